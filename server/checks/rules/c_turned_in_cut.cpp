@@ -35,6 +35,35 @@ bool look_at_side(const FileContext& context, std::span<const ToolOfSpan> progra
     return true;
 }
 
+/// Milled on the cylinder, turned on at feed at the same X, and what would plunge there goes nowhere: it
+/// never came out.
+void look_behind_cylinder(const FileContext& context, const ToolOfSpan& tool, Report& report) {
+    float milled_at = not_known;
+    const auto& acts = tool.work->acts;
+    for (std::size_t i = 0; i + 1 < acts.size(); ++i) {
+        const Act &act = acts[i], &next = acts[i + 1];
+        if (act.calls_tool || act.deleted) milled_at = not_known;
+        if (act.cylinder) {
+            if (feeds(act)) milled_at = act.to_x;
+            continue;
+        }
+        const bool stays = known(milled_at) && act.from_x == milled_at && act.to_x == milled_at;
+        const bool plunges_nowhere = feeds(next) && next.moves_x && !next.moves_z && !next.turns_part &&
+                                     !next.by_u && !next.deleted && next.to_x == milled_at;
+        if (stays && feeds(act) && act.turns_part && !act.moves_x && plunges_nowhere) {
+            report.at(tool.place(act))
+                .message(
+                    said("The part is turned at feed with the tool at {}, where it has milled on the "
+                         "cylinder, and the plunge behind this block goes nowhere: it is in already. The "
+                         "way between is cut into the part. Go out in X first.",
+                         spoken_x(milled_at, context.settings())))
+                .related(tool.place(next), said("goes nowhere"));
+            return;
+        }
+        if (act.moves_x && act.to_x != milled_at) milled_at = not_known;
+    }
+}
+
 void look_at(const FileContext& context, std::span<const ToolOfSpan> program, const ToolOfSpan& tool,
              std::optional<double> of_file, Report& report) {
     Plunge plunge;
@@ -85,7 +114,10 @@ void file(const FileContext& context, Report& report) {
     const std::vector<ToolOfSpan> tools = tools_of(context);
     const std::optional<double> of_file = unit_of_file(tools);
     for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
-        for (const ToolOfSpan& tool : program) look_at(context, program, tool, of_file, report);
+        for (const ToolOfSpan& tool : program) {
+            look_at(context, program, tool, of_file, report);
+            look_behind_cylinder(context, tool, report);
+        }
     });
 }
 
@@ -102,7 +134,8 @@ extern const Check check{
         "part. It has to come out to where it was fed in from first. Told only where the part surely stands: "
         "C engaged or its spindle stopped. The same holds where the tool stands at a smaller X than the part "
         "is "
-        "turned to at its Z.",
+        "turned to at its Z, or where it has milled on the cylinder and the plunge behind the turn goes "
+        "nowhere.",
     .file = file,
     .examples =
         {
@@ -164,6 +197,62 @@ G87 X20. R46. F100
 G80
 G00 X60.
 M25
+M50
+M30
+)"},
+            {System::A, R"(
+(M51 C ON  M50 C OFF  M13 LIVE ON  M15 LIVE OFF)
+G20 G98 G97
+T0707
+M51
+G28 H0
+S3200 M13
+G00 Z-.5 C0.
+X1.6
+G01 X1.4 F2.
+G19 W0 H0
+G07.1 C.7
+G01 C60. F6.
+G07.1 C0
+G18
+Z-.5 C180.
+;^^^^^^^^^ warning: c_turned_in_cut
+G01 X1.4 F2.
+G19 W0 H0
+G07.1 C.7
+G01 C240. F6.
+G07.1 C0
+G18
+G00 X2.
+M15
+M50
+M30
+)"},
+            {System::C, R"(
+(M51 C ON  M50 C OFF  M13 LIVE ON  M15 LIVE OFF)
+G71 G90 G94 G97
+T0707
+M51
+G28 C0.
+S3200 M13
+G00 Z-12. C0.
+X42.
+G01 X36. F60
+G19
+G07.1 C18.
+G01 C60. F150
+G07.1 C0
+G18
+G00 X42.
+Z-12. C180.
+G01 X36. F60
+G19
+G07.1 C18.
+G01 C240. F150
+G07.1 C0
+G18
+G00 X60.
+M15
 M50
 M30
 )"},
