@@ -28,6 +28,8 @@ std::optional<Turning> turning_of(const ToolOfSpan& tool) {
         if (act.states(Group::spindle_direction) && act.turns()) starts = &act;
         const bool cuts = act.cuts() || act.threads() || (act.in_contour && act.motion == MotionKind::feed);
         if (!cuts || !act.turns() || act.per_minute()) continue;
+        // Another spindle faces the other way, and what it calls forward is its builder's.
+        if (act.spindle != machine::Spindle::main) return std::nullopt;
         const bool forward = Act::only(act.direction, Meaning::spindle_forward);
         if (found && found->forward != forward) return std::nullopt; // Both, on purpose
         if (found) continue;
@@ -94,7 +96,8 @@ extern const Check check{
         "the "
         "other way round, and no note speaks of a left-hand or upside-down tool; or a drill turns with M04. "
         "The part comes at the back of the edge. Grooving, parting and threading tools are often mounted "
-        "upside down: of them it is told as information. Taps and live tools are left alone.",
+        "upside down: of them it is told as information. Taps and live tools are left alone, "
+        "and so is what turns in a second spindle.",
     .file = file,
     .examples =
         {
@@ -113,6 +116,26 @@ N3 T0303
 G96 S90 M03
 G00 X52. Z-25.
 G01 X40. F0.08
+M30
+)"},
+            {System::A, R"(
+(P1 MAIN  P2 SECOND SPINDLE)
+G21 G99
+N1 T0101
+G96 S200 M03 P1
+G00 X52. Z1.
+G01 Z-30. F0.3
+N2 T0202
+G96 S240 M03 P1
+G00 X48. Z1.
+G01 Z-30. F0.1
+M05 P1
+N3 T0303 (SECOND SIDE)
+G55
+G96 S240 M04 P2
+G00 X52. Z1.
+G01 X-1.6 F0.1
+M05 P2
 M30
 )"},
             {System::B, R"(

@@ -6,6 +6,20 @@ namespace turnwright::checks::rules::tool_change_in_cut {
 
 namespace {
 
+/// What fed last was no tool: a slide of a second spindle, or the part about its axis.
+bool last_fed_another_axis(const BlockView& view) {
+    for (std::size_t block = view.block; block-- > 0;) {
+        bool of_tool = false, of_other = false;
+        for (const syntax::Item& item : view.run.items_of(view.run.blocks[block])) {
+            if (!item.is_word()) continue;
+            of_tool = of_tool || std::string_view("XZUWR").find(item.letter) != std::string_view::npos;
+            of_other = of_other || std::string_view("ABCHVY").find(item.letter) != std::string_view::npos;
+        }
+        if (of_tool || of_other) return !of_tool;
+    }
+    return false;
+}
+
 void block(const BlockView& view, Report& report) {
     if (!is_tool_call(view) || !view.before.tool.known() || !view.after.tool.known()) return;
     if (view.before.tool == view.after.tool || view.after.tool.is(0) ||
@@ -15,6 +29,7 @@ void block(const BlockView& view, Report& report) {
                    view.before.is(Meaning::arc_counterclockwise);
     // A known place in the program's coordinates: not at the reference point, not behind a return home.
     if (!feeding || !view.before.x_radius.known() || !view.before.z.known()) return;
+    if (last_fed_another_axis(view)) return;
     report.at(view, *view.reading.word('T')->item)
         .message(
             said("The turret turns at {} Z{}, where the last cut ended: its tools sweep through part and "
@@ -55,6 +70,20 @@ G03 X2.2 Z0 R.1 F.01
 M05
 N2 T0202
 ;  ^^^^^ warning: tool_change_in_cut
+M30
+)"},
+            // The slide of a second spindle fed last, with the tool far off.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X100. Z100.
+G94
+G01 B-400. F300
+G95
+T0303
+G00 X24. Z-43.
+G01 X-1. F.06
 M30
 )"},
             {System::A, R"(
