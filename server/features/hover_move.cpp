@@ -44,6 +44,17 @@ std::string segment_point(const motion::Point& point, const machine::State& stat
                       machine::Value::of(from_mm(point.z_mm, state)), settings);
 }
 
+/// " C90." of axes that a move names beside X and Z, where they are known.
+std::string other_axes(const machine::Reading& reading, const machine::State& state) {
+    std::string text;
+    if (!reading.moves_other) return text;
+    if ((reading.has('C') || reading.has('H')) && state.c.known())
+        text += " C" + checks::written(state.c.number);
+    if ((reading.has('Y') || reading.has('V')) && state.y.known())
+        text += " Y" + checks::written(state.y.number);
+    return text;
+}
+
 } // namespace
 
 std::string rpm_span(const machine::BlockView& view, const std::vector<Segment>& segments) {
@@ -118,10 +129,16 @@ std::string move_text(const Document& document, const BlockAt& block) {
     std::string text(kind_title(reading));
     const int passes = path.passes;
     if (path.segments.size() == 1 || passes == 0)
-        text += said(" from {} to {}", segment_point(path.segments.front().from, units, document.settings()),
-                     segment_point(path.segments.back().to, units, document.settings()));
+        text +=
+            said(" from {}{} to {}{}", segment_point(path.segments.front().from, units, document.settings()),
+                 other_axes(reading, block.before),
+                 segment_point(path.segments.back().to, units, document.settings()),
+                 other_axes(reading, block.after));
     else
         text += said(" of {} {}", passes, passes == 1 ? said("pass") : said("passes"));
+    // How fast C turns, and Y goes, at rapid is not told.
+    const bool untimed = reading.moves_other && reading.motion == machine::MotionKind::rapid;
+    if (untimed && totals.rapid_mm == 0) return text + said("; how long that takes is not counted.\n\n");
     text += fmt::format(": {} {}",
                         plain(from_mm(totals.cut_mm + totals.rapid_mm, units), unit == "in" ? 3 : 2), unit);
     if (totals.blocks_without_time == 0 && totals.blocks_waiting == 0)
@@ -129,7 +146,8 @@ std::string move_text(const Document& document, const BlockAt& block) {
     else
         text += ", " + why_no_time(view, path);
     text += rpm_span(view, path.segments);
-    if (!path.complete) text += said("; part of the way is {}", unknown_text(path.why));
+    // With C or Y it is not in the drawing's plane, but known.
+    if (!path.complete && !path.turned) text += said("; part of the way is {}", unknown_text(path.why));
     return text + ".\n\n";
 }
 

@@ -144,8 +144,14 @@ Row position_row(const BlockAt& block, const machine::Settings& settings) {
     const auto is_known = [](const State& state) { return state.x_radius.known() || state.z.known(); };
     const State &before = block.before, &after = block.after;
     Row row{said("position"), "", "", is_known(before), is_known(after), after.x_radius.why};
-    if (row.known_before) row.before = point_text(before.x_radius, before.z, settings);
-    if (row.known_after) row.after = point_text(after.x_radius, after.z, settings);
+    const auto others = [](const State& state) {
+        std::string text;
+        if (state.is_axis() && state.c.known()) text += " C" + checks::written(state.c.number);
+        if (state.y.known() && state.y.number != 0) text += " Y" + checks::written(state.y.number);
+        return text;
+    };
+    if (row.known_before) row.before = point_text(before.x_radius, before.z, settings) + others(before);
+    if (row.known_after) row.after = point_text(after.x_radius, after.z, settings) + others(after);
     const auto add_why = [&](char axis, const machine::Value& value) {
         if (row.known_after && !value.known())
             row.after += fmt::format("; {} {}", axis, unknown_text(value.why));

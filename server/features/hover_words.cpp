@@ -45,7 +45,9 @@ std::string system_note(const Asked& asked, const codes::Code& code, double numb
     std::string others;
     for (const System system : {System::A, System::B, System::C}) {
         const codes::Code* other = system == here ? nullptr : codes::find(system, code.letter, number);
-        if (!other || codes::written_as(here, other->meaning) == code.written()) continue;
+        if (!other || other->meaning == code.meaning ||
+            codes::written_as(here, other->meaning) == code.written())
+            continue;
         const std::string title(codes::title(other->meaning));
         others +=
             others.ends_with(title) ? "" : fmt::format("; {} in {}", title, codes::system_letter(system));
@@ -195,6 +197,8 @@ std::string_view meaning_of_word(const Asked& asked) {
             return said("Word after a comma");
         }
     }
+    if ((letter == 'C' || letter == 'H') && reading.moves_other && asked.block.after.is(Meaning::polar_on))
+        return said("End point across X in the plane that X and C make");
     for (const machine::Word& word : reading.words)
         if (const codes::WordUse* use = codes::word_use(word.code, letter)) return use->meaning;
     if (letter == 'P' && reading.motion == machine::MotionKind::none)

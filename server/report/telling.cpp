@@ -28,6 +28,12 @@ std::string first_sentence(std::string_view text) {
     return std::string(text.substr(0, end == text.npos ? text.size() : end + 1));
 }
 
+std::string capital(std::string_view text) {
+    std::string out(text);
+    if (!out.empty()) out[0] = text::upper(out[0]);
+    return out;
+}
+
 std::string value_words(const machine::Value& value) {
     if (value.known()) return plain(value.number);
     return value.surely_unset() ? said("nothing") : features::unknown_text(value.why);
@@ -128,6 +134,10 @@ private:
             if (reading_.motion != MotionKind::none && meaning == reading_.motion_meaning &&
                 !reading_.sets_up_cycle)
                 continue;
+            if (meaning == Meaning::cylindrical && reading_.value('C').is(0)) {
+                add(said("Moves in Z and C are no longer laid out on a cylinder."));
+                continue;
+            }
             add(first_sentence(word.code->text));
         }
     }
@@ -161,12 +171,20 @@ private:
             std::any_of(reading_.words.begin(), reading_.words.end(), [](const machine::Word& word) {
                 return word.code && word.code->group() == Group::spindle_direction;
             });
-        if (reading_.code(Meaning::spindle_stop)) return add(said("The spindle stops."));
+        const auto which = view_.after.spoken_to();
+        if (reading_.code(Meaning::spindle_stop))
+            return add(!which ? said("A spindle stops; which one is not known here.")
+                       : *which == machine::Spindle::main
+                           ? said("The spindle stops.")
+                           : said("The {} stops.", machine::spindle_title(*which)));
         const bool mode =
             view_.before.of(Group::spindle_mode).possible != view_.after.of(Group::spindle_mode).possible;
         const bool speed = reading_.has('S') && !limit;
         if (direction || speed || (mode && reading_.has('S')))
-            add(said("Spindle: {}{}.", spindle_words(), rpm_here()));
+            add(!which ? said("A spindle, which one is not known here: {}.", spindle_words())
+                : *which == machine::Spindle::main
+                    ? said("Spindle: {}{}.", spindle_words(), rpm_here())
+                    : fmt::format("{}: {}.", capital(machine::spindle_title(*which)), spindle_words()));
     }
 
     std::string spindle_words() const {

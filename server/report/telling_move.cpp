@@ -50,11 +50,49 @@ public:
         if (reading_.sets_up_cycle) return setting_words();
         if (reading_.in_contour) return contour_line();
         if (machine::is_cycle(reading_.motion)) return cycle();
+        if (reading_.moves_other) return with_others();
         if (block_.path.segments.empty()) return block_.path.complete ? std::string() : to_known_end();
         return one_move(block_.path.segments);
     }
 
 private:
+    // --- Other axes than X and Z --------------------------------------------------------------------------
+
+    /// As written, "X-27. C7.794"; `own`: X and Z too.
+    std::string axis_words(bool own) const {
+        std::string text;
+        for (const machine::Word& word : reading_.words) {
+            const bool is_own = std::string_view("XZUW").find(word.letter) != std::string_view::npos;
+            const bool is_other = std::string_view("ABCHVY").find(word.letter) != std::string_view::npos;
+            if (!word.item || word.after_comma || !(is_other || (own && is_own))) continue;
+            text += (text.empty() ? "" : " ") + features::compact(view_.run.text_of(*word.item));
+        }
+        return text;
+    }
+
+    /// Where a move goes that turns the part or goes across: as written.
+    std::string with_others() const {
+        const bool feeds = reading_.motion != MotionKind::rapid;
+        const std::string end = feeds ? ", " + feed_here() + pace() + "." : pace() + ".";
+        if (view_.after.is_laid_out())
+            return (view_.after.is(Meaning::polar_on)
+                        ? said("{} in the plane that X and C make, to {}", doing(), axis_words(true))
+                        : said("{} on the cylinder, to {}", doing(), axis_words(true))) +
+                   end;
+        if (!reading_.moves_x && !reading_.moves_z)
+            return (feeds ? said("At feed to {}: X and Z stay where they are", axis_words(false))
+                          : said("At rapid to {}: X and Z stay where they are", axis_words(false))) +
+                   end;
+        const std::vector<Segment>& moves = block_.path.segments;
+        std::string way_words;
+        if (moves.empty()) {
+            way_words = said("to {}", axis_words(true));
+        } else {
+            way_words = said("{}, and with it {}", way(moves.front(), moves.back()), axis_words(false));
+        }
+        return fmt::format("{} {}{}", doing(), way_words, end);
+    }
+
     std::string length(double mm) const {
         const std::string number =
             plain(features::from_mm(std::abs(mm), view_.after), unit_ == translated("inch") ? 4 : 3);
@@ -201,7 +239,12 @@ private:
         std::string axes = reading_.moves_x && reading_.moves_z ? said("X and Z")
                            : reading_.moves_x                   ? "X"
                                                                 : "Z";
-        if (!reading_.moves_x && !reading_.moves_z) axes = said("no axis of the turning plane");
+        if (!reading_.moves_x && !reading_.moves_z) {
+            const std::string others = axis_words(false);
+            if (reading_.motion == MotionKind::reference && !others.empty())
+                return said("{} goes home at rapid; X and Z stay where they are.", others.substr(0, 1));
+            axes = said("no axis of the turning plane");
+        }
         if (reading_.motion == MotionKind::machine_rapid)
             return said("The tool goes at rapid, in {}, to a place counted from the machine's own zero, "
                         "not the part's.",
