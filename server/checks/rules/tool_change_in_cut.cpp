@@ -7,10 +7,10 @@ namespace turnwright::checks::rules::tool_change_in_cut {
 namespace {
 
 /// What fed last was no tool: a slide of a second spindle, or the part about its axis.
-bool last_fed_another_axis(const BlockView& view) {
-    for (std::size_t block = view.block; block-- > 0;) {
+bool last_fed_another_axis(const machine::Reader& reader, BlockPlace here) {
+    for (auto at = reader.neighbour(here, false); at; at = reader.neighbour(*at, false)) {
         bool of_tool = false, of_other = false;
-        for (const syntax::Item& item : view.run.items_of(view.run.blocks[block])) {
+        for (const syntax::Item& item : reader.items(*at)) {
             if (!item.is_word()) continue;
             of_tool = of_tool || std::string_view("XZUWR").find(item.letter) != std::string_view::npos;
             of_other = of_other || std::string_view("ABCHVY").find(item.letter) != std::string_view::npos;
@@ -29,7 +29,7 @@ void block(const BlockView& view, Report& report) {
                    view.before.is(Meaning::arc_counterclockwise);
     // A known place in the program's coordinates: not at the reference point, not behind a return home.
     if (!feeding || !view.before.x_radius.known() || !view.before.z.known()) return;
-    if (last_fed_another_axis(view)) return;
+    if (last_fed_another_axis(report.reader(), {view.run_index, view.block})) return;
     report.at(view, *view.reading.word('T')->item)
         .message(
             said("The turret turns at {} Z{}, where the last cut ended: its tools sweep through part and "
