@@ -89,11 +89,15 @@ MACRO = (("IF and WHILE", re.compile(r"(?i)(?<=[\d\] ])(GT|LT|GE|LE)(?=\s*[-\[#\
           lambda m: {"GT": "LT", "LT": "GT", "GE": "LE", "LE": "GE"}[m.upper()]),
          ("macro sign", re.compile(r"(?<=[\d\]])[-+](?=[#\[\d])"), lambda m: "+" if m == "-" else "-"),
          ("macro sign", re.compile(r"(?<=\[)-(?=#)|(?<=[XZUW])-(?=[#\[])"), lambda m: ""),
-         ("macro variable", re.compile(r"(?<=#)\d+"), lambda m: str(int(m) + 1)))
+         ("macro variable", re.compile(r"(?<=#)\d+"), lambda m: str(int(m) + 1)),
+         ("macro number", re.compile(r"(?<=[-+*/=\[TEQ])\d+\.?\d*(?=[^\d.])"), lambda m: str(int(float(m) + 1)) + m[len(m.rstrip(".")):]),
+         ("macro number", re.compile(r"(?<=[-+*/=])\.?\d+\.?\d*$"), lambda m: m + "0" if "." not in m else m.replace(".", "", 1)))
 
 
 def macro_slips(line):
     """(operator, new line) in the macro statements of a line."""
+    for m in re.finditer(r"(?i)(?<=GOTO)\s*\d+|(?<=END)\d", line.split("(")[0]):
+        yield "label of a jump", put(line, m.start(), m.end(), str(int(m.group(0)) + (10 if int(m.group(0)) > 9 else 1)))
     if "#" not in line:
         return
     for begin, end in [(m.start(), m.end()) for m in re.finditer(r"[^()]+", line)][:1]:
@@ -124,7 +128,21 @@ SWAPS_C = {"G94 for G95": (("G", 95), "G94"), "G95 for G94": (("G", 94), "G95"),
            "G90 for G91": (("G", 91), "G90"), "G91 for G90": (("G", 90), "G91")}
 LOST = {"G40 lost": ("G", 40), "M03 lost": ("M", 3), "M08 lost": ("M", 8), "M05 lost": ("M", 5),
         "G96 lost": ("G", 96), "G97 lost": ("G", 97), "M04 lost": ("M", 4)}
-LETTERS = {"X": "ZU", "Z": "XW", "I": "K", "K": "I"}
+# A word that goes with its block's harm: (operator, pattern of the code part, what stands instead).
+CODES = (("work offset wrong", re.compile(r"(?i)\bG5[4-9]\b"), lambda m: m[:-1] + ("5" if m[-1] == "4" else "4")),
+         ("stop lost", re.compile(r"(?i)\bM0*[01]\b"), lambda m: ""),
+         ("speed limit lost", re.compile(r"(?i)\bG(50|92)\s*S\d+"), lambda m: ""),
+         ("speed limit ten times", re.compile(r"(?i)(?<=G50)\s*S\d+|(?<=G92)\s*S\d+"), lambda m: m + "0"),
+         ("cycle word lost", re.compile(r"(?i)\bG(8[0-9]|7[0-8]|9[02])(?=[ XZUWPQR])"), lambda m: ""),
+         ("wrong cycle", re.compile(r"(?i)\bG7[0-6](?=[ XZUWPQR])"), lambda m: m[:-1] + str((int(m[-1]) + 1) % 7)),
+         ("M code wrong", re.compile(r"(?i)\bM0*[89]\b"), lambda m: m[:-1] + ("9" if m[-1] == "8" else "8")),
+         ("subprogram wrong", re.compile(r"(?i)(?<=M98)\s*P\d+"), lambda m: m[:-1] + str((int(m[-1]) + 1) % 10)),
+         ("repeat count lost", re.compile(r"(?i)(?<=M98)\s*P\d+(?=\d{4})"), lambda m: m[:-1] if m.strip() != m[-1:] else m),
+         ("repeat count wrong", re.compile(r"(?i)(?<=M98 P)\d{1,3}(?=\d{4})|(?<= [LK])\d+\b"), lambda m: str(int(m) + 1)),
+         ("dwell a thousandth", re.compile(r"(?i)(?<=G04 P)\d{3,}|(?<=G4 P)\d{3,}"), lambda m: str(max(1, int(m) // 1000))),
+         ("dwell a thousand times", re.compile(r"(?i)(?<=G04 [XU])[\d.]+|(?<=G4 [XU])[\d.]+"),
+          lambda m: f"{float(m) * 1000:.6g}."))
+LETTERS = {"X": "ZU", "Z": "XW", "I": "K", "K": "I", "R": "CF", "C": "R", "P": "Q", "F": "S", "S": "F", "T": "G"}
 
 
 def mutants_of(line, system):
@@ -153,6 +171,19 @@ def mutants_of(line, system):
             yield "tool wrong", [put(line, begin, end, "T" + other + text[2:])]
     for name, other in macro_slips(line):
         yield name, [other]
+    for begin, end in code_spans(line):
+        for name, pattern, other in CODES:
+            for m in pattern.finditer(line, begin, end):
+                changed = put(line, m.start(), m.end(), other(m.group(0)))
+                if changed != line:
+                    yield name, [changed.strip() or ";"]
+    label = re.match(r"(?i)N(\d+)", line)
+    if label:
+        yield "label wrong", ["N" + str(int(label.group(1)) + 1) + line[label.end():]]
+        yield "label lost", [line[label.end():].lstrip() or ";"]
+    number = re.match(r"(?i)O(\d+)", line)
+    if number:
+        yield "program number wrong", ["O" + number.group(1)[:-1] + str((int(number.group(1)) + 1) % 10) + line[number.end():]]
     by_letter = {letter: (begin, end, text) for begin, end, letter, text in found}
     if "P" in by_letter and "Q" in by_letter:
         (pb, pe, p), (qb, qe, q) = by_letter["P"], by_letter["Q"]

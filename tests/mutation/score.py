@@ -2,7 +2,7 @@
 """How many single mistakes in right programs are told, at their place.
 
     python3 tests/mutation/score.py build/turnwright FOLDER... [--each 40 | --per-kind 4] [--only feed,offset]
-                                                          [--seed 1] [--silent silent.txt]
+                                                          [--seed 1] [--silent silent.txt] [--told told.txt] [--jobs 2]
 
 Every program under the folders that draws no error is changed by the operators, `--each` mutants of it at random
 but the same for a seed, or `--per-kind` of every kind; `--only` takes the kinds whose name holds one of its
@@ -12,6 +12,7 @@ measures the checker, not the programs.
 """
 import argparse
 import collections
+import concurrent.futures
 import json
 import pathlib
 import random
@@ -79,6 +80,35 @@ def mutate(text, system, each, per_kind, only, chance):
     return chosen
 
 
+def judged(program, source, given, only):
+    """(operator, told, line for the list of the silent) of every mutant of one program that matters."""
+    # A program draws the same mutants whatever is measured beside it.
+    chance = random.Random(f"{given.seed} {source.name}")
+    text = "\n".join(
+        line for line in source.read_text(encoding="latin-1").split("\n") if not line.lstrip().startswith(";^")
+    )
+    outcome = []
+    with tempfile.TemporaryDirectory() as name:
+        folder = pathlib.Path(name)
+        (folder / "right.nc").write_text(text, encoding="latin-1")
+        system, before = checked(program, folder)["right.nc"]
+        chosen = mutate(text, system, given.each, given.per_kind, only, chance)
+        for i, (_, _, mutant) in enumerate(chosen):
+            (folder / f"m{i:04}.nc").write_text(mutant, encoding="latin-1")
+        after = checked(program, folder)
+        for i, (operator, line, mutant) in enumerate(chosen):
+            file = f"m{i:04}.nc"
+            if not differs(program, folder / "right.nc", folder / file):
+                continue
+            fresh = new_findings(before, text.split("\n"), after[file][1], mutant.split("\n"))
+            lines = mutant.split("\n")
+            now = lines[line].strip() if line < len(lines) else ""
+            afar = "".join(sorted({f"  [told at {f[1]}: {f[0]}]" for f in fresh}))
+            outcome.append((operator, any(abs(f[1] - 1 - line) <= NEAR for f in fresh),
+                            f"{operator}: {source.name}:{line + 1}: {text.split(chr(10))[line].strip()} -> {now}{afar}"))
+    return outcome
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("program")
@@ -88,40 +118,22 @@ def main():
     parser.add_argument("--only", default="", help="words of kinds, with commas between")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--silent", help="write the mutants that nothing tells of to this file")
+    parser.add_argument("--told", help="write the mutants that are told to this file")
+    parser.add_argument("--jobs", type=int, default=2, help="programs at once")
     given = parser.parse_args()
-    chance = random.Random(given.seed)
     only = [word for word in given.only.split(",") if word]
-    told, counted, silent = collections.Counter(), collections.Counter(), []
-    for source in sorted(p for f in given.folders for p in pathlib.Path(f).rglob("*.nc")):
-        text = "\n".join(
-            line for line in source.read_text(encoding="latin-1").split("\n") if not line.lstrip().startswith(";^")
-        )
-        with tempfile.TemporaryDirectory() as name:
-            folder = pathlib.Path(name)
-            (folder / "right.nc").write_text(text, encoding="latin-1")
-            system, before = checked(given.program, folder)["right.nc"]
-            chosen = mutate(text, system, given.each, given.per_kind, only, chance)
-            for i, (_, _, mutant) in enumerate(chosen):
-                (folder / f"m{i:04}.nc").write_text(mutant, encoding="latin-1")
-            after = checked(given.program, folder)
-            for i, (operator, line, mutant) in enumerate(chosen):
-                file = f"m{i:04}.nc"
-                if not differs(given.program, folder / "right.nc", folder / file):
-                    continue
-                fresh = new_findings(before, text.split("\n"), after[file][1], mutant.split("\n"))
-                near = [f for f in fresh if abs(f[1] - 1 - line) <= NEAR]
-                counted[operator] += 1
-                told[operator] += bool(near)
-                if not near:
-                    now = mutant.split("\n")[line].strip() if line < len(mutant.split("\n")) else ""
-                    silent.append(f"{operator}: {source.name}:{line + 1}: {text.split(chr(10))[line].strip()} -> {now}")
-    if given.silent:
-        pathlib.Path(given.silent).write_text("\n".join(sorted(silent)) + "\n")
+    sources = sorted(p for f in given.folders for p in pathlib.Path(f).rglob("*.nc"))
+    with concurrent.futures.ThreadPoolExecutor(given.jobs) as pool:
+        outcome = [o for one in pool.map(lambda s: judged(given.program, s, given, only), sources) for o in one]
+    for path, wanted in ((given.silent, False), (given.told, True)):
+        if path:
+            pathlib.Path(path).write_text("".join(sorted(o[2] + "\n" for o in outcome if o[1] == wanted)))
+    counted = collections.Counter(o[0] for o in outcome)
+    told = collections.Counter(o[0] for o in outcome if o[1])
     print("| mistake | mutants that matter | told at their place |\n|---|---|---|")
     for operator in sorted(counted):
         print(f"| {operator} | {counted[operator]} | {100 * told[operator] / counted[operator]:.0f} % |")
-    everything = sum(counted.values())
-    print(f"| all | {everything} | {100 * sum(told.values()) / max(1, everything):.0f} % |")
+    print(f"| all | {len(outcome)} | {100 * sum(told.values()) / max(1, len(outcome)):.0f} % |")
 
 
 if __name__ == "__main__":
