@@ -17,6 +17,8 @@ namespace {
 // 0.5 with some clearance; buttress 0.87. Wider, so that a habit is no mistake.
 constexpr double least_of_any = 0.4, most_of_any = 1.0, least_of_60 = 0.5, most_of_60 = 0.8;
 constexpr double usual = 0.6134;
+/// Of a root whose name tells the full diameter: a little more than the sharp 0.65.
+constexpr double most_of_named_60 = 0.72;
 
 struct Height {
     char letter;
@@ -117,7 +119,7 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
     const auto fits = [&](double d) {
         const double depth = inside ? (d - named->major_mm) / named->pitch_mm() + usual
                                     : (named->major_mm - d) / 2 / named->pitch_mm();
-        return depth >= (inside ? 0.3 : least_of_60) && depth <= (inside ? 1.1 : most_of_60);
+        return depth >= (inside ? 0.3 : least_of_60) && depth <= (inside ? 1.1 : most_of_named_60);
     };
     // Twice that fits where X is a radius and nothing has said so.
     if (fits(diameter) || fits(2 * diameter)) return;
@@ -157,6 +159,17 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            {System::B, R"(
+G21 G90 G95
+T0707 (THREAD M48X2)
+G97 S500 M03
+G00 X52. Z6.
+G76 P020060 Q50 R0.03
+G76 X45. Z-30. P1227 Q350 F2.
+;   ^^^^ warning: thread_size_odd
+G00 X60. Z50.
+M30
+)"},
             {System::A, R"(
 G21 G99
 N4 (THREAD M24X2)
