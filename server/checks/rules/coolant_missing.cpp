@@ -14,6 +14,16 @@ bool is_wet(const ToolOfSpan& tool) {
     std::uint16_t seen = tool.span->facts->seen[static_cast<std::size_t>(Group::coolant)];
     return (seen & ~(1u << codes::member_of(Meaning::coolant_off))) != 0;
 }
+/// The first of its cuts, where the coolant is off at all of them, though it is on elsewhere in the sequence.
+const Act* first_of_dry_cuts(const ToolOfSpan& tool) {
+    const Act* first = nullptr;
+    for (const Act& act : tool.work->acts) {
+        if (!act.cuts() && !act.threads() && !act.taps()) continue;
+        if (act.stopped() || !Act::only(act.coolant, Meaning::coolant_off)) return nullptr;
+        if (!first) first = &act;
+    }
+    return first;
+}
 
 /// Another code, which a note tells, brings coolant or air.
 bool is_wet_by(const FileContext& context, const ToolOfSpan& tool, const std::vector<MachineCode>& codes) {
@@ -37,9 +47,11 @@ void file(const FileContext& context, Report& report) {
     const auto codes = codes_told(context);
     std::size_t with = 0;
     std::vector<const ToolOfSpan*> dry;
+    const bool looks_at_cuts = reads_acts(context);
     for (const ToolOfSpan& tool : tools)
         if (counts(tool)) {
-            if (is_wet(tool) || is_wet_by(context, tool, codes))
+            const bool wet = is_wet(tool) && !(looks_at_cuts && first_of_dry_cuts(tool));
+            if (wet || is_wet_by(context, tool, codes))
                 ++with;
             else
                 dry.push_back(&tool);
@@ -93,6 +105,29 @@ N3 T0303
 G97 S500 M03
 G00 X2. Z.5
 ;^^^ information: coolant_missing
+G01 Z-.5 F.01
+G00 X4. Z2.
+M30
+)"},
+            // Off where all others switch it on.
+            {System::A, R"(
+G21 G99
+N1 T0101
+G97 S500 M03
+G00 X2. Z.5 M08
+G01 Z-.5 F.01
+G00 X4. Z2.
+M01
+N2 T0202
+G97 S500 M03
+G00 X2. Z.5 M09
+;^^^^^^^^^^^^^^ information: coolant_missing
+G01 Z-.5 F.01
+G00 X4. Z2.
+M01
+N3 T0303
+G97 S500 M03
+G00 X2. Z.5 M08
 G01 Z-.5 F.01
 G00 X4. Z2.
 M30

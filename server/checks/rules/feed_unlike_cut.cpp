@@ -90,6 +90,16 @@ bool plunges(const Acts& work, std::size_t i) {
     return next->to_x >= act.from_x || (next->to_x > act.to_x && next->motion == MotionKind::rapid) ||
            plunges(work, static_cast<std::size_t>(next - work.acts.data()));
 }
+/// A groove in a bore: outward behind a rapid along Z, and back by the next move.
+bool plunges_inside(const Acts& work, std::size_t i) {
+    const Act& act = work.acts[i];
+    if (act.motion != MotionKind::feed || !act.moves_x || act.to_z != act.from_z || !(act.from_z < 0) ||
+        !known(act.from_x) || !known(act.to_x) || act.to_x <= act.from_x || act.from_x <= 0 || i == 0)
+        return false;
+    const Act *before = &work.acts[i - 1], *next = next_move(work, i);
+    return before->motion == MotionKind::rapid && before->moves_z && next && !next->moves_z &&
+           next->moves_x && next->to_x <= act.from_x;
+}
 /// The next move goes on by the same F, or away in a rapid: a feed for the way to a cut has another F behind
 /// it.
 bool is_cut_itself(const Acts& work, std::size_t i) {
@@ -129,6 +139,7 @@ Cut cut_of(const ToolOfSpan& tool, std::size_t i) {
         return tool.is(Kind::drill) || tool.is(Kind::centre) || tool.is(Kind::ream) ? Cut::hole : Cut::none;
     if (driven) return goes_in(act) && !act.polar && !act.cylinder ? Cut::hole : Cut::none;
     if (plunges(*tool.work, i)) return comes_to_plunge(*tool.work, i) ? Cut::way : Cut::plunge;
+    if (plunges_inside(*tool.work, i)) return Cut::plunge;
     const bool face = act.moves_x && act.to_x < act.from_x && act.from_z >= 0 &&
                       (!act.moves_z || (act.to_x <= 0 && act.to_z >= 0));
     if (face && (act.to_x <= 0 || is_cut_itself(*tool.work, i))) return Cut::face;
@@ -243,7 +254,7 @@ Compared compared(const Feed& feed, const std::vector<Feed>& feeds) {
 double times_at_least(const Feed& feed, int others) {
     if (feed.of_contour || others >= 3) return 3;
     if (others == 2) return feed.mm > 0.9 ? 4 : 5;
-    return 8;
+    return feed.mm > 0.9 ? 4 : 8;
 }
 
 /// Several times all others: which of them a feed is far from, if any.
@@ -268,6 +279,8 @@ const Others* far_above(const Feed& feed, const Compared& others) {
         if (others.same.count >= 1 && feed.mm > 0.7 &&
             feed.mm >= (others.same.count >= 2 ? 4 : 6) * others.same.most)
             return &others.same;
+        if (others.turning.count >= 3 && feed.mm > 0.8 && feed.mm >= 4 * others.turning.most)
+            return &others.turning;
         [[fallthrough]];
     default:
         return others.same.count >= 2 && feed.mm >= 8 * others.same.most && feed.mm > 0.3 ? &others.same
@@ -275,6 +288,10 @@ const Others* far_above(const Feed& feed, const Compared& others) {
     }
 }
 const Others* far_below(const Feed& feed, const Compared& others) {
+    // A pass as long and at as large a diameter takes no feed that the turning around it is far above.
+    if (feed.cut == Cut::pass && feed.diameter_mm >= 30 && feed.mm < 0.036 && others.turning.count >= 2 &&
+        feed.mm * 5 <= others.turning.most)
+        return &others.turning;
     if (is_turning(feed.cut)) {
         // A small diameter takes a small feed with a sharp tool.
         const bool large = feed.diameter_mm >= 12;
@@ -369,6 +386,31 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // A groove in a bore, and the way out of one outside.
+            {System::B, R"(
+G21 G90 G95
+T0808
+G97 S700 M03
+G00 X42. Z5.
+Z-40.
+G01 X47.5 F0.5
+;         ^^^^ warning: feed_unlike_cut
+G00 X42.
+Z5.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0808
+G97 S700 M03
+G00 X62. Z5.
+Z-40.
+G01 X50. F0.08
+X56. F0.8
+X48. F0.08
+G00 X62.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101

@@ -7,8 +7,14 @@ namespace turnwright::checks::rules::incremental_at_tool_call {
 namespace {
 
 void block(const BlockView& view, Report& report) {
-    if (!is_tool_call(view) || !view.before.is(Meaning::incremental) || !view.before.tool.known()) return;
-    if (view.after.tool == view.before.tool && view.after.tool.known()) return;
+    if (!is_tool_call(view)) return;
+    // Beside the T itself it is no rest of a way home.
+    const bool stated_here =
+        view.reading.code(Meaning::incremental) && view.reading.motion == MotionKind::none;
+    if (!stated_here) {
+        if (!view.before.is(Meaning::incremental) || !view.before.tool.known()) return;
+        if (view.after.tool == view.before.tool && view.after.tool.known()) return;
+    }
     if (!view.after.is(Meaning::incremental)) return;
     std::string on = code(view, Meaning::incremental), off = code(view, Meaning::absolute);
     report.at(view, *view.reading.word('T')->item)
@@ -32,6 +38,13 @@ extern const Check check{
     .block = block,
     .examples =
         {
+            {System::B, R"(
+G20 G91 G28 X0 Z0
+G91 T0101
+;   ^^^^^ warning: incremental_at_tool_call
+G00 X2. Z.1
+M30
+)"},
             {System::B, R"(
 G20 G90 G95
 T0101

@@ -14,13 +14,17 @@ namespace {
 /// Codes of the builder from here on may turn, feed or take over the part.
 constexpr double first_code_of_builder = 10;
 constexpr double near_face_mm = 3, centre_mm = 1;
+/// A face of a ring goes in by so much of the radius that it begins at, and by so much at least.
+constexpr double most_left = 0.85, least_face_mm = 5;
 
-/// A cut across the face to the centre, at the front.
+/// A cut across the face to the centre, at the front, or of a ring from outside far in.
 bool faces(const Workpiece& part) {
     return std::any_of(part.works.begin(), part.works.end(), [](const Work* work) {
         return std::any_of(work->legs.begin(), work->legs.end(), [&](const Leg& leg) {
             return leg.cuts() && leg.known && leg.dz() == 0 && leg.dx() < 0 &&
-                   leg.to.x_radius_mm * work->unit_mm < centre_mm &&
+                   (leg.to.x_radius_mm * work->unit_mm < centre_mm ||
+                    (leg.to.x_radius_mm < most_left * leg.from.x_radius_mm &&
+                     -leg.dx() * work->unit_mm > least_face_mm)) &&
                    std::abs(leg.to.z_mm) * work->unit_mm < near_face_mm;
         });
     });
@@ -78,7 +82,7 @@ void works(const WorksContext& context, Report& report) {
         if (!stated.act) continue;
         const BlockPlace place = stated.span->place(stated.act->place);
         report.at(place).message(said(
-            "Another datum from here on, and T{:02} begins a face to the centre again, with no stop before "
+            "Another datum from here on, and T{:02} begins with a face again, with no stop before "
             "it: if the part is to be turned round here, the second side would run at once over the first. "
             "Write M00 where it is turned.",
             first.tool));
@@ -93,8 +97,8 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "Second side begins without a stop",
     .documentation =
-        "Both sides of a part in one program: the tools before have faced it to the centre and worked on it, "
-        "here another datum (G54 to G59) comes and a tool faces to the centre again. Somebody has to turn "
+        "Both sides of a part in one program: the tools before have faced it and worked on it, "
+        "here another datum (G54 to G59) comes and a tool faces again. Somebody has to turn "
         "the "
         "part round between the two, and no stop (M00 or M01) stands there: the second side would run at "
         "once "
@@ -139,6 +143,26 @@ G00 X2. Z0
 G01 X-.06 F.008
 G00 X1.7 Z.1
 G01 Z-.5
+M30
+)"},
+            // A ring.
+            {System::B, R"(
+G21 G90 G95 G54
+T0101
+G97 S800 M03
+G00 X134. Z0
+G01 X46. F0.2
+G00 X125. Z2.
+G01 Z-30.
+G00 X200. Z100. M05
+G55
+;^^ warning: part_turned_without_stop
+T0101
+G97 S800 M03
+G00 X134. Z0
+G01 X56. F0.2
+G00 X120. Z2.
+G01 Z-20.
 M30
 )"},
             {System::C, R"(

@@ -14,6 +14,8 @@ namespace {
 constexpr double most_rpm = 12000;
 /// Limits below are looked at for a digit lost; the demand at the largest diameter is so many times as high.
 constexpr double low_rpm = 800, times_demanded = 2.5;
+/// Limits from here on are held against the others of the program.
+constexpr double high_rpm = 5000, times_others = 5;
 
 bool cuts_at_all(const Act& act) {
     return act.cuts() || act.threads() || act.taps() || (act.in_contour && act.motion == MotionKind::feed);
@@ -66,6 +68,20 @@ void file(const FileContext& context, Report& report) {
                 limit_code, spoken(limit), spoken(limit), spoken(std::round(limit / 10))));
             continue;
         }
+        // Far above all others of the program.
+        double most_of_others = 0;
+        for (const Demand& other : limits)
+            if (other.at != demand.at && other.tool->span->program == demand.tool->span->program)
+                most_of_others = std::max<double>(most_of_others, other.at->speed_limit);
+        if (limit >= high_rpm && most_of_others > 0 && limit >= times_others * most_of_others) {
+            demand.told = true;
+            at().message(
+                said("{} S{} lets the spindle run up to {} rpm toward the centre, and no other limit "
+                     "here is above {}. S{} is meant, perhaps.",
+                     limit_code, spoken(limit), spoken(limit), spoken(most_of_others),
+                     spoken(std::round(limit / 10))));
+            continue;
+        }
         if (limit >= low_rpm) continue;
         for (const ToolOfSpan& tool : tools)
             if (tool.span->program == demand.tool->span->program)
@@ -114,7 +130,8 @@ extern const Check check{
     .documentation =
         "The speed limit is higher than any lathe chuck holds (12000 rpm): it "
         "limits "
-        "nothing. Or it is below 800 rpm and so low that every tool under constant surface speed runs into "
+        "nothing. Or it is five times as high as every other limit of the program. Or it is below 800 rpm "
+        "and so low that every tool under constant surface speed runs into "
         "it, "
         "even at its largest diameter, and asks for two and a half times as much: a digit is lost, and all "
         "tools crawl. Or a speed under constant rpm is more than twice the limit that the same program sets: "
@@ -150,6 +167,21 @@ G97 S8000 M03
 ;   ^^^^^ warning: speed_limit_odd
 G00 X50. Z1.
 G01 Z-20. F0.2
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0101
+G92 S1200
+G96 S350 M03
+G00 X6.2 Z0
+G01 X1. F.01
+T0303
+G92 S12000
+;   ^^^^^^ warning: speed_limit_odd
+G96 S450 M03
+G00 X6.2 Z.1
+G01 Z-1. F.006
 M30
 )"},
             {System::A, R"(

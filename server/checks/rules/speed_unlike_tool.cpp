@@ -32,6 +32,7 @@ struct Speed {
     bool surface = false;        ///< Constant surface speed
     bool inch = false;
     bool slow_by_note = false; ///< Known when asked for
+    double mm_per_min = 0;     ///< Of a thread under rpm, along it
 };
 /// Wide, so that a habit is no mistake (common practice, no source).
 struct Bounds {
@@ -165,7 +166,10 @@ void add_speeds(const FileContext& context, std::span<const ToolOfSpan> tools, c
         if (holes && act.surface_speed()) continue; // Told as that
         if (!open) now = {&tool, given_in, giver, Sort::turning, 0, 0, 0, false, false, act.surface_speed()};
         in_inch = *per_unit > 1;
-        if (act.threads() && !act.taps()) now.sort = Sort::thread;
+        if (act.threads() && !act.taps()) {
+            now.sort = Sort::thread;
+            if (!now.surface && act.feed > 0) now.mm_per_min = act.feed * *per_unit * act.speed;
+        }
         double diameter = 0;
         if (holes) {
             const NamedTool* round = tool.that([&](const NamedTool& some) {
@@ -256,7 +260,15 @@ Odd odd_of(const Speed& speed, const Others& same, const Others& turning) {
     }
     odd.high = drills && now >= 5 * same.most && now > 150;
     odd.low = drills && now * 5 <= same.least;
-    if (odd) odd.why = said("the others of its sort here work at {}", range_of(same));
+    if (odd) {
+        odd.why = said("the others of its sort here work at {}", range_of(same));
+        return odd;
+    }
+    // A thread may be slow for its lead's sake: not where it is slow along its lead, too.
+    odd.low = speed.sort == Sort::thread && !speed.slow_by_note && turning.count >= 2 && now < 15 &&
+              now < 0.1 * turning.least && speed.mm_per_min > 0 && speed.mm_per_min < 200;
+    odd.beside_others = odd.low;
+    if (odd) odd.why = said("the {}turning tools here work at {}", "", range_of(turning));
     return odd;
 }
 
@@ -315,46 +327,91 @@ void tell_mode(const FileContext& context, const Speed& speed, const Others& tur
                       speed.other_m_per_min, written_code(!surface)));
 }
 
-/// Turned by rpm where all other tools of the sort have constant surface speed: a limit in front of it is for
-/// nothing, or S is one of theirs.
-bool is_meant_as_surface(const Speed& speed, const std::vector<Speed>& speeds) {
-    constexpr double nearly = 1.25, far_below_limit = 0.3;
+/// Where a program states its limits: each S of a turning spindle, with or without a limit of its own.
+struct LimitHabit {
+    std::size_t surface = 0;     ///< Under surface speed, with a limit
+    std::size_t plain_rpm = 0;   ///< Under rpm, with none
+    std::size_t limited_rpm = 0; ///< Under rpm, with one
+};
+bool has_own_limit(const ToolOfSpan& tool, const Act* giver) {
+    bool limited = false;
+    for (const Act& act : tool.work->acts) {
+        limited = limited || act.gives_limit;
+        if (&act == giver) return limited;
+        if (act.gives_speed) limited = false;
+    }
+    return false;
+}
+LimitHabit limits_of_others(std::span<const ToolOfSpan> tools, const Speed& speed) {
+    LimitHabit habit;
+    for (const ToolOfSpan& tool : tools) {
+        if (tool.span->program != speed.tool->span->program) continue;
+        for (const Act& act : tool.work->acts) {
+            if (!act.gives_speed || &act == speed.at || act.spindle != machine::Spindle::main) continue;
+            const bool limited = has_own_limit(tool, &act);
+            if (act.surface_speed())
+                habit.surface += limited;
+            else
+                ++(limited ? habit.limited_rpm : habit.plain_rpm);
+        }
+    }
+    return habit;
+}
+
+/// Why an S under rpm seems to be one of a surface speed; empty: it does not.
+std::string why_meant_as_surface(const FileContext& context, std::span<const ToolOfSpan> tools,
+                                 const Speed& speed, const std::vector<Speed>& speeds) {
+    constexpr double nearly = 1.25, below_limit = 0.5;
     const auto of_turning = [](const Speed& some) {
         return some.sort == Sort::turning || some.sort == Sort::plunge;
     };
-    if (speed.surface || !of_turning(speed) || speed.given_in != speed.tool) return false;
+    if (speed.surface || !of_turning(speed) || speed.given_in != speed.tool) return {};
+    const std::string surface_code = code(context.settings(), Meaning::surface_speed);
+    const double s = speed.at->speed;
     Others others;
+    bool all = true;
     for (const Speed& other : speeds) {
         if (&other == &speed || !of_turning(other)) continue;
-        if (!other.surface || other.tool == speed.tool || other.inch != speed.inch) return false;
-        others.add(other.at->speed);
+        if (other.surface && other.inch == speed.inch && other.tool != speed.tool) {
+            if (other.at->speed == s && other.sort == speed.sort && speed.tool->station > 0 &&
+                other.tool->station == speed.tool->station)
+                return said("T{:02} has the same S under {} in its other sequence", speed.tool->station,
+                            surface_code);
+            others.add(other.at->speed);
+        } else {
+            all = false;
+        }
     }
-    const double s = speed.at->speed;
-    const auto& acts = speed.tool->work->acts;
-    const bool limits = std::any_of(acts.begin(), acts.end(), [&](const Act& act) {
-        return act.gives_limit && &act <= speed.at && s < far_below_limit * act.speed_limit;
-    });
-    if (limits) return others.count > 0 && s < 2 * others.most;
+    if (others.count == 0) return {};
+    const std::string of_all = said("all other turning tools here have {}", surface_code);
+    if (has_own_limit(*speed.tool, speed.at) && s < below_limit * speed.at->speed_limit) {
+        const LimitHabit habit = limits_of_others(tools, speed);
+        if (s >= 2 * others.most || habit.limited_rpm > 0) return {};
+        if (all) return of_all;
+        return habit.surface > 0 && habit.surface + habit.plain_rpm >= 3
+                   ? said("a limit stands in front of it, as here only in front of {}", surface_code)
+                   : std::string();
+    }
     // Pecks into a face stay at one diameter, as a drill does.
+    const auto& acts = speed.tool->work->acts;
     const bool only_pecks = std::none_of(acts.begin(), acts.end(), [](const Act& act) {
         return act.cuts() && act.motion != MotionKind::peck_cycle && act.motion != MotionKind::drill_cycle;
     });
-    if (only_pecks) return false;
     // In inches the numbers of both modes are alike.
-    return !speed.inch && speed.sort == Sort::turning && others.count > 1 && s * nearly > others.least &&
-           s < nearly * others.most;
+    const bool is_like_theirs = !only_pecks && !speed.inch && speed.sort == Sort::turning &&
+                                others.count > 1 && s * nearly > others.least && s < nearly * others.most;
+    return all && is_like_theirs ? of_all : std::string();
 }
 
-void tell_lost_surface(const FileContext& context, const Speed& speed, Report& report) {
+void tell_lost_surface(const FileContext& context, const Speed& speed, const std::string& why,
+                       Report& report) {
     report.at_letter(speed.tool->place(*speed.at), 'S')
         .severity(Severity::information)
-        .message(
-            said("S{} is read as rpm by {}, and all other turning tools here have {}: at a diameter of {} "
-                 "mm it is {:.0f} m/min, and less toward the centre. Is {} S{} meant?",
-                 spoken(speed.at->speed), code(context.settings(), Meaning::constant_rpm),
-                 code(context.settings(), Meaning::surface_speed),
-                 spoken(std::round(speed.diameter_mm * 100) / 100), speed.m_per_min,
-                 code(context.settings(), Meaning::surface_speed), spoken(speed.at->speed)));
+        .message(said("S{} is read as rpm by {}, and {}: at a diameter of {} mm it is {:.0f} m/min, and less "
+                      "toward the centre. Is {} S{} meant?",
+                      spoken(speed.at->speed), code(context.settings(), Meaning::constant_rpm), why,
+                      spoken(std::round(speed.diameter_mm * 100) / 100), speed.m_per_min,
+                      code(context.settings(), Meaning::surface_speed), spoken(speed.at->speed)));
 }
 
 void file(const FileContext& context, Report& report) {
@@ -402,7 +459,9 @@ void file(const FileContext& context, Report& report) {
         }
         // Knurls, form tools and tools of high speed steel go far slower than the rest.
         const bool cuts = speed.sort == Sort::turning || speed.sort == Sort::plunge;
-        if (!odd && is_meant_as_surface(speed, speeds)) tell_lost_surface(context, speed, report);
+        if (const std::string why = odd ? "" : why_meant_as_surface(context, tools, speed, speeds);
+            !why.empty())
+            tell_lost_surface(context, speed, why, report);
         if (!odd || (cuts && speed.slow_by_note && !odd.high && speed.m_per_min >= 4)) continue;
         if (speed.sort == Sort::turning && turning.count == 1 && odd.beside_others &&
             is_nearer_of_two(speed, speeds))
@@ -441,6 +500,81 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // A thread with a digit lost, and one that is slow for its lead's sake.
+            {System::C, R"(
+G71 G90 G95
+N1 T0101
+G97 S900 M03
+G00 X62. Z1.
+G01 X60. F0.3
+Z-30.
+G28 X0 Z0
+N2 T0202
+G97 S1000 M03
+G00 X62. Z1.
+G01 X58. F0.1
+Z-30.
+G28 X0 Z0
+N3 T0303
+G97 S65 M03
+;   ^^^ warning: speed_unlike_tool
+G00 X62. Z5.
+G21 X57.5 Z-20. F1.5
+X57.2
+G28 X0 Z0
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N1 T0101
+G97 S900 M03
+G00 X62. Z1.
+G01 X60. F0.3
+Z-30.
+G28 U0 W0
+N2 T0202
+G97 S1000 M03
+G00 X62. Z1.
+G01 X58. F0.1
+Z-30.
+G28 U0 W0
+N3 T0303
+G97 S60 M03
+G00 X62. Z25.
+G92 X57.5 Z-20. F12.
+X57.2
+G28 U0 W0
+M30
+)"},
+            // Rpm behind a limit, as here only surface speeds have one; the same S of the same tool.
+            {System::B, R"(
+G21 G90 G95
+N1 T0101
+G92 S2500
+G96 S180 M03
+G00 X62. Z1.
+G01 Z-30. F0.3
+G28 X0 Z0
+N2 T0202
+G97 S900 M03
+G00 X62. Z-10.
+G01 X50. F0.08
+G00 X62.
+G28 X0 Z0
+N3 T0303
+G97 S800 M03
+G00 X62. Z5.
+G78 X59.5 Z-8. F1.5
+G28 X0 Z0
+N4 T0404
+G92 S2500
+G97 S240 M03
+;   ^^^^ information: speed_unlike_tool
+G00 X160. Z1.
+G01 Z-30. F0.1
+G28 X0 Z0
+M30
+)"},
             // A limit in front of rpm is for nothing.
             {System::A, R"(
 G21 G99

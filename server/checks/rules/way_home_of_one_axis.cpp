@@ -16,7 +16,8 @@ struct Way {
     const ToolOfSpan* tool = nullptr;
     const Act* last = nullptr; ///< The last return
     bool x = false, z = false;
-    bool other_z = false; ///< Z goes out by a plain rapid, too
+    bool on_centre = false;                ///< Its last cut, as of a drill: it may stay there in X
+    bool other_x = false, other_z = false; ///< It goes out by a plain rapid, too
 };
 
 bool cuts_any(const Act& act) {
@@ -27,14 +28,20 @@ bool cuts_any(const Act& act) {
 Way way_of(const ToolOfSpan& tool) {
     Way way{&tool};
     for (const Act& act : tool.work->acts) {
-        if (cuts_any(act)) way = {&tool};
+        if (cuts_any(act)) {
+            way = {&tool};
+            way.on_centre = act.from_x == 0;
+        }
         if (is_return(act.motion)) {
             way.last = &act;
             way.x = way.x || act.moves_x;
             way.z = way.z || act.moves_z;
-        } else if (act.motion == MotionKind::rapid && act.moves_z &&
-                   (!known(act.from_z) || !known(act.to_z) || act.to_z > act.from_z)) {
-            way.other_z = true;
+        } else if (act.motion == MotionKind::rapid) {
+            const auto goes_out = [](bool moves, float from, float to) {
+                return moves && (!known(from) || !known(to) || to > from);
+            };
+            way.other_x = way.other_x || goes_out(act.moves_x, act.from_x, act.to_x);
+            way.other_z = way.other_z || goes_out(act.moves_z, act.from_z, act.to_z);
         }
     }
     return way;
@@ -50,7 +57,7 @@ bool goes_on(std::span<const ToolOfSpan> tools, std::size_t at) {
 bool may_be_right(std::span<const ToolOfSpan> tools) {
     const auto is_common = [](const ActWord& word) {
         const double number = word.number; // Of an M code
-        return number <= 9 || number == 30 || (number >= 40 && number <= 45) || number >= 98;
+        return number <= 9 || number == 29 || number == 30 || (number >= 40 && number <= 45) || number >= 98;
     };
     bool own_codes = false;
     for (const ToolOfSpan& tool : tools) {
@@ -69,6 +76,7 @@ bool may_be_right(std::span<const ToolOfSpan> tools) {
 
 void look_at(std::span<const ToolOfSpan> tools, Report& report) {
     std::size_t both = 0, total = 0;
+    bool others_go_out_x = false, others_go_out_z = false; ///< And home all the same
     std::optional<Way> odd;
     for (std::size_t i = 0; i < tools.size(); ++i) {
         const ToolOfSpan& tool = tools[i];
@@ -78,17 +86,24 @@ void look_at(std::span<const ToolOfSpan> tools, Report& report) {
         ++total;
         if (way.x && way.z) {
             ++both;
+            others_go_out_x = others_go_out_x || way.other_x;
+            others_go_out_z = others_go_out_z || way.other_z;
             continue;
         }
-        if (!way.x || way.other_z || !goes_on(tools, i)) return; // Another habit
-        if (odd) return;
+        if (odd || !goes_on(tools, i) || (!way.x && way.on_centre)) return; // Another habit
         odd = way;
     }
     if (!odd || both < enough || may_be_right(tools)) return;
+    // One that only goes out of the way may be meant so, where no other does both.
+    if (odd->x ? odd->other_z && !others_go_out_z : odd->other_x && !others_go_out_x) return;
     report.at(odd->tool->place(*odd->last))
-        .message(said("Only X goes home here: {} of {} sequences send Z home, too. The turret indexes "
-                      "where Z stands, beside the part or the tailstock. Is the block for Z lost?",
-                      both, total));
+        .message(odd->x
+                     ? said("Only X goes home here: {} of {} sequences send Z home, too. The turret indexes "
+                            "where Z stands, beside the part or the tailstock. Is the block for Z lost?",
+                            both, total)
+                     : said("Only Z goes home here: {} of {} sequences send X home, too. The turret indexes "
+                            "at the X of the last cut. Is the block for X lost?",
+                            both, total));
 }
 
 void file(const FileContext& context, Report& report) {
@@ -102,10 +117,11 @@ extern const Check check{
     .id = "way_home_of_one_axis",
     .family = Family::approach,
     .severity = Severity::warning,
-    .title = "Only X sent home, where the others send Z, too",
+    .title = "Only one axis sent home, where the others send both",
     .documentation =
         "All other sequences of the program (three or more) send X and Z home behind their last cut, and one "
-        "sends X alone: its block for Z is lost. The next tool comes round where Z stands, beside the part, "
+        "sends one axis alone: the block for the other is lost. The next tool comes round where Z or X "
+        "stands, beside the part, "
         "the jaws or the tailstock. Programs with more than one such sequence have that habit and are let "
         "pass; so are the last sequence, and lathes with more axes or codes of their own (but with a "
         "tailstock).",
@@ -165,6 +181,41 @@ G0 X52. Z2.
 G1 Z-10.
 X54.
 G53 X0 Z0
+M30
+)"},
+            // X by the letter of Z; all others go out by a rapid and home all the same.
+            {System::A, R"(
+G21 G99
+N1 T0101
+G97 S600 M3
+G0 X52. Z2.
+G1 Z-10. F.2
+X54.
+G0 X60.
+G28 U0
+G28 W0
+N2 T0202
+G0 X52. Z2.
+G1 Z-10.
+X54.
+G0 X60.
+G28 W0
+G28 W0
+;^^^^^^ warning: way_home_of_one_axis
+N3 T0303
+G0 X52. Z2.
+G1 Z-10.
+X54.
+G0 X60.
+G28 U0
+G28 W0
+N4 T0404
+G0 X52. Z2.
+G1 Z-10.
+X54.
+G0 X60.
+G28 U0
+G28 W0
 M30
 )"},
             {System::C, R"(

@@ -17,6 +17,7 @@ bool is_asked(Meaning meaning) {
     case Meaning::single_turning:
     case Meaning::single_threading:
     case Meaning::single_facing:
+    case Meaning::thread_cycle:
     case Meaning::inch:
     case Meaning::millimetre:
     case Meaning::work_shift:
@@ -31,7 +32,11 @@ bool is_unit(Meaning meaning) {
 }
 /// Letters that only a cycle has beside a unit code; a move may stand in the same block.
 bool is_letter_asked(Meaning meaning, char letter, const BlockView& view) {
+    // Its forms differ from control to control; none turns the part.
+    if (meaning == Meaning::thread_cycle) return letter == 'C';
     switch (letter) {
+    case 'C':
+        return !is_unit(meaning) && meaning != Meaning::work_shift && meaning != Meaning::speed_limit;
     case 'P':
     case 'Q':
     case 'D':
@@ -120,8 +125,7 @@ void block(const BlockView& view, Report& report) {
             asked = &word;
         else if (word.code->group() == Group::motion || word.code->group() == Group::drill_cycle ||
                  view.reading.flow != machine::FlowKind::none || word.code->meaning == Meaning::dwell ||
-                 word.code->meaning == Meaning::macro_call || word.code->meaning == Meaning::data_setting ||
-                 word.code->meaning == Meaning::thread_cycle)
+                 word.code->meaning == Meaning::macro_call || word.code->meaning == Meaning::data_setting)
             return; // The words may be that code's
     }
     if (!asked || view.reading.flow != machine::FlowKind::none) return;
@@ -238,6 +242,20 @@ T0303
 G00 X47. Z2.
 G70 P100 Q200 D2000
 ;^^ warning: word_not_of_code
+M30
+)"},
+            // The retract by the letter of the spindle's angle.
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X2.1 Z.1
+G71 U.08 C.02
+;^^ warning: word_not_of_code
+G71 P10 Q20 U.02 W.004 F.01
+N10 G00 X1.
+G01 Z-1. F.006
+N20 X2.1
 M30
 )"},
             {System::B, R"(

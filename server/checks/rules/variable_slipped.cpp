@@ -1,0 +1,236 @@
+// A variable that nothing sets is read, or one that nothing reads is set, and one slip of its number makes it
+// of another that the program works with.
+//
+// That a variable is set to be read: common practice, no source.
+#include "checks/acts.h"
+#include "checks/rule.h"
+#include "checks/slips.h"
+#include "language/said.h"
+#include "machine/whole_number.h"
+
+#include <map>
+#include <set>
+
+namespace turnwright::checks::rules::variable_slipped {
+
+namespace {
+
+/// From here on a control keeps them: the operator or another program may set them.
+constexpr int first_kept = 500;
+
+struct Uses {
+    std::vector<BlockPlace> set, read;
+    std::vector<BlockPlace> all() const {
+        std::vector<BlockPlace> places = set;
+        places.insert(places.end(), read.begin(), read.end());
+        return places;
+    }
+};
+
+class Variables {
+public:
+    explicit Variables(const FileContext& context) : context_(context) {}
+
+    /// False: other programs, or numbers that are worked out, may use any of them.
+    bool collect() {
+        for (const Span& span : context_.spans()) {
+            for (std::optional<BlockPlace> at = span.first; at && *at <= span.last;
+                 at = context_.reader().neighbour(*at, true)) {
+                const syntax::Run& run = context_.reader().line(*at);
+                for (const syntax::Item& item : run.items_of(run.blocks[at->block])) {
+                    if (item.kind == syntax::ItemKind::word && hands_over(*at, item)) return false;
+                    if (syntax::holds_expression(item.kind))
+                        take(run, static_cast<std::int32_t>(item.expression), false, *at);
+                }
+            }
+        }
+        return !computed_ && !uses_.empty() && !is_called_from_elsewhere();
+    }
+
+    void look(Report& report) const {
+        for (const auto& [number, uses] : uses_) {
+            if (number >= first_kept) continue;
+            if (uses.set.empty() && uses.read.size() == 1)
+                look_at(report, number, uses.read.front(), true);
+            else if (uses.read.empty() && uses.set.size() == 1)
+                look_at(report, number, uses.set.front(), false);
+        }
+    }
+
+private:
+    /// G65 and G66 hand values over, and so may the call of a program that is not here.
+    bool hands_over(BlockPlace place, const syntax::Item& item) {
+        if (item.letter == 'G') return item.value == 65 || item.value == 66;
+        if (item.letter != 'M' || item.value != 98) return false;
+        const syntax::Item* p = find_letter(context_.reader(), place, 'P');
+        const long called = p ? static_cast<long>(p->value) % 10000 : -1;
+        called_.insert(called);
+        return std::none_of(context_.spans().begin(), context_.spans().end(),
+                            [&](const Span& span) { return span.program->number == called; });
+    }
+    /// A subprogram that nothing here calls is given its values by one that is not here.
+    bool is_called_from_elsewhere() const {
+        return std::any_of(context_.spans().begin(), context_.spans().end(), [&](const Span& span) {
+            return span.program->is_subprogram && !called_.contains(span.program->number);
+        });
+    }
+
+    void take(const syntax::Run& run, std::int32_t at, bool is_set, BlockPlace place) {
+        if (at < 0) return;
+        const syntax::Expression& expression = run.expressions[static_cast<std::size_t>(at)];
+        if (expression.operation == syntax::Operation::variable) {
+            const int number = expression.left < 0 ? -1 : number_at(run, expression.left);
+            if (number < 0)
+                computed_ = true;
+            else
+                (is_set ? uses_[number].set : uses_[number].read).push_back(place);
+            return;
+        }
+        take(run, expression.left, expression.operation == syntax::Operation::assign, place);
+        take(run, expression.right, false, place);
+    }
+    static int number_at(const syntax::Run& run, std::int32_t at) {
+        const syntax::Expression& index = run.expressions[static_cast<std::size_t>(at)];
+        return index.operation == syntax::Operation::number ? machine::whole_number(index.number) : -1;
+    }
+
+    /// All places of the one are among those of the other, as of #1=#1+2.
+    static bool only_by_itself(const std::vector<BlockPlace>& places, const std::vector<BlockPlace>& among) {
+        return std::all_of(places.begin(), places.end(), [&](BlockPlace place) {
+            return std::find(among.begin(), among.end(), place) != among.end();
+        });
+    }
+
+    /// The one that is meant: a slip away, set and read elsewhere; without this place it may lack either.
+    void look_at(Report& report, int number, BlockPlace place, bool is_read) const {
+        int meant = -1;
+        std::size_t most = 1;
+        for (const auto& [other, uses] : uses_) {
+            if (other == number || slip_between(double(number), double(other)) != Slip::other_digit) continue;
+            // What is set here was meant for one that nothing else sets, or that the same block goes on with.
+            const bool in_same_block =
+                std::find(uses.read.begin(), uses.read.end(), place) != uses.read.end() ||
+                std::find(uses.set.begin(), uses.set.end(), place) != uses.set.end();
+            const bool fits =
+                is_read ? !uses.set.empty() && (in_same_block || only_by_itself(uses.read, uses.set))
+                        : !uses.read.empty() && (in_same_block || only_by_itself(uses.set, uses.read));
+            const std::size_t count = uses.all().size();
+            if (!fits || count < most) continue;
+            most = count + 1;
+            meant = other;
+        }
+        if (meant < 0) return;
+        report.at(place).message(
+            is_read
+                ? said("#{} is read here and set nowhere in the program, and #{} is: #{} is empty, or holds "
+                       "what another job has left. Is #{} meant?",
+                       number, meant, number, meant)
+                : said("#{} is set here and read nowhere in the program, and #{} is: that one keeps what it "
+                       "had, or is empty. Is #{} meant?",
+                       number, meant, meant));
+    }
+
+    const FileContext& context_;
+    std::map<int, Uses> uses_;
+    std::set<long> called_;
+    bool computed_ = false;
+};
+
+void file(const FileContext& context, Report& report) {
+    if (!reads_acts(context)) return;
+    Variables variables(context);
+    if (variables.collect()) variables.look(report);
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "variable_slipped",
+    .family = Family::flow,
+    .severity = Severity::warning,
+    .title = "Variable by a wrong number",
+    .documentation = "A variable is set once and read nowhere, or read once and set nowhere, and another "
+                     "digit makes it of "
+                     "one that the program works with: #121=50. above a loop that counts #120. The loop runs "
+                     "with what the "
+                     "other one holds, never ends, or goes to places that nobody meant. Programs that call "
+                     "others which are "
+                     "not at hand, or that hand values over with G65, are left out, and so are variables "
+                     "from #500 on, which "
+                     "the control keeps.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0505
+G97 S800 M03
+#121=50.
+;^^^^^^^ warning: variable_slipped
+N480 #120=#120-2.
+G01 X#120 F.08
+IF[#120GT40.]GOTO480
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0707
+G97 S200 M03
+#102=31.4
+WHILE[#102GT24.9]DO2
+G00 X#102
+G33 Z-20. F2.
+G00 X36. Z5.
+#102=#103-.2
+;^^^^^^^^^^^ warning: variable_slipped
+END2
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S800 M03
+#100=2.
+WHILE[#100GT1.]DO1
+G00 X#100
+G01 Z-1. F.01
+G00 Z.1
+#100=#100-.1
+END1
+M30
+)"},
+            // One that the operator sets, and two that are used each by itself.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+#101=50.
+#102=40.
+G00 X#101
+G00 X[#102+#503]
+#104=1.
+M30
+)"},
+            // Given by the program that calls it.
+            {System::C, R"(
+O7311 (#100 HOW MANY)
+#102=0
+WHILE[#102LT#100]DO1
+G01 U-2. F0.06
+#102=#102+1
+END1
+M99
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+#101=2.
+G65 P9101 A1.
+G00 X#102
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules::variable_slipped
