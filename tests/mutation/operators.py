@@ -71,6 +71,9 @@ def number_changes(letter, text):
         yield "P or Q a thousandth", str(max(1, int(bare) // 1000))
 
 
+KEY_BESIDE = dict(zip("0123456789", "1254785569"))  # Of a pad of numbers
+
+
 def digit_slips(letter, text):
     """(operator, other number) where one digit of a word's number is lost or another, or the sign of a centre or a taper."""
     if letter not in "XZUWRIKQPCALH" or not float(text):
@@ -81,6 +84,8 @@ def digit_slips(letter, text):
         if sum(c.isdigit() for c in text) > 1:
             yield "digit lost", text[:i] + text[i + 1 :]
         yield "digit wrong", text[:i] + str((int(character) + (3 if i % 2 else 7)) % 10) + text[i + 1 :]
+        yield "digit wrong by one", text[:i] + str((int(character) + (1 if i % 2 else 9)) % 10) + text[i + 1 :]
+        yield "key beside it", text[:i] + KEY_BESIDE[character] + text[i + 1 :]
     if letter in "RIK":
         yield f"sign of {letter}", text[1:] if text.startswith("-") else "-" + text
 
@@ -104,6 +109,53 @@ def macro_slips(line):
         for name, pattern, other in MACRO:
             for m in pattern.finditer(line, begin, end):
                 yield name, put(line, m.start(), m.end(), other(m.group(0)))
+
+
+def motions(lines):
+    """For every line what its words move by: "rapid", "feed", or None where they move nothing by X and Z."""
+    kind, result = None, []
+    for line in lines:
+        found = words(line)
+        codes = [float(text) for _, _, letter, text in found if letter == "G"]
+        for code in codes:
+            if code in (0, 1, 2, 3, 32, 33):
+                kind = "feed" if code else "rapid"
+        moves = any(letter in "XZUW" for _, _, letter, _ in found)
+        plain = all(code in (0, 1, 2, 3, 40, 41, 42, 90, 91, 94, 95, 96, 97, 98, 99) for code in codes)
+        result.append(kind if moves and plain and not any(letter in "PQ" for _, _, letter, _ in found) else None)
+    return result
+
+
+def is_chamfer(line, above):
+    """A feed along X and Z by a small step, as far as the line above tells."""
+    now, before = ({letter: float(text) for _, _, letter, text in words(l)} for l in (line, above))
+    if "X" in now and "Z" in now and "X" in before and "Z" in before:
+        x, z = abs(now["X"] - before["X"]), abs(now["Z"] - before["Z"])
+        return z > 0 and abs(x - 2 * z) < 1e-3
+    return False
+
+
+def block_slips(lines):
+    """(operator, first line, how many lines, new lines) for slips with whole blocks."""
+    moved = motions(lines)
+    for i, line in enumerate(lines):
+        before = moved[i - 1] if i else None
+        after = moved[i + 1] if i + 1 < len(lines) else None
+        if moved[i] == "rapid" and before == "feed":
+            yield "retract lost", i, 1, []
+        if moved[i] == "rapid" and before == "rapid" and after == "feed":
+            yield "approach lost", i, 1, []
+        if moved[i] == "feed" and before == "rapid":
+            yield "first cut lost", i, 1, []
+        if moved[i] == "feed" and before == "feed" and after == "rapid":
+            yield "last cut lost", i, 1, []
+        if moved[i] == "feed" and i and is_chamfer(line, lines[i - 1]):
+            yield "chamfer lost", i, 1, []
+        following = lines[i + 1] if i + 1 < len(lines) else ""
+        if words(line) and words(following) and line != following:
+            yield "lines swapped", i, 2, [following, line]
+        if moved[i] and i + 3 < len(lines) and all(words(l) for l in lines[i + 1 : i + 4]):
+            yield "a line moved", i, 4, [*lines[i + 1 : i + 4], line]
 
 
 SWAPS = {

@@ -7,8 +7,8 @@
 Every program under the folders that draws no error is changed by the operators, `--each` mutants of it at random
 but the same for a seed, or `--per-kind` of every kind; `--only` takes the kinds whose name holds one of its
 words. A mutant counts where `compare` says that the machine does otherwise; it is told when `check` finds something
-new within three lines of the change. Prints a Markdown table by operator. No proof of anything at a machine: it
-measures the checker, not the programs.
+new within three lines of the change, or names the changed block by its N number. Prints a Markdown table by operator.
+No proof of anything at a machine: it measures the checker, not the programs.
 """
 import argparse
 import collections
@@ -16,10 +16,11 @@ import concurrent.futures
 import json
 import pathlib
 import random
+import re
 import subprocess
 import tempfile
 
-from operators import mutants_of, words
+from operators import block_slips, mutants_of
 
 NEAR = 3
 
@@ -53,6 +54,11 @@ def new_findings(before, lines_before, after, lines_after):
     return fresh
 
 
+def names(message, label):
+    """Whether a message speaks of the block by its number."""
+    return re.search(rf"\b{label}\b", message) is not None
+
+
 def mutate(text, system, each, per_kind, only, chance):
     """(operator, line index, new text), at most `each` or `per_kind` of every kind, as many kinds as there are."""
     lines = text.split("\n")
@@ -61,10 +67,10 @@ def mutate(text, system, each, per_kind, only, chance):
         bare = line.rstrip("\r")
         for name, new in mutants_of(bare, system):
             if new != [bare] and (not only or any(word in name for word in only)):
-                by_kind[name].append((i, new))
-        following = lines[i + 1].rstrip("\r") if i + 1 < len(lines) else ""
-        if words(bare) and words(following) and bare != following and (not only or "lines swapped" in only):
-            by_kind["lines swapped"].append((i, [following, bare]))
+                by_kind[name].append((i, 1, new))
+    for name, i, count, new in block_slips([line.rstrip("\r") for line in lines]):
+        if not only or any(word in name for word in only):
+            by_kind[name].append((i, count, new))
     chosen = []
     for places in by_kind.values():
         chance.shuffle(places)
@@ -75,8 +81,8 @@ def mutate(text, system, each, per_kind, only, chance):
     while len(chosen) < each and any(by_kind.values()):
         for name in kinds:
             if by_kind[name] and len(chosen) < each:
-                i, new = by_kind[name].pop()
-                chosen.append((name, i, "\n".join(lines[:i] + new + lines[i + (2 if name == "lines swapped" else 1) :])))
+                i, count, new = by_kind[name].pop()
+                chosen.append((name, i, "\n".join(lines[:i] + new + lines[i + count :])))
     return chosen
 
 
@@ -104,7 +110,9 @@ def judged(program, source, given, only):
             lines = mutant.split("\n")
             now = lines[line].strip() if line < len(lines) else ""
             afar = "".join(sorted({f"  [told at {f[1]}: {f[0]}]" for f in fresh}))
-            outcome.append((operator, any(abs(f[1] - 1 - line) <= NEAR for f in fresh),
+            label = re.match(r"\s*(N\d+)", text.split("\n")[line])
+            near = any(abs(f[1] - 1 - line) <= NEAR or (label and names(f[2], label[1])) for f in fresh)
+            outcome.append((operator, near,
                             f"{operator}: {source.name}:{line + 1}: {text.split(chr(10))[line].strip()} -> {now}{afar}"))
     return outcome
 
