@@ -32,8 +32,12 @@ bool is_even(const Leg& leg, double mm) {
     return std::abs(std::abs(leg.dx()) - std::abs(leg.dz())) * mm < same_mm;
 }
 
+/// Of a taper, or of an edge that one of its digits has drawn out.
+bool is_flat(double deg) {
+    return deg < 5 || deg > 85;
+}
 bool is_usual(double deg) {
-    return std::abs(deg - 45) < off_deg || deg < 5 || deg > 85 ||
+    return std::abs(deg - 45) < off_deg ||
            std::any_of(std::begin(usual_deg), std::end(usual_deg),
                        [&](double usual) { return std::abs(deg - usual) < near_deg; });
 }
@@ -53,6 +57,13 @@ bool is_lead_in(const Work& work, std::size_t i) {
            behind.kind == Leg::Kind::feed && behind.known && (behind.dx() == 0) != (behind.dz() == 0);
 }
 
+/// The first cut behind a rapid, from in front of the face, with a line along Z behind it.
+bool is_first_cut(const Work& work, std::size_t i) {
+    const Leg &before = work.legs[i - 1], &leg = work.legs[i], &behind = work.legs[i + 1];
+    return before.kind == Leg::Kind::rapid && !before.by_letters && leg.from.z_mm > 0 && leg.to.z_mm < 0 &&
+           behind.kind == Leg::Kind::feed && behind.known && behind.dx() == 0 && behind.dz() < 0;
+}
+
 std::size_t digits_of(double number) {
     const std::string text = written(std::abs(number));
     const std::size_t first = text.find_first_not_of("0.");
@@ -68,11 +79,11 @@ struct Mend {
 };
 
 /// The number of one of its ends that a slip has made, and that would put it at 45 degrees.
-std::optional<Mend> mend_of(const WorksContext& context, const Work& work, std::size_t i,
-                            std::size_t others) {
+std::vector<Mend> mends_of(const WorksContext& context, const Work& work, std::size_t i, std::size_t others) {
     const Leg& leg = work.legs[i];
     const double mm = work.unit_mm, x_way = std::abs(leg.dx()), z_way = std::abs(leg.dz());
     const double per_radius = x_as_written(1, context.reader.settings());
+    const bool flat = is_flat(std::atan2(x_way, z_way) * 180 / motion::pi);
     const double x_sign = leg.dx() < 0 ? -1 : 1, z_sign = leg.dz() < 0 ? -1 : 1;
     const auto giver_of = [&](char letter) -> const Leg* {
         for (std::size_t at = i; at-- > 0;)
@@ -90,6 +101,7 @@ std::optional<Mend> mend_of(const WorksContext& context, const Work& work, std::
         {x_giver, 'X', from_x, to_x + x_sign * x_by_z},
         {z_giver, 'Z', leg.from.z_mm, leg.to.z_mm - z_sign * x_way},
     };
+    std::vector<Mend> fitting;
     for (const Mend& mend : mends) {
         if (!mend.giver || mend.giver->by_letters || mend.giver->of_cycle) continue;
         const double way = mend.letter == 'X' ? z_way : x_way;
@@ -104,10 +116,15 @@ std::optional<Mend> mend_of(const WorksContext& context, const Work& work, std::
         const bool by_lead_in = mend.giver != &leg && others >= enough_of_lead_in && is_lead_in(work, i) &&
                                 (mend.letter == 'X' ? x_way > steep * z_way : z_way > steep * x_way) &&
                                 digits_of(mend.written) >= 3 && std::abs(meant - mend.meant) < 1e-5;
-        if (slip != Slip::none && (by_others || by_itself || by_lead_in))
-            return Mend{mend.giver, mend.letter, mend.written, meant};
+        // Where both X have three digits no chance makes it 45 degrees by one of them.
+        const bool is_precise = others > 0 && digits_of(from_x) >= 3 && digits_of(to_x) >= 3;
+        const bool by_first_cut =
+            is_first_cut(work, i) && std::abs(meant - mend.meant) < 1e-5 && digits_of(mend.written) >= 2 &&
+            (is_precise || others >= (slip == Slip::other_digit ? enough : enough_of_lead_in));
+        if (slip != Slip::none && (flat ? by_others : by_others || by_itself || by_lead_in || by_first_cut))
+            fitting.push_back({mend.giver, mend.letter, mend.written, meant});
     }
-    return std::nullopt;
+    return fitting;
 }
 
 struct Slant {
@@ -130,19 +147,34 @@ void works(const WorksContext& context, Report& report) {
                     odd.push_back({work, i});
             }
         }
-    if (odd.size() != 1) return;
-    const Leg& leg = odd[0].work->legs[odd[0].at];
-    const auto mend = mend_of(context, *odd[0].work, odd[0].at, even);
-    if (!mend) return;
+    // One that no slip explains may be meant so.
+    constexpr std::size_t most_odd = 2;
+    std::vector<Mend> mends;
+    const Slant* found = nullptr;
+    std::size_t angles = 0;
+    for (const Slant& slant : odd) {
+        const Leg& leg = slant.work->legs[slant.at];
+        angles += !is_flat(std::atan2(std::abs(leg.dx()), std::abs(leg.dz())) * 180 / motion::pi);
+        std::vector<Mend> others = mends_of(context, *slant.work, slant.at, even);
+        if (!others.empty() && !mends.empty()) return;
+        if (others.empty()) continue;
+        mends = std::move(others);
+        found = &slant;
+    }
+    if (mends.empty() || angles > most_odd) return;
+    const Leg& leg = found->work->legs[found->at];
     const auto spoken_way = [](double way) { return spoken(std::round(std::abs(way) * 1e4) / 1e4); };
-    context.at(report, *odd[0].work, *mend->giver, std::string_view(&mend->letter, 1))
+    std::string instead;
+    for (const Mend& mend : mends)
+        instead +=
+            (instead.empty() ? "" : said(", or ")) +
+            said("{} in place of {}", mend.letter + written(mend.meant), mend.letter + written(mend.written));
+    context.at(report, *found->work, *mends[0].giver, std::string_view(&mends[0].letter, 1))
         .message(said(
-            "This slanting line goes {} in X (on radius) and {} in Z{}. {}{} in place of {}{} would put it "
-            "at 45 "
-            "degrees: is a digit wrong?",
+            "This slanting line goes {} in X (on radius) and {} in Z{}. {} would put it at 45 degrees: "
+            "is a digit wrong?",
             spoken_way(leg.dx()), spoken_way(leg.dz()),
-            even >= enough ? said(", and {} others of the program are at 45 degrees", even) : "",
-            mend->letter, written(mend->meant), mend->letter, written(mend->written)));
+            even >= enough ? said(", and {} others of the program are at 45 degrees", even) : "", instead));
 }
 
 } // namespace
@@ -160,7 +192,9 @@ extern const Check check{
         "it "
         "45 degrees, too. So it is of a steep line whose X has its digits swapped, lost or doubled or its "
         "point moved, "
-        "whatever else the program does. The edge becomes a cone or a step, or the diameter behind it is "
+        "whatever else the program does, and of the first cut from in front of the face where two others are "
+        "at "
+        "45 degrees. The edge becomes a cone or a step, or the diameter behind it is "
         "wrong. Angles that "
         "lead-ins, nuts and threads have (10, 15, 20, 25, 30 degrees from either axis) are left alone.",
     .works = works,
@@ -280,6 +314,54 @@ X58. Z-2.
 Z-90.
 X63.
 G00 X100. Z50.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0505
+G96 S180 M03
+G00 X78. Z2.
+G01 X72. Z-1. F0.12
+Z-5.
+X62.
+X60. Z-26.
+;    ^^^^^ information: chamfer_unlike_rest
+Z-59.
+X58.
+G00 Z20.
+T0101
+G00 X84. Z2.
+G01 X90. Z-1. F0.12
+Z-20.
+X97.
+X99. Z-21.
+Z-30.
+X104.
+G00 X200. Z100.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G96 S180 M03
+G00 X114. Z2.
+G01 X120. Z-1. F0.12
+Z-20.
+X126.
+X128. Z-21.
+Z-30.
+X134.
+X136. Z-31.
+Z-40.
+X142.
+G00 X200. Z100.
+T0606
+G00 X47.4 Z2.
+G01 X40.4 Z-2.5 F0.1
+;         ^^^^^ information: chamfer_unlike_rest
+Z-32.
+G00 X38.
+Z50.
 M30
 )"},
             // Lead-ins of 15 and 30 degrees, a taper, a chamfer rounded to its thread, and only two others.

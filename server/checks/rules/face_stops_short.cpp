@@ -13,6 +13,8 @@ namespace {
 
 /// More than that is the hole of a tube, or a boss.
 constexpr double widest_pip_mm = 2.0; // Radius
+/// As far as a nose goes past the centre: no hole of a bar is so narrow.
+constexpr double tiny_pip_mm = 1.0;
 constexpr double face_within_mm = 3.0;
 constexpr double least_cut_mm = 2.0;
 
@@ -35,13 +37,15 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
             const Leg& leg = work->legs[i];
             const double x = leg.to.x_radius_mm;
             if (!faces(leg, work->unit_mm) || x <= 0 || x * work->unit_mm > widest_pip_mm) continue;
+            const bool tiny = x * work->unit_mm <= tiny_pip_mm;
             // Another cut may take the rest, and facing that goes on so every time is a hole left in the bar.
             const bool goes_on = std::any_of(part.works.begin(), part.works.end(), [&](const Work* other) {
                 return std::any_of(other->legs.begin(), other->legs.end(), [&](const Leg& later) {
                     return &later != &leg && later.kind == Leg::Kind::feed && later.known && later.dx() < 0 &&
                            later.to.z_mm < leg.to.z_mm + 1e-6 &&
                            (leg.to.z_mm - later.to.z_mm) * work->unit_mm < face_within_mm &&
-                           later.to.x_radius_mm < x + 1e-6 && other->where != Work::Where::on_centre;
+                           later.to.x_radius_mm < (tiny ? x - 1e-6 : x + 1e-6) &&
+                           other->where != Work::Where::on_centre;
                 });
             });
             if (goes_on) return;

@@ -70,6 +70,10 @@ public:
             for (const auto& [key, place] : axis)
                 if (is_alone(place)) look_at(axis, place, report);
         for (std::size_t i = 0; i < part_.works.size(); ++i) look_at_starts(*part_.works[i], report);
+        for (const bool along_x : {true, false}) {
+            look_at_ways_out(along_x, report);
+            look_at_begins(along_x, report);
+        }
     }
 
 private:
@@ -260,6 +264,107 @@ private:
         }
     }
 
+    static bool is_rapid(const Leg& leg) {
+        return leg.kind == Leg::Kind::rapid && leg.arrives && !leg.of_cycle && !leg.in_contour &&
+               !leg.by_letters;
+    }
+    static double along(const Leg& leg, bool x) { return x ? leg.to.x_radius_mm : leg.to.z_mm; }
+
+    /// Where a tool is left behind its last cut, by numbers of its own.
+    static const Leg* way_out(const Work& work, bool x) {
+        const Leg* out = nullptr;
+        for (const Leg& leg : work.legs) {
+            if (leg.cuts()) out = nullptr;
+            if (is_rapid(leg) && (x ? leg.moves_x : leg.moves_z)) out = &leg;
+        }
+        return out;
+    }
+
+    /// All other tools are left at one place.
+    void look_at_ways_out(bool x, Report& report) const {
+        std::vector<std::pair<const Work*, const Leg*>> outs;
+        for (const Work* work : part_.works)
+            if (const Leg* out = way_out(*work, x)) outs.emplace_back(work, out);
+        constexpr std::size_t fewest = 3;
+        if (outs.size() < fewest) return;
+        // The odd one is among three that are not all the same.
+        const auto at = [&](std::size_t i) { return key_of(along(*outs[i].second, x)); };
+        const Key most = at(0) == at(1) || at(0) == at(2) ? at(0) : at(1);
+        const auto odd = std::find_if(outs.begin(), outs.end(),
+                                      [&](const auto& out) { return key_of(along(*out.second, x)) != most; });
+        if (odd == outs.end() || std::any_of(odd + 1, outs.end(), [&](const auto& out) {
+                return key_of(along(*out.second, x)) != most;
+            }))
+            return;
+        const auto& [work, leg] = *odd;
+        const double rest = double(most) / 1e4, value = along(*leg, x), per = x ? per_radius_ : 1;
+        const Slip slip = slip_between(value * per, rest * per);
+        const bool plain = slip == Slip::digits_swapped ||
+                           (slip == Slip::digit_added &&
+                            key_of(without_doubled(std::abs(value * per))) == key_of(std::abs(rest * per)));
+        constexpr double far_off = 3; // By one other digit a drill is left farther out, too
+        if (!plain && (slip != Slip::other_digit || outs.size() <= fewest || value < far_off * rest)) return;
+        if (value * rest <= 0 || std::abs(value) < 1.5 * std::abs(rest))
+            return; // Nearer it is told otherwise
+        context_.at(report, *work, *leg, x ? "X" : "Z")
+            .severity(Severity::information)
+            .message(said("{} of {} tools are left at {}, and this one goes to {}: the slide runs on to the "
+                          "end of its travel, or the control alarms. {}",
+                          outs.size() - 1, outs.size(), spoken_place(x, rest * per),
+                          spoken_place(x, value * per), question(slip)));
+    }
+
+    /// Without the one of two equal digits that it begins with; 0: it does not.
+    static double without_doubled(double value) {
+        const std::string text = written(value);
+        return text.size() > 2 && text[0] == text[1] && text[0] != '0' ? std::stod(text.substr(1)) : 0;
+    }
+
+    /// A digit is doubled where a cut begins: the tool cuts air from far off.
+    void look_at_begins(bool x, Report& report) const {
+        constexpr double times = 2, least_mm = 8;
+        struct Begin {
+            const Work* work;
+            const Leg* leg;
+            double value;
+        };
+        std::vector<Begin> begins;
+        for (const Work* work : part_.works) {
+            const Leg* last = nullptr;
+            for (const Leg& leg : work->legs) {
+                if (is_rapid(leg) && (x ? leg.moves_x : leg.moves_z)) last = &leg;
+                if (!is_rapid(leg) && last && !work->driven_tool && leg.kind != Leg::Kind::home)
+                    begins.push_back({work, last, along(*last, x) * (x ? per_radius_ : 1)});
+                if (!is_rapid(leg)) last = nullptr;
+            }
+        }
+        for (const Begin& begin : begins) {
+            const double meant = begin.value > 0 ? without_doubled(begin.value) : 0;
+            if (meant == 0 || (begin.value - meant) * begin.work->unit_mm < least_mm) continue;
+            std::set<BlockPlace> as_meant;
+            const BlockPlace place = context_.place(*begin.work, *begin.leg);
+            double farthest = 0;
+            // X: of all numbers, where tools are left too; Z: of those that a cut begins at.
+            for (const Begin& other : begins) {
+                const BlockPlace at = context_.place(*other.work, *other.leg);
+                if (at == place) continue;
+                farthest = std::max(farthest, other.value);
+                if (key_of(other.value) == key_of(meant)) as_meant.insert(at);
+            }
+            if (x)
+                for (const auto& [key, other] : places_[true])
+                    if (other.value != begin.value) farthest = std::max(farthest, std::abs(other.value));
+            if (begin.value < times * farthest || (!x && as_meant.size() < 2)) continue;
+            if (x && meant > farthest) continue;
+            context_.at(report, *begin.work, *begin.leg, x ? "X" : "Z")
+                .severity(Severity::information)
+                .message(said("The next cut begins from {}, and no other of this part beyond {}: the tool "
+                              "feeds through air from there. Is a digit doubled ({})?",
+                              spoken_place(x, begin.value), spoken_place(x, farthest),
+                              spoken_place(x, meant)));
+        }
+    }
+
     const WorksContext& context_;
     const Workpiece& part_;
     double per_radius_;
@@ -284,8 +389,11 @@ extern const Check check{
         "lost, added or another, the point a place off, the sign) makes it of a place that several blocks go "
         "to, in moves like this one or from the same corner of the part: shoulders, diameters and clearances "
         "that other tools and passes have in common. How many must agree depends on the slip. Or a roughing "
-        "cycle begins within its contour, where one slip makes it of the X that the contour ends at. Write "
-        "the "
+        "cycle begins within its contour, where one slip makes it of the X that the contour ends at. Or all "
+        "other tools are left at one "
+        "place and this one far beyond it, by a digit; or a cut begins far outside of all others, with the "
+        "first "
+        "digit of the place doubled. Write the "
         "place that is meant; numbers that a macro works out are left alone, and so are parts with more than "
         "800 numbers.",
     .works = works,
@@ -359,6 +467,29 @@ G01 Z-.8 F.006
 X1.5
 N200 X1.55
 G00 X4. Z4.
+M30
+)"},
+            // All other tools are left at Z180, and cuts begin at Z2.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z22.
+;        ^^^^ information: number_unlike_part
+G01 Z-30. F0.2
+X56.
+G00 X260. Z180.
+T0303
+G00 X46. Z2.
+G01 Z-20. F0.2
+X56.
+G00 X260. Z1180.
+;        ^^^^^^ information: number_unlike_part
+T0505
+G00 X40. Z2.
+G01 Z-10. F0.1
+X56.
+G00 X260. Z180.
 M30
 )"},
             // One tool goes down by steps, and comes twice where it goes without cutting deeper.

@@ -1,0 +1,152 @@
+// A pass on a smaller diameter that goes farther along the bar than every pass before it: it runs on into
+// metal at its full depth.
+//
+// The limits: common practice, no source.
+#include "checks/works.h"
+#include "language/said.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks::rules::pass_beyond_earlier {
+
+namespace {
+
+/// A finish ends a little behind its roughing, and a corner behind its shoulder.
+constexpr double least_beyond_mm = 2.5;
+/// Less than that is taken off at once.
+constexpr double least_depth_mm = 2;
+
+bool is_pass(const Leg& leg) {
+    return leg.known && leg.kind == Leg::Kind::feed && !leg.in_contour && leg.dx() == 0 && leg.dz() < 0 &&
+           leg.from.x_radius_mm > 0 && leg.to.z_mm < 0;
+}
+
+/// What the part's cuts begin at outside: the bar, or a little more.
+double bar_of(const Workpiece& part) {
+    double most = 0;
+    for (const Work* work : part.works)
+        for (const Leg& leg : work->legs)
+            if (!work->driven_tool && leg.cuts() && leg.known)
+                most = std::max({most, leg.from.x_radius_mm, leg.to.x_radius_mm});
+    return most;
+}
+
+void look_at(const WorksContext& context, const Workpiece& part, Report& report) {
+    double deepest = 0, narrowest = HUGE_VAL;
+    std::size_t passes = 0;
+    for (const Work* work : part.works) {
+        if (work->driven_tool || work->where != Work::Where::outside || is_blade(*work) ||
+            plunges_into_face(*work))
+            continue;
+        for (const Leg& leg : work->legs) {
+            if (leg.in_contour || (leg.cuts() && (!leg.known || leg.dx() < 0 || leg.dz() > 0)) ||
+                leg.kind == Leg::Kind::thread) {
+                // A face takes nothing along the bar; of all else nobody knows what stands behind it.
+                if (leg.known && !leg.in_contour && leg.dz() == 0 && leg.to.z_mm > -1e-6) continue;
+                return;
+            }
+            if (!is_pass(leg)) {
+                if (leg.cuts()) deepest = std::min(deepest, leg.to.z_mm);
+                continue;
+            }
+            const double beyond = (deepest - leg.to.z_mm) * work->unit_mm;
+            const double depth = (bar_of(part) - leg.to.x_radius_mm) * work->unit_mm;
+            if (passes > 0 && leg.to.x_radius_mm < narrowest - 1e-6 && beyond > least_beyond_mm &&
+                depth > least_depth_mm && leg.from.z_mm > deepest) {
+                context.at(report, *work, leg, "ZW")
+                    .message(said("This pass at {} goes on to {}, and the passes before it on larger "
+                                  "diameters end at {} at the latest: from there on the tool runs into "
+                                  "metal that nothing has taken off. Is a digit of Z wrong?",
+                                  context.x(leg.to.x_radius_mm), context.z(leg.to.z_mm), context.z(deepest)));
+                return;
+            }
+            ++passes;
+            deepest = std::min(deepest, leg.to.z_mm);
+            narrowest = std::min(narrowest, leg.to.x_radius_mm);
+        }
+    }
+}
+
+void works(const WorksContext& context, Report& report) {
+    if (context.stock_is_given) return;
+    for (const Workpiece& part : context.parts) look_at(context, part, report);
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "pass_beyond_earlier",
+    .family = Family::words,
+    .severity = Severity::warning,
+    .title = "Pass that runs on beyond the passes before it",
+    .documentation = "Passes along Z on smaller and smaller diameters end where the one before ended, or "
+                     "before it: there the "
+                     "full bar begins. This one goes farther, so that its end is cut at the whole depth from "
+                     "the bar. Mostly a "
+                     "digit of Z is wrong, or a minus or a block of the passes before is lost. Write the Z "
+                     "that is meant, or take "
+                     "the metal off by a pass on a larger diameter first. Parts with contours of cycles are "
+                     "left alone, and "
+                     "those whose stock is known.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G96 S180 M03
+G00 X54. Z2.
+X48.
+G01 Z-42. F0.25
+X52.
+G00 Z2.
+X43.
+G01 Z-47.5
+;   ^^^^^^ warning: pass_beyond_earlier
+X50.
+G00 Z2.
+X38.
+G01 Z-40.
+X45.
+G00 X100. Z50.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G96 S500 M03
+G00 X2.1 Z.1
+G77 X1.9 Z-1.5 F.01
+X1.7 Z-2.4
+;    ^^^^^ warning: pass_beyond_earlier
+X1.5 Z-1.3
+G00 X4. Z4.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G96 S180 M03
+G00 X54. Z2.
+X48.
+G01 Z-42. F0.25
+X52.
+G00 Z2.
+X43.
+G01 Z-40.
+X50.
+G00 Z2.
+X42.
+G01 Z-40.2
+X54.
+G00 X100. Z50.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::pass_beyond_earlier
