@@ -2,6 +2,7 @@
 
 #include "host/file.h"
 #include "host/host.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <cctype>
@@ -30,6 +31,23 @@ WorkspaceFile parse(const std::filesystem::path& path, std::string_view text) {
     auto buffer = std::make_shared<text::Buffer>(text);
     auto forest = std::make_shared<syntax::Forest>(*buffer);
     return {path, std::move(buffer), std::move(forest)};
+}
+
+/// The lines that may begin with an O number: all that no other sign begins.
+std::string heads_of(std::string_view text) {
+    std::string heads;
+    while (!text.empty()) {
+        // One sign at a time: of 400 MB that takes a second less.
+        std::string_view line = text.substr(0, text.find('\n'));
+        line = line.substr(0, line.find('\r'));
+        text.remove_prefix(std::min(line.size() + 1, text.size()));
+        const auto first = std::find_if(line.begin(), line.end(), [](char c) { return !text::is_blank(c); });
+        if (first == line.end()) continue;
+        const bool is_other =
+            *first > ' ' && *first <= '~' && *first != 'O' && *first != 'o' && *first != ':';
+        if (!is_other) heads.append(line) += '\n';
+    }
+    return heads;
 }
 
 /// Programs that do not change any more.
@@ -82,14 +100,38 @@ void ProgramFiles::set_folders(const std::vector<std::filesystem::path>& folders
     ++stamp_;
 }
 
-void ProgramFiles::put(Entries::iterator at, WorkspaceFile file) const {
-    index_.change(at->first, at->second.file.forest.get(), file.forest.get());
-    at->second.file = std::move(file);
+void ProgramFiles::put(Entries::iterator at, WorkspaceFile file,
+                       std::shared_ptr<const syntax::Forest> indexed) const {
+    Entry& entry = at->second;
+    index_.change(at->first, entry.indexed.get(), indexed.get());
+    forget_whole(entry);
+    entry.file = std::move(file);
+    entry.indexed = std::move(indexed);
     ++stamp_;
 }
 
+void ProgramFiles::forget_whole(Entry& entry) const {
+    if (!entry.open && entry.file.forest) kept_ -= entry.weight;
+    entry.file.forest.reset();
+}
+
+const std::shared_ptr<const syntax::Forest>& ProgramFiles::whole(Entries::iterator at) const {
+    Entry& entry = at->second;
+    if (entry.file.forest) return entry.file.forest;
+    if (kept_ + entry.weight > most_kept) return entry.file.forest;
+    const auto read = host::read_file_in(entry.folder, at->first, largest_file);
+    if (!read.problem.empty()) return entry.file.forest;
+    entry.weight = weight_of(read.bytes);
+    kept_ += entry.weight;
+    entry.file = parse(at->first, read.bytes);
+    index_.change(at->first, entry.indexed.get(), entry.file.forest.get()); // Should it be another one by now
+    entry.indexed = entry.file.forest;
+    return entry.file.forest;
+}
+
 void ProgramFiles::remove(Entries::iterator at) const {
-    index_.change(at->first, at->second.file.forest.get(), nullptr);
+    index_.change(at->first, at->second.indexed.get(), nullptr);
+    forget_whole(at->second);
     entries_.erase(at);
     ++stamp_;
 }
@@ -98,13 +140,18 @@ void ProgramFiles::open(const std::filesystem::path& path, const text::Buffer& b
                         const syntax::Forest& forest) {
     std::lock_guard lock(mutex_);
     const auto at = entries_.try_emplace(real_name(path)).first;
+    if (at->second.indexed) whole(at);
     // An opened file that reads as it did is the same program for all who call it.
     const bool same = !at->second.open && at->second.file.buffer &&
                       at->second.file.buffer->byte_count() == buffer.byte_count() &&
                       at->second.file.buffer->whole() == buffer.whole();
+    if (!same) {
+        auto now = std::make_shared<syntax::Forest>(forest);
+        put(at, {path, std::make_shared<text::Buffer>(buffer), now}, now);
+    } else {
+        kept_ -= at->second.weight;
+    }
     at->second.open = true;
-    if (!same)
-        put(at, {path, std::make_shared<text::Buffer>(buffer), std::make_shared<syntax::Forest>(forest)});
 }
 
 void ProgramFiles::close(const std::filesystem::path& path) {
@@ -112,6 +159,8 @@ void ProgramFiles::close(const std::filesystem::path& path) {
     const auto at = entries_.find(real_name(path));
     if (at == entries_.end() || !at->second.open) return;
     // Its file is read again, or the entry goes when there is none.
+    at->second.weight = weight_of(at->second.file.buffer->whole());
+    kept_ += at->second.weight;
     at->second.open = looked_ = false;
     at->second.changed = {};
     ++stamp_;
@@ -122,8 +171,9 @@ std::shared_ptr<const machine::ProgramLibrary> ProgramFiles::as_it_is() const {
     read_folders();
     auto held = std::make_shared<HeldPrograms>();
     for (const auto& [number, path] : index_.files())
-        held->programs.emplace(number, entries_.at(path).file.forest);
-    for (const auto& [path, entry] : entries_) held->files.emplace(path, entry.file.forest);
+        if (const auto& forest = whole(entries_.find(path))) held->programs.emplace(number, forest);
+    for (const auto& [path, entry] : entries_)
+        if (entry.file.forest) held->files.emplace(path, entry.file.forest);
     return held;
 }
 
@@ -171,22 +221,22 @@ void ProgramFiles::read_folders() const {
             auto known = entries_.find(path);
             if (known != entries_.end() && (known->second.open || (known->second.size == entry.size &&
                                                                    known->second.changed == entry.changed))) {
-                bytes += known->second.weight;
+                bytes += entry.size;
                 found.insert(path);
                 continue;
             }
             const auto read = host::read_file_in(folder, path, largest_file);
             if (!read.problem.empty()) continue;
-            entry.weight = weight_of(read.bytes);
-            if (bytes + entry.weight > most_bytes) continue;
-            bytes += entry.weight;
+            bytes += entry.size;
             found.insert(path);
             known = entries_.try_emplace(path).first;
-            known->second.size = entry.size;
-            known->second.weight = entry.weight;
-            known->second.changed = entry.changed;
             const auto& held = known->second.file.buffer;
-            if (!held || held->whole() != read.bytes) put(known, parse(path, read.bytes));
+            if (!held || held->whole() != read.bytes)
+                put(known, {path, {}, {}}, parse(path, heads_of(read.bytes)).forest);
+            if (!known->second.file.forest) known->second.weight = weight_of(read.bytes);
+            known->second.size = entry.size;
+            known->second.changed = entry.changed;
+            known->second.folder = folder;
         }
     }
     for (auto at = entries_.begin(); at != entries_.end();)
@@ -197,15 +247,21 @@ std::vector<WorkspaceFile> ProgramFiles::files() const {
     std::lock_guard lock(mutex_);
     read_folders();
     std::vector<WorkspaceFile> all;
-    for (const auto& entry : entries_) all.push_back(entry.second.file);
+    for (auto at = entries_.begin(); at != entries_.end(); ++at)
+        if (whole(at)) all.push_back(at->second.file);
     return all;
 }
 
 std::shared_ptr<const syntax::Forest> ProgramFiles::find_program(std::int32_t number) const {
     std::lock_guard lock(mutex_);
     read_folders();
-    const auto* path = index_.file_of(number);
-    return path ? entries_.at(*path).file.forest : nullptr;
+    // A file that is read now may be another one than the folder held.
+    while (const auto* path = index_.file_of(number)) {
+        const auto at = entries_.find(*path);
+        if (at->second.file.forest) return at->second.file.forest;
+        if (!whole(at)) break;
+    }
+    return nullptr;
 }
 
 std::shared_ptr<const syntax::Forest> ProgramFiles::find_file(const std::filesystem::path& path) const {
@@ -213,7 +269,7 @@ std::shared_ptr<const syntax::Forest> ProgramFiles::find_file(const std::filesys
     files_asked_for_ = true;
     read_folders();
     const std::filesystem::path real = real_name(path);
-    if (const auto found = entries_.find(real); found != entries_.end()) return found->second.file.forest;
+    if (const auto found = entries_.find(real); found != entries_.end()) return whole(found);
     for (const std::filesystem::path& folder : beside_) {
         if (real.parent_path() != folder) continue;
         const auto [at, is_new] = found_beside_.try_emplace(real);

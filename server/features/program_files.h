@@ -20,7 +20,8 @@ class ProgramFiles : public Workspace, public machine::ProgramLibrary {
 public:
     static constexpr std::size_t most_files = 4000;
     static constexpr std::uintmax_t largest_file = 8u << 20;
-    static constexpr std::uintmax_t most_bytes = 128u << 20;
+    /// Looked through for the numbers of programs; what is called, or asked for as a whole, is kept.
+    static constexpr std::uintmax_t most_bytes = 512u << 20, most_kept = 96u << 20;
     /// A line costs so much memory beside its bytes; files of hardly anything but line ends are counted by
     /// it.
     static constexpr std::uintmax_t bytes_of_a_line = 16;
@@ -56,14 +57,20 @@ public:
 private:
     /// By where a file really lies: opened by its name and by a link it is one.
     struct Entry {
-        WorkspaceFile file;
+        WorkspaceFile file; ///< Of a file that nobody asked for yet its path alone
+        /// What the index holds of it: of such a file the lines that may begin with a program's number.
+        std::shared_ptr<const syntax::Forest> indexed;
+        std::filesystem::path folder;
         std::filesystem::file_time_type changed{};
         std::uintmax_t size = 0, weight = 0;
         bool open = false;
     };
     using Entries = std::map<std::filesystem::path, Entry>;
     void read_folders() const;
-    void put(Entries::iterator at, WorkspaceFile file) const;
+    void put(Entries::iterator at, WorkspaceFile file, std::shared_ptr<const syntax::Forest> indexed) const;
+    /// Read now if it was not before; nothing where no more is kept.
+    const std::shared_ptr<const syntax::Forest>& whole(Entries::iterator at) const;
+    void forget_whole(Entry& entry) const;
     void remove(Entries::iterator at) const;
 
     std::vector<std::filesystem::path> folders_, beside_;
@@ -73,6 +80,7 @@ private:
     mutable Entries entries_;
     mutable ProgramIndex index_;
     mutable bool looked_ = false;
+    mutable std::uintmax_t kept_ = 0;      ///< Of files on the disk that were asked for
     mutable bool files_asked_for_ = false; ///< By their paths
     mutable std::uint64_t stamp_ = 1;
     mutable std::recursive_mutex mutex_;

@@ -73,6 +73,23 @@ TEST_CASE("a program opened by its name and by a link is one, and a link to noth
     CHECK(files.find_program(123)->run(0)->text_of(files.find_program(123)->run(0)->blocks[1]) == "G00 Z-1.");
 }
 
+TEST_CASE("of files that nothing calls yet the same programs are found as of those that are read whole") {
+    Folder folder;
+    const std::string text = "%\nO1(A)\n o2\n\tO 3\nG00 X1.\nN5 O4\n/O5\n(O6)\nO7 G00 X1.\r:8\r\nX1.O9\nO10\n"
+                             "\xef\xbb\xbfO11\n<O12>\n;O13\n[O14]\n-O15\nO#1\nO16.5\n\0O17\nZ-O.5\nO[18]\n";
+    folder.write("some.nc", text);
+    features::ProgramFiles by_heads, whole;
+    by_heads.set_folders({folder.path});
+    whole.set_folders({folder.path});
+    REQUIRE(whole.files().size() == 1); // Reads them
+    for (std::int32_t number = 0; number < 20; ++number) {
+        INFO(number);
+        CHECK(by_heads.file_of(number) == whole.file_of(number));
+    }
+    CHECK(by_heads.file_of(2) == folder.path / "some.nc");
+    CHECK_FALSE(by_heads.file_of(6));
+}
+
 TEST_CASE("the names that the trade gives programs") {
     for (const char* name : {"a.nc", "A.NC", "jobs/b.tap", "O1234", "O12345678"})
         CHECK(features::is_program_name(name));
