@@ -554,14 +554,13 @@ std::vector<stock::JointStock> joint_of_pairs(const std::vector<TwoPaths>& all) 
             stock::JointStock& one = joint.emplace_back();
             one.setup = two.setup;
             one.setup->note.reset();
-            one.setup->path = static_cast<int>(p) + 1;
             for (const PathStretch& stretch : two.stretches) {
                 const std::size_t first = stretch.blocks[p].first;
                 if (first >= path.blocks.size()) break;
                 const BlockPlace place = first == 0 ? path.program.first : path.blocks.place_of(first);
                 // Behind a turn of a loop nothing has a place of its own.
                 if (!one.stretches.empty() && place <= one.stretches.back().first) break;
-                one.stretches.push_back({place, stretch.in[p]});
+                one.stretches.push_back({place, stretch.in[p], static_cast<int>(p) + 1});
             }
         }
     }

@@ -173,26 +173,6 @@ void arm_contour(State& state, const Reading& reading) {
     state.contour.last_label = static_cast<std::int32_t>(last.number);
 }
 
-/// In capitals, without blanks.
-std::string squeezed(std::string_view written) {
-    std::string out;
-    for (const char c : written)
-        if (c != ' ' && c != '\t' && c != '\r') out += text::upper(c);
-    return out;
-}
-
-/// The program of the other turret in one file stands behind its mark, and may have no O number.
-bool is_path_mark(const syntax::Run& run, std::size_t block, const shop::Machine& machine) {
-    if (machine.path_marks.empty()) return false;
-    constexpr std::size_t longest = 400;
-    const syntax::Block& line = run.blocks[block];
-    const std::string written = squeezed(
-        std::string_view(run.text->bytes).substr(line.begin, std::min<std::size_t>(line.length, longest)));
-    return std::any_of(machine.path_marks.begin(), machine.path_marks.end(), [&](const std::string& mark) {
-        return written.find(squeezed(mark)) != std::string::npos;
-    });
-}
-
 void start_program(const syntax::Run& run, std::size_t block, const Settings& settings, State& state) {
     if (state.ended && is_path_mark(run, block, settings.machine)) {
         const std::int32_t program = state.program;
@@ -210,7 +190,26 @@ void start_program(const syntax::Run& run, std::size_t block, const Settings& se
         }
 }
 
+/// In capitals, without blanks.
+std::string squeezed(std::string_view written) {
+    std::string out;
+    for (const char c : written)
+        if (c != ' ' && c != '\t' && c != '\r') out += text::upper(c);
+    return out;
+}
+
 } // namespace
+
+bool is_path_mark(const syntax::Run& run, std::size_t block, const shop::Machine& machine) {
+    if (machine.path_marks.empty()) return false;
+    constexpr std::size_t longest = 400;
+    const syntax::Block& line = run.blocks[block];
+    const std::string written = squeezed(
+        std::string_view(run.text->bytes).substr(line.begin, std::min<std::size_t>(line.length, longest)));
+    return std::any_of(machine.path_marks.begin(), machine.path_marks.end(), [&](const std::string& mark) {
+        return written.find(squeezed(mark)) != std::string::npos;
+    });
+}
 
 bool starts_program(std::span<const syntax::Item> items, const syntax::Item& item) {
     if (item.kind != ItemKind::word || item.letter != 'O') return false;

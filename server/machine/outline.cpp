@@ -1,6 +1,7 @@
 // The shape of a file: its programs and their sequences, folded from the landmarks of the runs.
 
 #include "machine/course.h"
+#include "machine/interpreter.h"
 
 #include <algorithm>
 #include <optional>
@@ -146,6 +147,10 @@ private:
                 if (!outline_.programs.empty() || content) outline_.closing_tape_mark = mark.place;
                 continue;
             case Landmark::Kind::note_only:
+                if (begins_other_path(i)) {
+                    open_program(mark.place, 0, i);
+                    content = true;
+                }
                 continue;
             default:
                 break;
@@ -166,6 +171,19 @@ private:
             if (part.number != 0 && called_.contains(part.number) && !ends_as_main(part))
                 part.is_subprogram = true;
         }
+    }
+
+    /// Behind the end of the program above a mark begins that of the other turret, unless it has a number.
+    bool begins_other_path(std::size_t i) const {
+        if (outline_.programs.empty() || !outline_.programs.back().end) return false;
+        const BlockPlace place = marks_[i].place;
+        if (!is_path_mark(*analysis_.forest().run(place.run), place.block, analysis_.settings().machine))
+            return false;
+        for (++i; i < marks_.size(); ++i) {
+            if (marks_[i].kind() == Landmark::Kind::program_start) return false;
+            if (marks_[i].kind() != Landmark::Kind::note_only) return true;
+        }
+        return false;
     }
 
     bool ends_as_main(const ProgramPart& part) const { return part.end && !part.is_subprogram; }

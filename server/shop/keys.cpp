@@ -365,8 +365,7 @@ constexpr Row<Tool> tools[] = {
       {1, 2, false},
       {},
       "Of a lathe with two turrets the one that holds this tool, 1 or 2. Left out, it is in either. A number "
-      "that "
-      "both turrets have is not known where one program is looked at alone."},
+      "that both turrets have is known where the other keys tell which turret a program is of."},
      Store<&Tool::path>::whole},
     {{"note", K::text, U::none, anything, {}, "What it is, in the shop's own words."},
      Store<&Tool::note>::text},

@@ -196,16 +196,18 @@ struct Course::Implementation {
         BlockPlace first, last;
         const machine::Sequence* sequence;
     };
-    std::vector<Part> parts_of(const machine::ProgramPart& program, const JointStock* of_both) const {
+    std::vector<Part> parts_of(const machine::ProgramPart& program,
+                               const std::vector<JointStock::Stretch>& of_both) const {
         std::vector<Part> parts = sequences_of(program);
-        if (!of_both) return parts;
+        if (of_both.empty()) return parts;
         std::vector<Part> pieces;
+        auto next = of_both.begin();
         for (const Part& part : parts) {
             BlockPlace from = part.first;
-            for (const JointStock::Stretch& stretch : of_both->stretches) {
-                if (stretch.first <= from || stretch.first > part.last) continue;
-                pieces.push_back({from, before_place(stretch.first), part.sequence});
-                from = stretch.first;
+            while (next != of_both.end() && next->first <= from) ++next;
+            for (; next != of_both.end() && next->first <= part.last; ++next) {
+                pieces.push_back({from, before_place(next->first), part.sequence});
+                from = next->first;
             }
             pieces.push_back({from, part.last, part.sequence});
         }
@@ -352,27 +354,39 @@ struct Course::Implementation {
         return out;
     }
 
-    const JointStock* joint_of(const machine::ProgramPart& program) const {
-        for (const JointStock& one : joint)
-            if (!one.stretches.empty() && one.stretches.front().first >= program.first &&
-                one.stretches.front().first <= program.last)
-                return &one;
-        return nullptr;
-    }
-    static const JointStock::Stretch* stretch_at(const JointStock& of_both, BlockPlace first) {
-        for (const JointStock::Stretch& stretch : of_both.stretches)
-            if (stretch.first == first) return &stretch;
-        return nullptr;
+    /// Of both paths where marks in one program part them.
+    std::vector<JointStock::Stretch> joint_in(const machine::ProgramPart& program,
+                                              std::optional<Setup>& setup) const {
+        std::vector<JointStock::Stretch> all;
+        for (const JointStock& one : joint) {
+            if (one.stretches.empty() || one.stretches.front().first < program.first ||
+                one.stretches.front().first > program.last)
+                continue;
+            all.insert(all.end(), one.stretches.begin(), one.stretches.end());
+            setup = one.setup;
+        }
+        std::sort(all.begin(), all.end(), [](const JointStock::Stretch& a, const JointStock::Stretch& b) {
+            return a.first < b.first;
+        });
+        return all;
     }
 
-    void follow_program(ProgramCourse& course) {
-        const Setup& setup = *course.setup;
+    void follow_program(ProgramCourse& course, const std::vector<JointStock::Stretch>& of_both) {
+        Setup setup = *course.setup;
         std::size_t number = number_of(setup);
         Entering entering{setups[number].second, {}};
-        const JointStock* of_both = joint_of(*course.program);
         for (const Part& part : parts_of(*course.program, of_both)) {
-            const JointStock::Stretch* stretch = of_both ? stretch_at(*of_both, part.first) : nullptr;
-            if (stretch && entering.profile) {
+            const auto stretch = std::lower_bound(
+                of_both.begin(), of_both.end(), part.first,
+                [](const JointStock::Stretch& one, BlockPlace place) { return one.first < place; });
+            const bool begins = stretch != of_both.end() && stretch->first == part.first;
+            if (begins && setup.path != stretch->path) {
+                // Another turret begins in the same text.
+                setup.path = stretch->path;
+                number = number_of(setup);
+                entering = {setups[number].second, {}};
+            }
+            if (begins && entering.profile) {
                 entering.profile = stretch->in;
                 if (!entering.profile) {
                     SequenceCourse& made = course.sequences.emplace_back();
@@ -396,7 +410,7 @@ struct Course::Implementation {
             const Followed& followed = *record->followed.value;
             moves += followed.moves;
             course.sequences.push_back(placed(followed.course, part));
-            course.sequences.back().in_by_both = stretch != nullptr;
+            course.sequences.back().in_by_both = begins;
             entering = {followed.course.out, followed.datum, followed.bar_moved};
             record->at = records.size();
             records.push_back(std::move(record));
@@ -418,14 +432,16 @@ struct Course::Implementation {
             ProgramCourse& course = programs.emplace_back();
             course.program = &program;
             take_told(course, mains == 1);
-            if (const JointStock* of_both = joint_of(program); of_both && !course.setup && !course.note) {
-                course.setup = of_both->setup;
+            std::optional<Setup> of_both;
+            const std::vector<JointStock::Stretch> stretches = joint_in(program, of_both);
+            if (of_both && !course.setup && !course.note) {
+                course.setup = of_both;
                 course.stop = Stop::none;
                 course.missing.clear();
             }
             if (!course.setup) continue;
             course.setup->is_drawn_only = is_drawn_only;
-            follow_program(course);
+            follow_program(course, stretches);
         }
         forget_what_is_gone();
     }

@@ -312,6 +312,7 @@ struct JointStock {
     struct Stretch {
         BlockPlace first;
         RegionPointer in; ///< Less than there is: without what the other cuts in it; nullptr: not known
+        std::optional<int> path; ///< The turret that works: 1 or 2
         bool operator==(const Stretch&) const = default;
     };
     std::optional<Setup> setup;     ///< nullopt: none is given

@@ -14,9 +14,9 @@ std::string reason(const stock::SequenceCourse& sequence, bool in_each_turret) {
         return said("what the other turret has left of the part by then is not known");
     case Stop::tool_unknown:
         if (sequence.station < 0) return said("which tool cuts here is not known");
-        if (in_each_turret) return said("which turret's {} cuts here is not known", tool_name(sequence));
         if (sequence.missing == std::vector<std::string_view>{said("station")})
-            return said("{} is not in the shop file", tool_name(sequence));
+            return in_each_turret ? said("which turret's {} cuts here is not known", tool_name(sequence))
+                                  : said("{} is not in the shop file", tool_name(sequence));
         return said("the shop file does not give {} of {}", list_of(sequence.missing), tool_name(sequence));
     case Stop::path_unknown:
         return said("where this block moves is not known ({})", machine::explain(sequence.why));
