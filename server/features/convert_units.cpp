@@ -147,6 +147,12 @@ private:
             // They are numbers of a program that takes them as lengths where it writes them so.
             if (calls_own_program(document_, view)) return;
             return edits_.refuse(view, said("a macro is called, and what its values mean cannot be told."));
+        case Quantity::angle:
+            if (word.letter != 'B' || word.value.is(0) || !applies(view, word)) return;
+            return edits_.refuse(view,
+                                 said("{} may be the way of a slide or the angle of a head, which cannot "
+                                      "be told.",
+                                      compact(view.run.text_of(*word.item))));
         default:
             return;
         }

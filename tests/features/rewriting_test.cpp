@@ -139,6 +139,9 @@ TEST_CASE("units are not converted where a number's meaning is not known") {
     CHECK_THAT(refused("G21\nG00 X5\n"), Contains("Line 2") && Contains("decimal point"));
     CHECK_THAT(refused("G00 X5.\n"), Contains("refused"));
     CHECK_THAT(refused("G21\nG65 P9000 A5.\n"), Contains("macro"));
+    // The slide of a second spindle goes by lengths, a head turns by degrees.
+    CHECK_THAT(refused("G21 G98\nG01 B-400. F300.\n"), Contains("Line 2: B-400. may be the way of a slide"));
+    CHECK_THAT(refused("G21\nG00 B0\n"), !Contains("refused"));
 }
 
 TEST_CASE("between systems the moves stay") {
