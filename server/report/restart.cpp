@@ -49,7 +49,10 @@ std::vector<std::pair<std::string, std::string>> state_rows(const Document& docu
     modal(said("datum"), Group::datum);
     modal(said("compensation"), Group::nose_compensation);
     modal(said("distance"), Group::distance);
-    rows.emplace_back(said("stands at"), features::point_text(state.x_radius, state.z, document.settings()));
+    std::string stands = features::point_text(state.x_radius, state.z, document.settings());
+    if (state.is_axis() && state.c.known()) stands += " C" + checks::written(state.c.number);
+    if (state.y.known() && state.y.number != 0) stands += " Y" + checks::written(state.y.number);
+    rows.emplace_back(said("stands at"), std::move(stands));
     return rows;
 }
 

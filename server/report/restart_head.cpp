@@ -143,6 +143,18 @@ std::string why_no_head(const features::Document& document, const State& state) 
     const auto unknown = [](std::string_view what, machine::Why why) {
         return said("{} is not known there: {}.", what, machine::explain(why));
     };
+    // A head of the turning plane would turn the main spindle, and leave C and Y where they are.
+    if (const auto which = state.spoken_to(); !which)
+        return said("Which spindle S speaks to is not known there.");
+    else if (*which != machine::Spindle::main)
+        return said("S speaks to the {} there: enter at the sequence, which says so and starts it.",
+                    machine::spindle_title(*which));
+    if (state.is_axis())
+        return said(
+            "The spindle is engaged as C axis there: enter at the sequence, which engages it and sends "
+            "C to its place.");
+    if (state.y.known() && state.y.number != 0)
+        return said("The tool stands off the centre in Y there: enter at the sequence.");
     if (!state.tool.known()) return unknown(said("The tool"), state.tool.why);
     if (!state.offset.known()) return unknown(said("The offset"), state.offset.why);
     if (features::length_unit(state).empty()) return said("The unit of length is not known there.");

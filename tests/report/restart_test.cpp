@@ -344,6 +344,13 @@ TEST_CASE("restart: where something is not known no head is written, and the ent
     CHECK(refused("G00 X50. Z2.\n#101=20.\nG00 Z1.\nG01 Z-#[#101+1] F0.2\n", "G00 Z1.").find("computes") !=
           std::string::npos);
     CHECK_FALSE(refused("G00 X50. Z2.\nG65 P8999 A1.\nG01 Z-30. F0.2\n", "G01 Z-30. F0.2").empty());
+    // With a live tool at work a head of the turning plane would start the spindle that holds the part.
+    const std::string live =
+        "M05\nM51 (C AXIS ON)\nG28 C0\nG97 S2500 M13 (LIVE TOOL ON)\nG00 X50. Z-8. C90.\nG01 X40. F0.1\n"
+        "M15 (LIVE TOOL OFF)\nM50 (C AXIS OFF)\n";
+    CHECK(refused(live, "G01 X40. F0.1").find("S speaks to the live tool there") != std::string::npos);
+    CHECK(refused("G00 X50. Z2. Y-20.\nG01 X40. F0.1\n", "G01 X40. F0.1").find("off the centre in Y") !=
+          std::string::npos);
     CHECK(refused("G00 X50. Z2.\nG01 Z-30. F0.2\n", "T0101").find("None is needed") != std::string::npos);
 }
 
