@@ -197,7 +197,13 @@ Row spindle_row(const BlockAt& block, const machine::Settings& settings) {
         row.before += ", " + limit_text(before);
         row.after = limit_text(after);
     } else if (!same) {
-        row.before.erase(std::min(row.before.find(": "), row.before.size()));
+        // Of another spindle its name stands in front of the colon.
+        const bool named = before.spoken_to() != machine::Spindle::main;
+        const std::size_t name_end = named ? row.before.find(": ") : std::string::npos;
+        const std::size_t from_at = name_end == std::string::npos ? 0 : name_end + 2;
+        row.before.erase(std::min(row.before.find(": ", from_at), row.before.size()));
+        const bool same_name = from_at > 0 && row.after.compare(0, from_at, row.before, 0, from_at) == 0;
+        if (same_name) row.after.erase(0, from_at);
         // "forward (M03), G97 1150 rpm -> G96 180 m/min: 1102 rpm at X52., limit 2500"
         const bool same_way = before.of(Group::spindle_direction) == after.of(Group::spindle_direction);
         const std::size_t mode = row.after.find(", G9");

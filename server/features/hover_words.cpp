@@ -31,6 +31,10 @@ std::string group_text(const Asked& asked, const codes::Code& code) {
         return said(" Stays until another one is given.");
     if (code.meaning == Meaning::data_setting) return said(" What it writes stays in the control's memory.");
     if (!code.is_modal()) return said(" Acts in this block only.");
+    // What held was another spindle's.
+    if (code.group() == Group::spindle_direction &&
+        (asked.block.before.spoken_to() != asked.block.after.spoken_to() || asked.block.reading.has('P')))
+        return {};
     const machine::Modal& held = asked.block.before.of(code.group());
     if (held.is(code.meaning))
         return held.is_assumed() ? said(" Assumed so far, stated here.")
@@ -65,6 +69,15 @@ bool matters(const Asked& asked, const codes::Code& code) {
 
 /// A code's own text: what it does, and what to watch where that matters.
 std::string own_text(const Asked& asked, const codes::Code& code) {
+    const machine::State& behind = asked.block.after;
+    const bool of_other = asked.block.reading.has('P') || behind.spoken_to() != machine::Spindle::main;
+    if (code.meaning == Meaning::spindle_stop && of_other)
+        return asked.block.reading.has('P')
+                   ? said("The spindle that P names stops; in a block with a move it stops after the move, "
+                          "though some controls do it at once.\n\n")
+                   : said("The spindle spoken to stops; in a block with a move it stops after the move, "
+                          "though "
+                          "some controls do it at once.\n\n");
     const std::string_view text = code.text;
     const std::size_t watch = text.find("Watch ");
     std::string out(text.substr(0, watch));

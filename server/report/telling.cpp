@@ -171,12 +171,8 @@ private:
             std::any_of(reading_.words.begin(), reading_.words.end(), [](const machine::Word& word) {
                 return word.code && word.code->group() == Group::spindle_direction;
             });
+        if (reading_.code(Meaning::spindle_stop)) return add(stop_words());
         const auto which = view_.after.spoken_to();
-        if (reading_.code(Meaning::spindle_stop))
-            return add(!which ? said("A spindle stops; which one is not known here.")
-                       : *which == machine::Spindle::main
-                           ? said("The spindle stops.")
-                           : said("The {} stops.", machine::spindle_title(*which)));
         const bool mode =
             view_.before.of(Group::spindle_mode).possible != view_.after.of(Group::spindle_mode).possible;
         const bool speed = reading_.has('S') && !limit;
@@ -185,6 +181,18 @@ private:
                 : *which == machine::Spindle::main
                     ? said("Spindle: {}{}.", spindle_words(), rpm_here())
                     : fmt::format("{}: {}.", capital(machine::spindle_title(*which)), spindle_words()));
+    }
+
+    /// M05 with a P may stop another spindle than the one that S speaks to.
+    std::string stop_words() const {
+        std::optional<machine::Spindle> which = view_.after.spoken_to();
+        for (std::size_t i = 0; i < machine::spindle_count; ++i) {
+            const auto some = static_cast<machine::Spindle>(i);
+            if (view_.after.spindle(some).direction != view_.before.spindle(some).direction) which = some;
+        }
+        if (!which) return said("A spindle stops; which one is not known here.");
+        return *which == machine::Spindle::main ? said("The spindle stops.")
+                                                : said("The {} stops.", machine::spindle_title(*which));
     }
 
     std::string spindle_words() const {
@@ -255,6 +263,11 @@ private:
 
     void tell_move() {
         if (reading_.motion == MotionKind::none) {
+            // A slide of a second spindle, a puller: how far it goes is the machine's.
+            if (const machine::Word* slide = reading_.word('B');
+                slide && slide->item && reading_.flow == FlowKind::none)
+                add(said("{}: an axis that is not followed here; the tool stays where it is.",
+                         features::compact(view_.run.text_of(*slide->item))));
             if (reading_.code(Meaning::dwell)) add(dwell_sentence(block_));
             return;
         }

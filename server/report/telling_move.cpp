@@ -297,7 +297,10 @@ private:
         const motion::BlockPath& path = block_.path;
         if (path.passes > 0)
             text += fmt::format(": {} {}", path.passes, path.passes == 1 ? said("pass") : said("passes"));
-        if (!path.complete)
+        // Where C or Y stands for a hole is told with its words.
+        const bool told =
+            path.passes > 0 && reading_.moves_other && path.why == machine::Why::machine_specific;
+        if (!path.complete && !told)
             text += (path.passes > 0 ? said("; the rest is ") : said(": its moves are ")) +
                     features::unknown_text(path.why);
         for (const Segment& segment : path.segments)

@@ -55,6 +55,34 @@ TEST_CASE("a cut is told in the state that reaches it, in each system") {
     }
 }
 
+TEST_CASE("moves of C and Y are told as written, and which spindle turns") {
+    const auto document =
+        opened("(M51 C ON  M50 C OFF  M13 LIVE ON  M15 LIVE OFF)\nG21 G99\nT0101\nM51\nG28 H0\n"
+               "G98 G97 S2500 M13\nG00 X60. Z-8. C0\nG112\nG01 X27. C-7.794 F400\nC7.794\nG113\n"
+               "G00 X80.\nC180.\nG01 X70. C90.\nG07.1 C35.\nG01 Z-20. C180.\nG07.1 C0\nM15\nM50\nM30\n");
+    CHECK(told(*document, 5) == "H goes home at rapid; X and Z stay where they are.");
+    CHECK(holds(told(*document, 6), "Live tool: turns forward at 2500 rpm."));
+    CHECK(holds(told(*document, 7), "The tool goes at rapid to X60. Z-8. C0"));
+    // By hand: 15.588 mm from C-7.794 to C7.794 at 400 mm a minute are 2.34 s.
+    CHECK(told(*document, 10) == "The tool feeds in the plane that X and C make, to C7.794, 400 mm a minute, "
+                                 "2500 rpm, 2.3 s.");
+    CHECK(holds(told(*document, 13), "At rapid to C180.: X and Z stay where they are"));
+    CHECK(holds(told(*document, 14), ", and with it C90."));
+    CHECK(holds(told(*document, 16), "The tool feeds on the cylinder, to Z-20. C180."));
+    CHECK(told(*document, 17) == "Moves in Z and C are no longer laid out on a cylinder.");
+    for (std::size_t line = 7; line < 18; ++line)
+        CHECK(told(*document, line).find("not known here") == std::string::npos);
+    const auto two =
+        opened("G20 G90 G95\n(P1 MAIN  P2 SECOND SPINDLE)\nT0101\nG97 S800 M03 P1\nS900 M03 P2\nM05 P1\n"
+               "B-12.\nM05 P2\nM30\n",
+               "[machine]\nsystem = \"B\"\n");
+    CHECK(holds(told(*two, 4), "Spindle: turns forward at 800 rpm."));
+    CHECK(told(*two, 5) == "Second spindle: turns forward at 900 rpm.");
+    CHECK(told(*two, 6) == "The spindle stops.");
+    CHECK(told(*two, 7) == "B-12.: an axis that is not followed here; the tool stays where it is.");
+    CHECK(told(*two, 8) == "The second spindle stops.");
+}
+
 TEST_CASE("inches, and X as a radius") {
     const auto inch = opened("G20 G18 G40 G99\nT0101\nG97 S600 M03\nG00 X2. Z.1\nG01 Z-.9 F.01\nM30\n");
     CHECK(holds(told(*inch, 5), "feeds 1 inch towards the chuck to Z-0.9, at diameter 2, 0.01 inch a turn"));
