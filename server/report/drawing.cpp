@@ -234,7 +234,16 @@ LeftStock left_of(const DrawnStock& drawn) {
         return sequence.stop != stock::Stop::none || sequence.cutting_blocks > 0 ||
                (tool && tool->kind == shop::ToolKind::parting);
     };
-    const auto cut = std::find_if(sequences.rbegin(), sequences.rend(), cuts_or_parts);
+    auto cut = std::find_if(sequences.rbegin(), sequences.rend(), cuts_or_parts);
+    // What is not followed behind the part-off, as a second side in another datum, leaves the first as it is.
+    if (cut != sequences.rend() && cut->stop != stock::Stop::none) {
+        const auto parts = std::find_if(cut, sequences.rend(), [&](const stock::SequenceCourse& sequence) {
+            const shop::Tool* tool = drawn.shop->tool(sequence.station);
+            return tool && tool->kind == shop::ToolKind::parting && sequence.in &&
+                   sequence.stop == stock::Stop::none && sequence.cutting_blocks > 0;
+        });
+        if (parts != sequences.rend()) cut = parts;
+    }
     const shop::Tool* tool = cut == sequences.rend() ? nullptr : drawn.shop->tool(cut->station);
     if (!tool || tool->kind != shop::ToolKind::parting || !cut->in) return {sequences.back().out, false};
     return {cut->before_parting ? cut->before_parting : cut->in, true};

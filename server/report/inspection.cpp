@@ -390,7 +390,7 @@ private:
         };
         const stock::PassesEnd end = stock::follow_passes(document_.analysis(), *drawn_.shop, *drawn_.course,
                                                           most_followed_moves, see);
-        if (end.stop != stock::Stop::none && left > 0)
+        if (end.stop != stock::Stop::none)
             result_.remarks.push_back(said("The stock is not followed beyond line {}: what is cut "
                                            "below is not listed.",
                                            document_.line_of(end.at) + 1));

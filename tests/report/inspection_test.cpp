@@ -117,6 +117,14 @@ TEST_CASE(
     const std::string wanted = told(inspected(*opened(alone, shop)));
     REQUIRE(wanted.find("Length 40 at Z-40 by T09 9") != std::string::npos);
     CHECK(told(inspected(*opened(followed, shop))) == wanted);
+    // A second side in a datum of its own is not followed: what was parted off is, and that is said.
+    const std::string second = "O12 (PIN)\nG54\n" + alone.substr(10, alone.rfind("M30") - 10) +
+                               "M01\nT0101\nG55\nG97 S800 M03\nG00 X44. Z0.\nG01 X-1. F0.1\nG00 X80.\nM30\n";
+    const Inspection first_side = inspected(*opened(second, shop));
+    CHECK(told(first_side) == wanted);
+    CHECK(std::any_of(first_side.remarks.begin(), first_side.remarks.end(), [](const std::string& remark) {
+        return remark.find("not followed beyond line") != std::string::npos;
+    }));
     // One that cuts works on what is left in the jaws: no finished part is there to list.
     const std::string next =
         alone.substr(0, alone.rfind("M30")) +
