@@ -117,12 +117,18 @@ std::string first_without_point(const Document& document) {
 /// Where the spindle is assumed to turn on behind a program that is not at hand, and cuts by it.
 struct SpindleKept {
     std::size_t line = 0; ///< Of the first call, from 0
-    std::string value;    ///< "G97 S800 M03"
+    std::string value;    ///< "G97 S800 M03", with its limit
 };
 std::optional<SpindleKept> spindle_kept(const Document& document) {
     const machine::Analysis& analysis = document.analysis();
-    const auto holds = [](const machine::State& state) {
+    const auto holds_speed = [](const machine::State& state) {
         return state.speed.is_assumed() || state.of(Group::spindle_direction).is_assumed();
+    };
+    const auto holds = [&](const machine::State& state) {
+        return holds_speed(state) || state.speed_limit.is_assumed();
+    };
+    const auto is_limit_read = [](const machine::State& state) {
+        return state.is(Meaning::surface_speed) && state.speed_limit.is_assumed();
     };
     const machine::Parts wanted =
         machine::part(machine::Part::speed) | machine::part(Group::spindle_direction);
@@ -132,7 +138,8 @@ std::optional<SpindleKept> spindle_kept(const Document& document) {
         if (analysis.is_plain(run) && !holds(analysis.result(run)->in)) continue;
         analysis.visit(run, [&](const machine::BlockView& view) {
             if (cuts) return;
-            cuts = holds(view.before) && (view.reading.reads & wanted);
+            cuts = holds(view.before) && (view.reading.reads & wanted) &&
+                   (holds_speed(view.before) || is_limit_read(view.after));
             if (cuts || !holds(view.after) || holds(view.before)) return;
             const machine::State& state = view.after;
             kept = SpindleKept{document.line_of({view.run_index, view.block}), ""};
@@ -141,13 +148,16 @@ std::optional<SpindleKept> spindle_kept(const Document& document) {
             };
             for (const Group group : {Group::spindle_mode, Group::spindle_direction}) {
                 const machine::Modal& modal = state.of(group);
-                if (group == Group::spindle_direction && state.speed.number != 0)
+                if (group == Group::spindle_direction && holds_speed(state) && state.speed.number != 0)
                     add("S" + plain(state.speed.number));
-                if (modal.known())
+                if (modal.known() && holds_speed(state))
                     add(codes::written_as(
                         document.settings().system,
                         codes::meaning_of(group, static_cast<unsigned>(std::countr_zero(modal.possible)))));
             }
+            if (state.speed_limit.is_assumed())
+                kept->value +=
+                    (kept->value.empty() ? "" : ", ") + said("limit {}", plain(state.speed_limit.number));
         });
     }
     return cuts ? kept : std::nullopt;

@@ -54,11 +54,12 @@ std::string assumed_mark(const machine::Modal& modal) {
 
 bool is_spindle_assumed(const State& state) {
     return state.of(Group::spindle_mode).is_assumed() || state.of(Group::spindle_direction).is_assumed() ||
-           state.speed.is_assumed();
+           state.speed.is_assumed() || (state.is(Meaning::surface_speed) && state.speed_limit.is_assumed());
 }
 
 std::string limit_text(const State& state) {
-    if (state.speed_limit.known()) return said("limit {}", plain(state.speed_limit.number));
+    if (state.speed_limit.known() || state.speed_limit.is_assumed())
+        return said("limit {}", plain(state.speed_limit.number));
     if (state.speed_limit.surely_unset()) return said("no limit set");
     return said("limit not known");
 }

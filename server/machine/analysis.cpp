@@ -831,11 +831,12 @@ void walk(const Course& course, BlockPlace first, std::size_t last, State& state
         }
         // Shown without what is assumed, and run on with it: values hang on it, and are the same for all.
         const auto modal = state.modal;
-        const Value speed = state.speed;
+        const Value speed = state.speed, limit = state.speed_limit;
         state.leave_assumed_out();
         look(block, before, state, reading);
         state.modal = modal;
         state.speed = speed;
+        state.speed_limit = limit;
     }
 }
 } // namespace

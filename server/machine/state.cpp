@@ -275,6 +275,7 @@ void State::leave_assumed_out() {
                         Group::plane, Group::distance})
         of(group) = of(group).stated();
     speed = speed.stated();
+    speed_limit = speed_limit.stated();
 }
 
 State unknown_state(Why why) {

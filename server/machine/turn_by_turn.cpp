@@ -202,6 +202,8 @@ Engine::Left Engine::call(const Body& body, const State& state, const Reading& r
             if (!state.is(codes::Meaning::spindle_stop)) keep(codes::Group::spindle_direction);
             if (state.speed.known() || state.speed.is_assumed())
                 left.behind.speed = {state.speed.number, reason};
+            if (state.speed_limit.known() || state.speed_limit.is_assumed())
+                left.behind.speed_limit = {state.speed_limit.number, reason};
         }
         left.followed = why;
         return left;

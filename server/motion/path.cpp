@@ -165,33 +165,9 @@ void begin_at_line_before(const Step& step, const machine::Reader& reader, Move&
     own.why = Why::known;
 }
 
-/// The same way from wherever it begins, from X0 Z0: no word of it names a place.
-std::optional<Segment> way_by_distance(const Step& step, const machine::Reader& reader) {
-    std::optional<Segment> way;
-    for (const double place : {0.0, 1.0}) {
-        machine::State before = step.before;
-        for (Value* axis : {&before.x_radius, &before.z})
-            if (!axis->known()) *axis = Value::of(place);
-        before.at_reference_x = before.at_reference_z = false;
-        machine::State after = before;
-        machine::Reading reading;
-        machine::interpret(reader.line(step.place), step.place.block, step.settings, after, reading);
-        const Move move = plain_move({before, after, reading, step.settings, step.place});
-        if (!move.segment || move.why != Why::known || move.corner.kind != Corner::Kind::none)
-            return std::nullopt;
-        Segment moved = *move.segment;
-        moved.to = moved.to - moved.from;
-        moved.centre = moved.centre - moved.from;
-        moved.from = {};
-        if (way && !same(way->to, moved.to)) return std::nullopt;
-        way = moved;
-    }
-    return way;
-}
-
 /// Its length and, but under a surface speed, which hangs on X, its time.
 std::optional<TurnedWay> turned_by_distance(const Step& step, const machine::Reader& reader) {
-    const auto way = way_by_distance(step, reader);
+    const auto way = way_by_distance(step, reader.line(step.place));
     if (!way) return std::nullopt;
     const Spindle spindle = spindle_of(step.after, step.settings);
     const bool by_x = way->feed.mode == Feed::Mode::per_rev && spindle.surface_speed != false;
@@ -312,6 +288,29 @@ void add_unknown(const Step& step, BlockPath& path) {
 }
 
 } // namespace
+
+std::optional<Segment> way_by_distance(const Step& step, const syntax::Run& line) {
+    std::optional<Segment> way;
+    for (const double place : {0.0, 1.0}) {
+        machine::State before = step.before;
+        for (Value* axis : {&before.x_radius, &before.z})
+            if (!axis->known()) *axis = Value::of(place);
+        before.at_reference_x = before.at_reference_z = false;
+        machine::State after = before;
+        machine::Reading reading;
+        machine::interpret(line, step.place.block, step.settings, after, reading);
+        const Move move = plain_move({before, after, reading, step.settings, step.place});
+        if (!move.segment || move.why != Why::known || move.corner.kind != Corner::Kind::none)
+            return std::nullopt;
+        Segment moved = *move.segment;
+        moved.to = moved.to - moved.from;
+        moved.centre = moved.centre - moved.from;
+        moved.from = {};
+        if (way && !same(way->to, moved.to)) return std::nullopt;
+        way = moved;
+    }
+    return way;
+}
 
 BlockPath path_of(const machine::BlockView& view, const machine::Reader& reader) {
     BlockPath path;

@@ -36,6 +36,9 @@ struct Move {
 /// Rapid, feed, arc and threading moves. Other blocks give `moves` false.
 Move plain_move(const Step& step);
 
+/// The same way from wherever it begins, from X0 Z0: no word of it names a place. nullopt: one does.
+std::optional<Segment> way_by_distance(const Step& step, const syntax::Run& line);
+
 /// nullopt: no such feed, or something of it is not known.
 std::optional<TurnedWay> turned_way(const Step& step);
 

@@ -30,7 +30,7 @@ void set_limit(Spindle& spindle, const machine::State& state, const shop::Machin
     if (spindle.which == machine::Spindle::main) most = lathe.max_rpm;
     if (spindle.which == machine::Spindle::second) most = lathe.second_max_rpm;
     if (spindle.which == machine::Spindle::live) most = lathe.live_max_rpm;
-    if (state.speed_limit.known()) {
+    if (state.speed_limit.known() || state.speed_limit.is_assumed()) {
         spindle.limit_rpm = state.speed_limit.number;
         if (most) spindle.limit_rpm = std::min(*spindle.limit_rpm, *most);
         return;

@@ -1,5 +1,6 @@
 // Sums of a block's moves, and of spans of blocks.
 #include "motion/geometry.h"
+#include "motion/path.h"
 
 #include <algorithm>
 #include <cmath>
@@ -68,7 +69,8 @@ bool goes_by_turns(const Segment& segment) {
 bool rests_on_assumed_modes(const machine::State& state) {
     for (codes::Group group : {codes::Group::units, codes::Group::feed_mode, codes::Group::spindle_mode})
         if (state.of(group).is_assumed()) return true;
-    return state.of(codes::Group::spindle_direction).is_assumed() || state.speed.is_assumed();
+    return state.of(codes::Group::spindle_direction).is_assumed() || state.speed.is_assumed() ||
+           (state.is(codes::Meaning::surface_speed) && state.speed_limit.is_assumed());
 }
 
 } // namespace
@@ -113,7 +115,15 @@ Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
     const bool turns = path.turns_to_hole && view.settings.assumed_rates;
     const bool turned = path.turned && path.turned->seconds;
     bool timed = path.complete || way_home || turns || turned;
-    if (way_home) totals.rapid_seconds += *view.settings.assumed_way_home_seconds;
+    // By distances alone it is as long from wherever it begins.
+    std::optional<Segment> by_distance;
+    if (way_home && view.reading.motion == machine::MotionKind::rapid)
+        by_distance = way_by_distance(
+            {view.before, view.after, view.reading, view.settings, {view.run_index, view.block}}, view.run);
+    const auto rapid_seconds =
+        by_distance ? seconds_of(*by_distance, spindle, machine) : view.settings.assumed_way_home_seconds;
+    if (way_home) totals.rapid_seconds += rapid_seconds.value_or(*view.settings.assumed_way_home_seconds);
+    if (by_distance) totals.rapid_mm += by_distance->length_mm();
     if (turns) totals.rapid_seconds += usual_turn_seconds;
     bool by_assumed = !path.segments.empty() && rests_on_assumed_modes(view.after);
     for (const Segment& segment : path.segments) {
@@ -142,8 +152,8 @@ Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
     by_assumed = by_assumed || (ramp > 0 && !view.settings.machine.spindle_ramp_rpm_per_second);
     totals.blocks_by_assumed = by_assumed ? 1 : 0;
     totals.blocks_waiting = waits && timed ? 1 : 0;
-    totals.about =
-        by_assumed || way_home || turns || waits || no_limit || (turned && path.turned->by_usual_reading);
+    totals.about = by_assumed || (way_home && (!by_distance || view.settings.assumed_rates)) || turns ||
+                   waits || no_limit || (turned && path.turned->by_usual_reading);
     totals.change_seconds += ramp;
     return totals;
 }

@@ -104,7 +104,8 @@ std::string spindle_text(const machine::State& state) {
         text += "G96";
         if (has_speed)
             text += fmt::format(" {} {}", plain(state.speed.number), features::surface_unit(state));
-        text += state.speed_limit.known() ? said(", limit {} rpm", plain(state.speed_limit.number, 0))
+        text += state.speed_limit.known() || state.speed_limit.is_assumed()
+                    ? said(", limit {} rpm", plain(state.speed_limit.number, 0))
                 : state.speed_limit.surely_unset() ? said(", no limit set")
                                                    : said(", limit not known");
     } else if (state.is(Meaning::constant_rpm)) {
@@ -125,7 +126,9 @@ std::string spindle_text(const machine::State& state) {
         text += said(", not started");
     else
         text += said(", direction not known");
-    if (state.speed.is_assumed() || direction.is_assumed()) text += said(" (assumed)");
+    if (state.speed.is_assumed() || direction.is_assumed() ||
+        (state.is(Meaning::surface_speed) && state.speed_limit.is_assumed()))
+        text += said(" (assumed)");
     return text;
 }
 

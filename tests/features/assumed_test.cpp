@@ -328,6 +328,33 @@ TEST_CASE("behind a program that is not at hand the spindle turns on, as assumed
     CHECK_FALSE(still.analysis().before(still.place_of_line(10)).of(Group::spindle_direction).is_assumed());
 }
 
+TEST_CASE("behind a program that is not at hand the speed limit holds on, as assumed") {
+    const std::string head = "O1\nG21 G99\nG50 S2500\nN1 T0101\nG96 S200 M03\nG00 X40. Z2.\nG01 Z-40. F.2\n"
+                             "G00 X60.\nM98 P9000\nN2 T0202\nG96 S200 M03\nG00 X10. Z2.\n";
+    const Open cut(head + "G01 Z-20. $0F.2\nG00 X60.\nM30\n", no_shop());
+    // 200 m/min at 10 mm would be 6366 turns.
+    CHECK_THAT(hovered(cut), Contains("2500 rpm at X10.,"));
+    CHECK_THAT(hovered(cut), Contains("limit 2500 (assumed)"));
+    const auto place = cut.document.place_of_line(12);
+    CHECK(cut.document.analysis().before(place).speed_limit.is_assumed());
+    CHECK(cut.document.analysis().before(place, machine::Assumed::left_out).speed_limit ==
+          machine::Value::unknown(machine::Why::other_program));
+    bool listed = false;
+    for (const AssumedHere& assumed : assumed_here(cut.document))
+        if (assumed.name == "spindle behind line 9") {
+            listed = true;
+            CHECK(assumed.value == "G96 S200 M03, limit 2500");
+        }
+    CHECK(listed);
+    // At turns that are stated it holds nothing, and a new one is known.
+    const Document constant(head.substr(0, head.find("N2")) +
+                                "N2 T0202\nG97 S800 M03\nG00 X10. Z2.\nG01 Z-20. F.2\nM30\n",
+                            no_shop());
+    for (const AssumedHere& assumed : assumed_here(constant)) CHECK(assumed.name != "spindle behind line 9");
+    const Document again(head + "G50 S1800\nG01 Z-20. F.2\nM30\n", no_shop());
+    CHECK(again.analysis().before(again.place_of_line(13)).speed_limit.is(1800));
+}
+
 TEST_CASE("the head lists what notes tell of stock and tools") {
     const Open open(
         "$0O1 (BAR D50 C45)\nG21 G99\nN1 (DRILL 20)\nT0202\nG97 S900 M03\nG00 X0. Z2.\nG01 Z-40. F.2\n"

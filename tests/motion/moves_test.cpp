@@ -300,6 +300,30 @@ TEST_CASE("A thread takes its lead from K or I where no F gives it") {
     }
 }
 
+TEST_CASE("A rapid by distances alone takes its time from wherever it begins") {
+    const auto sums_of = [](const std::string& text) {
+        Program program(text);
+        program.settings.assumed_way_home_seconds = 1.2;
+        program.analysis.rebuild(program.forest, program.settings, nullptr);
+        std::vector<Totals> sums;
+        program.analysis.visit(0, [&](const machine::BlockView& view) {
+            sums.push_back(totals_of(path_of(view, program.analysis), view));
+        });
+        return sums;
+    };
+    // 100 mm at 12 m/min: 0.5 s; 40 mm on diameter at 6 m/min on radius: 0.2 s.
+    const std::vector<Totals> by_letters = sums_of(head + "G00 W100.\nU40.\n");
+    CHECK(by_letters[1].rapid_seconds == Approx(0.5));
+    CHECK(by_letters[1].rapid_mm == Approx(100));
+    CHECK_FALSE(by_letters[1].about);
+    CHECK(by_letters[2].rapid_seconds == Approx(0.2));
+    CHECK(by_letters[2].blocks_without_time == 0);
+    // To a place it is a way from home.
+    const std::vector<Totals> to_place = sums_of(head + "G00 X40. Z100.\n");
+    CHECK(to_place[1].rapid_seconds == Approx(1.2));
+    CHECK(to_place[1].about);
+}
+
 TEST_CASE("A feed by distances alone has its length and its time from wherever it begins") {
     // T = L / (f n): Tungaloy General Catalogue 2020-2021, page L030. 30 mm at 0.2 and 1000 rpm: 9 s.
     Program by_letters(head + "G01 W-30. F0.2\nU4.\n");
