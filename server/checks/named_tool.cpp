@@ -172,6 +172,15 @@ Kind foreign_kind_of(std::string_view word) {
     }
 }
 
+/// "BETWEEN CHUCK AND CENTRE", "ON LIVE CENTRE": what holds the part.
+bool is_held_by_centre(const NoteWords& words, std::size_t i) {
+    if (i > 0)
+        for (const std::string_view before : {"LIVE", "DEAD", "ON", "TAILSTOCK", "REVOLVING", "RUNNING"})
+            if (words[i - 1] == before) return true;
+    return std::find(words.begin(), words.begin() + static_cast<std::ptrdiff_t>(i), "BETWEEN") !=
+           words.begin() + static_cast<std::ptrdiff_t>(i);
+}
+
 Kind kind_of(const NoteWords& words, std::size_t i) {
     const std::string& word = words[i];
     const std::string_view next = i + 1 < words.size() ? std::string_view(words[i + 1]) : std::string_view();
@@ -191,6 +200,7 @@ Kind kind_of(const NoteWords& words, std::size_t i) {
             if (known.kind == Kind::part_off && word == "PART" && next != "OFF" && next != "TOOL" &&
                 !is_first)
                 continue;
+            if (known.kind == Kind::centre && is_held_by_centre(words, i)) continue;
             return known.kind;
         }
     // Italian for a drill, and elsewhere the point of a tool or a live centre: what follows tells.

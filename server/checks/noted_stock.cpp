@@ -57,7 +57,8 @@ constexpr WordRow words_of_stock[] = {
     {Use::material, 5,
      "BRASS BRONZE STEEL STAINLESS ALUMIN ALU TITAN COPPER NYLON DELRIN ACETAL POM PVC PEEK CAST IRON CRS "
      "HRS "
-     "ALI PTFE DURAL STAHL MESSING KUPFER EDELSTAHL GUSS GRAUGUSS ACIER LAITON INOX FONTE ACERO LATON BRONCE "
+     "ALI CU-ETP CU-OF PTFE DURAL STAHL MESSING KUPFER EDELSTAHL GUSS GRAUGUSS ACIER LAITON INOX FONTE ACERO "
+     "LATON BRONCE "
      "FUNDICION ACCIAIO OTTONE BRONZO GHISA"},
     {Use::unit, 0, "MM IN IN. INCH"},
     {Use::bar_work, 0,
@@ -69,7 +70,7 @@ constexpr WordRow words_of_stock[] = {
     {Use::filler, 0,
      ", & X HT PH HEAT DE OF SIZE COLD ROLLED TURNED POLISHED AISI SAE DIN BLACK BRIGHT FROM USE RAW DOM SS "
      "PREHARD "
-     "CUT H8 H9 H10 H11 BLANK GEZOGEN BLANKE ETIRE PRIMA MATERIA CALIBRADO CALIBRE TRAFILATO AUS"},
+     "CUT AL CU H8 H9 H10 H11 BLANK GEZOGEN BLANKE ETIRE PRIMA MATERIA CALIBRADO CALIBRE TRAFILATO AUS"},
     {Use::drawn, 0, "DRAWN GROUND TGP SAW SAWN"},
     {Use::grade, 0,
      "1018 1020 1045 1117 1144 1215 4130 4140 4142 4340 8620 5052 6061 6082 2011 2024 7075 303 304 316 410 "
@@ -127,11 +128,19 @@ std::string_view without_d(std::string_view word) {
     return word;
 }
 
+/// "CUZN39PB3", "ALMG4.5MN": chemical symbols in front, as EN 1412 and EN 573 put them (from memory).
+bool is_alloy(std::string_view word) {
+    for (const std::string_view front :
+         {"CUZN", "CUSN", "CUAL", "CUNI", "CUCR", "ALMG", "ALSI", "ALCU", "ALZN"})
+        if (word.starts_with(front)) return true;
+    return false;
+}
+
 /// A grade that stands for the material with no word beside it: "42CRMO4", "C45", "GG25"; not "OP10", "D50".
 bool is_sure_grade(std::string_view word) {
     if (word.empty()) return false;
     const bool starts = is_digit(word[0]) || word.starts_with("CK") || word.starts_with("GG") ||
-                        word.starts_with("EN") || word.starts_with("XC") ||
+                        word.starts_with("EN") || word.starts_with("XC") || is_alloy(word) ||
                         (word[0] == 'X' && word.size() > 1 && is_digit(word[1])) ||
                         (word.size() > 1 && word[0] == 'C' && is_digit(word[1]));
     return starts && is_grade(word) && !plain_number(word);
@@ -281,6 +290,15 @@ private:
         }
         if (word.size() > 1 && word[0] == 'L' && is_digit(word[1])) {
             stock_.length_mm = length(word.substr(1), next);
+            return false;
+        }
+        // "STOCK D95 X 30 CAST RING BORE 48"
+        if (word == "BORE" && is(Use::stock, note_.at(0)) && stock_.diameter_mm && !stock_.bore_mm) {
+            const auto bore = length(next, note_.at(at + 2));
+            if (bore && *bore < *stock_.diameter_mm) {
+                stock_.bore_mm = bore;
+                ++at;
+            }
             return false;
         }
         const bool steel = is_numbered_steel(word, mm_per_unit_ && *mm_per_unit_ == 1);

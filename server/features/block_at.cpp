@@ -144,6 +144,42 @@ namespace {
 /// Blocks of a head that are looked through for a tool list, and of all heads of a file.
 constexpr std::size_t longest_head = 300, longest_heads = 3000;
 
+/// "TOOL 1 ROUGH, TOOL 4 DRILL" and the like as "T1 ROUGH, T4 DRILL", in notes that begin so. Of English,
+/// German, French, Spanish and Italian shops: common practice, no source.
+std::string with_t_words(const std::string& note) {
+    constexpr std::string_view names[] = {"TOOL",  "WERKZEUG",    "WKZ", "WZG",     "WZ",
+                                          "OUTIL", "HERRAMIENTA", "HTA", "UTENSILE"};
+    /// Where the number begins behind a name at `at`; 0: no name with a number.
+    const auto number_at = [&](std::size_t at) -> std::size_t {
+        for (const std::string_view name : names) {
+            const std::string_view front = std::string_view(note).substr(at, name.size());
+            const bool named = front.size() == name.size() &&
+                               std::equal(front.begin(), front.end(), name.begin(),
+                                          [](unsigned char a, char b) { return std::toupper(a) == b; });
+            const std::size_t begin =
+                named ? note.find_first_not_of(" .#", at + name.size()) : std::string::npos;
+            if (begin == std::string::npos) continue;
+            std::size_t end = begin;
+            while (end < note.size() && text::is_digit(note[end])) ++end;
+            const bool ends = end == note.size() || std::string_view(" :=-,;)").find(note[end]) < 7;
+            if (end > begin && end <= begin + 2 && ends) return begin;
+        }
+        return 0;
+    };
+    if (number_at(0) == 0) return note;
+    std::string out;
+    for (std::size_t at = 0; at < note.size();) {
+        const bool begins_word = at == 0 || !std::isalnum(static_cast<unsigned char>(note[at - 1]));
+        if (const std::size_t number = begins_word ? number_at(at) : 0) {
+            out += 'T';
+            at = number;
+        } else {
+            out += note[at++];
+        }
+    }
+    return out;
+}
+
 /// "T1 ROUGH, T3 FINISH, T5 THREAD" in its parts, each from its T word on. Without marks between them two are
 /// no list: "T1 ROUGH LIKE T3".
 std::vector<std::string> parts_of_tool_list(const std::string& note) {
@@ -153,7 +189,9 @@ std::vector<std::string> parts_of_tool_list(const std::string& note) {
         const bool begins_word = i == 0 || !std::isalnum(static_cast<unsigned char>(note[i - 1]));
         if ((note[i] != 'T' && note[i] != 't') || !text::is_digit(note[i + 1]) || !begins_word) continue;
         const std::size_t before = i == 0 ? std::string::npos : note.find_last_not_of(' ', i - 1);
-        if (!begins.empty() && std::string_view(",;/+").find(note[before]) == std::string_view::npos)
+        const bool apart = before != std::string::npos && i > before + 2; // By two blanks
+        if (!begins.empty() && !apart &&
+            std::string_view(",;/+").find(note[before]) == std::string_view::npos)
             marked = false;
         begins.push_back(i);
     }
@@ -165,6 +203,22 @@ std::vector<std::string> parts_of_tool_list(const std::string& note) {
         parts.push_back(part.substr(0, part.find_last_not_of(" ,;/+") + 1));
     }
     return parts;
+}
+
+/// Where every block is numbered, notes are too: "N160 (T05 GROOVE)" above the call.
+std::optional<BlockPlace> numbered_note(const Document& document, const machine::Sequence& sequence) {
+    if (!document.outline().numbers_every_block) return std::nullopt;
+    constexpr std::size_t most_above = 8;
+    const std::size_t call = document.line_of(sequence.tool_call), first = document.line_of(sequence.first);
+    for (std::size_t line = call; line > first && line + most_above > call;) {
+        const BlockPlace place = document.place_of_line(--line);
+        const auto items = document.items(place);
+        const bool alone = std::none_of(items.begin(), items.end(), [](const Item& item) {
+            return item.is_word() && item.letter != 'N';
+        });
+        if (document.block(place).has_note && alone) return place;
+    }
+    return std::nullopt;
 }
 
 } // namespace
@@ -182,17 +236,20 @@ std::string tool_note(const Document& document, int station) {
         for (std::size_t line = first; line < std::min(end, first + longest_head); ++line, ++looked_at) {
             const BlockPlace place = document.place_of_line(line);
             if (!document.block(place).has_note) continue;
-            for (const std::string& part : parts_of_tool_list(note_of(document, place)))
+            for (const std::string& part : parts_of_tool_list(with_t_words(note_of(document, place))))
                 if (std::string note = note_for_station(part, station); !note.empty()) return note;
         }
     }
     for (const machine::ProgramPart& program : document.outline().programs)
-        for (const machine::Sequence& sequence : program.sequences)
-            if (sequence.tool == station && sequence.note)
-                if (std::string note = note_of(document, *sequence.note); !stock::read_stock_note(note)) {
-                    std::string said = note_for_station(note, station);
-                    return said.empty() ? note : said;
-                }
+        for (const machine::Sequence& sequence : program.sequences) {
+            if (sequence.tool != station) continue;
+            const auto at = sequence.note ? sequence.note : numbered_note(document, sequence);
+            if (!at) continue;
+            if (std::string note = note_of(document, *at); !stock::read_stock_note(note)) {
+                std::string said = note_for_station(with_t_words(note), station);
+                return said.empty() ? note : said;
+            }
+        }
     return {};
 }
 

@@ -179,7 +179,11 @@ private:
 std::optional<StockNote> read_stock_note(std::string_view text) {
     std::vector<std::string> words = words_of(text);
     if (!is_ours(words)) return std::nullopt;
-    return NoteReader(std::move(words)).read();
+    // "STOCK D95 X 30 BRONZE RING": of a shop's own way of writing nothing is wrong.
+    const bool in_other_form = words.size() > 3 && words[2].front() == 'X';
+    StockNote note = NoteReader(std::move(words)).read();
+    if (in_other_form && !note.usable()) return std::nullopt;
+    return note;
 }
 
 std::string with_lengths(std::string_view text, const std::function<std::string(double)>& written) {

@@ -92,5 +92,8 @@ TEST_CASE("tools in words of other shops") {
     CHECK(tool_named("TRONCATURA 3").kind == Kind::part_off);
     CHECK(tool_named("TRONZAR A 30 MM").kind == Kind::part_off);
     CHECK(tool_named("ALESAGE").kind == Kind::bore);
+    CHECK(tool_named("OUTSIDE BETWEEN CHUCK AND CENTRE").kind == Kind::none);
+    CHECK(tool_named("TURN ON LIVE CENTER").kind == Kind::turn);
+    CHECK(tool_named("CENTRE 3.15").kind == Kind::centre);
     CHECK(tool_named("BOHRUNG D44").kind == Kind::none);
 }

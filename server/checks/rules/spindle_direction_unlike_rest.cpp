@@ -22,6 +22,10 @@ std::optional<Turning> turning_of(const ToolOfSpan& tool) {
     if (!tool.span->sequence || tool.is(Kind::stop) || tool.is(Kind::tap) || own.live || listed.live)
         return std::nullopt;
     const Act* starts = nullptr;
+    // A ball is turned from the centre outward.
+    const bool stays_on_centre =
+        std::none_of(tool.work->acts.begin(), tool.work->acts.end(),
+                     [](const Act& act) { return act.cuts() && (act.from_x != 0 || act.to_x != 0); });
     std::optional<Turning> found;
     for (const Act& act : tool.work->acts) {
         if (act.taps()) return std::nullopt;
@@ -33,7 +37,8 @@ std::optional<Turning> turning_of(const ToolOfSpan& tool) {
         const bool forward = Act::only(act.direction, Meaning::spindle_forward);
         if (found && found->forward != forward) return std::nullopt; // Both, on purpose
         if (found) continue;
-        const bool hole = act.drills() || (act.from_x == 0 && act.to_x == 0 && act.moves_z);
+        const bool hole =
+            act.drills() || (stays_on_centre && act.from_x == 0 && act.to_x == 0 && act.moves_z);
         found = Turning{
             &tool,
             &act,
@@ -101,6 +106,19 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // Turned from the centre outward.
+            {System::B, R"(
+G21 G90 G95
+N2 T0202
+G96 S200 M04
+G00 X0 Z2.
+G01 Z0 F0.1
+G03 X12. Z-18. I0 K-10.
+G01 Z-40.
+X26.
+G00 X80. Z100.
+M30
+)"},
             {System::A, R"(
 G21 G99
 N1 T0101
