@@ -103,7 +103,7 @@ std::string html_in_language(std::string_view html) {
         add_text(html.substr(at, tag - at));
         at = std::min(html.find('>', tag), html.size() - 1) + 1;
         std::string_view rest = html.substr(tag, at - tag);
-        for (const std::string_view name : {"aria-label=\"", "title=\""}) {
+        for (const std::string_view name : {"aria-label=\"", "title=\"", "aria-roledescription=\""}) {
             const std::size_t value = rest.find(name);
             if (value == std::string_view::npos) continue;
             const std::size_t begin = value + name.size();

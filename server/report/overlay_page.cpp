@@ -221,8 +221,7 @@ private:
         for (const std::string& remark : overlay_.remarks) out += "<p>" + markup_escaped(remark) + "</p>\n";
         if (!overlay_.why_not.empty()) return out + "<p>" + markup_escaped(overlay_.why_not) + "</p>\n";
         if (places_.empty())
-            return out +
-                   said("<p>None that is {} mm wide or more.</p>\n", features::plain(least_difference_mm, 3));
+            return out + said("<p>None that is {} wide or more.</p>\n", length_text(unit_, least_difference_mm));
         const double factor = new_.diameter ? 2 : 1;
         const double square = unit_ == LengthUnit::inch ? motion::mm_per_inch * motion::mm_per_inch : 1;
         const std::string_view unit = unit_ == LengthUnit::inch ? "in" : "mm";

@@ -25,7 +25,7 @@ constexpr std::string_view page_body = R"HTML(<main>
 <option value="axis">along the axis</option><option value="unrolled">unrolled</option></select></label>
 <button type="button" id="measure" aria-pressed="false" title="M">Measure</button>
 <output id="told"></output><span id="parts"></span></div>
-<canvas id="sheet" tabindex="0" role="img" aria-label="Tool path" aria-describedby="spoken"></canvas>
+<canvas id="sheet" tabindex="0" role="application" aria-label="Tool path" aria-roledescription="drawing" aria-describedby="spoken"></canvas>
 <p id="measured" role="status"></p>
 </section>
 <aside>
@@ -46,7 +46,7 @@ constexpr std::string_view page_body = R"HTML(<main>
 <button type="button" id="back" title="Left arrow">Previous block</button><button type="button" id="on" title="Right arrow">Next block</button>
 <button type="button" id="pass-back" title="Up arrow">Previous move</button><button type="button" id="pass-on" title="Down arrow">Next move</button>
 <button type="button" id="run" title="Space">Play</button>
-<label>by <select id="pace"><option value="1">time</option><option value="4">time, 4 times as fast</option>
+<label>by <select id="pace" aria-label="Play by"><option value="1">time</option><option value="4">time, 4 times as fast</option>
 <option value="16" selected>time, 16 times</option><option value="64">time, 64 times</option><option value="block">block</option></select></label>
 <input type="range" id="slider" min="0" max="0" value="0" aria-label="Block">
 <output id="place" aria-live="off"></output>

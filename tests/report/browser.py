@@ -475,7 +475,7 @@ class InBrowser(unittest.TestCase):
         # Every control has a name, and the drawing says in words what it shows.
         for node in self.nodes():
             role, name = node["role"]["value"], node.get("name", {}).get("value", "")
-            if role in ("button", "slider", "checkbox", "combobox", "ComboBoxMenuList", "ComboBoxSelect", "image", "img"):
+            if role in ("button", "slider", "checkbox", "combobox", "ComboBoxMenuList", "ComboBoxSelect", "image", "img", "application"):
                 self.assertTrue(name, node)
         browser.call("Accessibility.disable")
 

@@ -7,17 +7,24 @@ function size_words(size) {
   return kind < 2 ? "\u2300" + words : kind === 2 ? said("groove") + " \u2300" + words : kind === SIZE_LENGTH ? words
     : kind === 5 ? said("taper") + " \u2300" + words : kind === 6 ? "R" + words : kind === 7 ? said("thread") + " " + words : words;
 }
+const SIZE_ROW = 17;
 /// Words side by side in as many rows as they need, each with a line to its place.
-function draw_size_row(sizes, first_y, way) {
+function size_rows(sizes) {
   const ends = [];
   const sorted = sizes.map(size => [across(size[SIZE_Z]), size]).sort((a, b) => a[0] - b[0]);
-  for (const [wanted, size] of sorted) {
+  const placed = sorted.map(([wanted, size]) => {
     const words = size_words(size), width = pen.measureText(words).width + 8;
     const px = Math.max(MARGIN.left + width / 2 + 2, Math.min(view.width - MARGIN.right - width / 2 - 2, wanted));
     let row = ends.findIndex(end => px - width / 2 > end);
     if (row < 0) row = ends.length;
     ends[row] = px + width / 2;
-    const py = first_y + way * row * 17;
+    return {wanted, size, words, width, px, row};
+  });
+  return {placed, count: ends.length};
+}
+function draw_size_row({placed}, first_y, way) {
+  for (const {wanted, size, words, width, px, row} of placed) {
+    const py = first_y + way * row * SIZE_ROW;
     line(px, py + (way > 0 ? 5 : -12), wanted, down(size[SIZE_X]), "soft", 0.8);
     pen.fillStyle = colour.sheet;
     pen.globalAlpha = 0.85;
@@ -43,10 +50,13 @@ function finished_at() {
 }
 function draw_sizes() {
   pen.font = "12px system-ui, sans-serif";
-  draw_size_row(data.sizes.filter(size => size[SIZE_KIND] !== SIZE_LENGTH && !size[SIZE_INSIDE]), MARGIN.top + 16, 1);
-  draw_size_row(data.sizes.filter(size => size[SIZE_KIND] !== SIZE_LENGTH && size[SIZE_INSIDE]),
+  // Outside right above the part, where the view leaves more room than it needs.
+  const outside = size_rows(data.sizes.filter(size => size[SIZE_KIND] !== SIZE_LENGTH && !size[SIZE_INSIDE]));
+  const top = down(Math.max(0, ...data.stock.raw.filter((_, i) => i % 2), ...outside.placed.map(({size}) => size[SIZE_X])));
+  draw_size_row(outside, Math.max(MARGIN.top + 16, top - 24 - outside.count * SIZE_ROW), 1);
+  draw_size_row(size_rows(data.sizes.filter(size => size[SIZE_KIND] !== SIZE_LENGTH && size[SIZE_INSIDE])),
     Math.min(down(0) - 22, view.height - MARGIN.bottom - 40), -1);
-  draw_size_row(data.sizes.filter(size => size[SIZE_KIND] === SIZE_LENGTH),
+  draw_size_row(size_rows(data.sizes.filter(size => size[SIZE_KIND] === SIZE_LENGTH)),
     Math.min(down(0) + 20, view.height - MARGIN.bottom - 20), 1);
 }
 const sizes_shown = () => data.sizes.length > 0 && find("sizes").checked && view.what === "section";

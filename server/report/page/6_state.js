@@ -89,7 +89,7 @@ function show() {
     return;
   }
   stock_behind(done);
-  const step = steps[at], words = index => data.texts[index] || "\u2013";
+  const step = steps[at], words = index => data.texts[index] || said("none");
   const slider = find("slider");
   slider.value = at;
   slider.setAttribute("aria-valuetext", words_of_place());

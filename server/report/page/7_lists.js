@@ -18,6 +18,8 @@ function show_rows() {
     if (now) row.setAttribute("aria-current", "step");
     row.append(element("span", String(i + 1), {class: "number"}), document.createTextNode(line_text(i)));
     if (hit_lines.has(i)) row.append(element("span", " \u26a0 " + hit_lines.get(i).join(", "), {class: "mark"}));
+    row.setAttribute("aria-label", said("line {0}: {1}", i + 1, line_text(i)) +
+      (hit_lines.has(i) ? "; " + said("warning {0}", hit_lines.get(i).join(", ")) : ""));
     rows.push(row);
   }
   const held = list.contains(document.activeElement); // Who works by keys stays in the list
