@@ -2,13 +2,15 @@
 
 #include "checks/noted_words.h"
 
+#include <algorithm>
+#include <initializer_list>
 #include <utility>
 
 namespace turnwright::checks {
 
 namespace {
 
-constexpr std::size_t longest_head = 200;
+constexpr std::size_t longest_head = 200, longest_looked_at = 5000;
 
 /// In the languages of some shops: common practice, no source.
 bool tells_worked_on(const NotedWords& note) {
@@ -30,6 +32,47 @@ bool tells_worked_on(const NotedWords& note) {
             side = side || word == whole;
         if (side && !next.empty() && next != "1" && next != "10" && next != "A" &&
             (next[0] == 'B' || (next[0] >= '1' && next[0] <= '9')))
+            return true;
+    }
+    return false;
+}
+
+bool is_one_of(std::string_view word, std::initializer_list<std::string_view> row) {
+    return std::find(row.begin(), row.end(), word) != row.end();
+}
+
+/// The part is to be turned round here: trade words of English, German, French, Spanish and Italian shops,
+/// common practice, no source.
+bool tells_to_turn_round(const NotedWords& note) {
+    for (std::size_t i = 0; i < note.size(); ++i) {
+        const std::string_view word = note.at(i), next = note.at(i + 1), third = note.at(i + 2);
+        for (const std::string_view front : {"FLIP", "UMSPANN", "UMGESPANN", "UMDREH", "UMGEDREH", "WENDEN",
+                                             "GEWENDET", "RETOURNE", "VOLTEA", "RIBALT", "CAPOVOL"})
+            if (word.starts_with(front)) return true;
+        // "TURN PART TO D50" is a cut
+        if (!is_one_of(word, {"TURN", "TURNED", "REVERSE", "REVERSED"})) continue;
+        if (is_one_of(next, {"ROUND", "AROUND", "OVER"}) || is_one_of(third, {"ROUND", "AROUND", "OVER"}) ||
+            is_one_of(note.at(i + 3), {"ROUND", "AROUND", "OVER"}))
+            return true;
+        const std::string_view behind = next == "THE" ? note.at(i + 3) : third;
+        if (i == 0 && is_one_of(next == "THE" ? third : next, {"PART", "WORKPIECE", "JOB"}) &&
+            (behind.empty() || behind == ","))
+            return true;
+    }
+    return false;
+}
+
+/// The other end is in front, by its name or by a second operation's number.
+bool tells_second_side(const NotedWords& note) {
+    for (std::size_t i = 0; i < note.size(); ++i) {
+        const std::string_view word = note.at(i), next = note.at(i + 1);
+        if (is_one_of(word, {"SECOND", "2ND", "OTHER", "OPPOSITE", "ZWEITE", "ANDERE", "SEGUNDO", "DEUXIEME",
+                             "SECONDO", "OTRO", "AUTRE", "ALTRO"}) &&
+            is_one_of(next, {"SIDE", "END", "SEITE", "LADO", "COTE", "LATO"}))
+            return true;
+        if (is_one_of(word, {"OP20", "OP2", "OP-20", "OP-2", "OP.20"}) ||
+            (is_one_of(word, {"SIDE", "SEITE", "LADO", "COTE", "LATO"}) && is_one_of(next, {"2", "B"})) ||
+            (is_one_of(word, {"OP", "OP.", "OPERATION"}) && is_one_of(next, {"20", "2"})))
             return true;
     }
     return false;
@@ -62,6 +105,23 @@ HeadStock head_stock(const machine::Reader& reader, BlockPlace first, const mach
         }
     }
     return head;
+}
+
+bool turned_round_between(const machine::Reader& reader, BlockPlace first, BlockPlace last, bool first_time) {
+    bool stops = false, told = false;
+    std::size_t looked_at = 0;
+    for (std::optional<BlockPlace> at = first; at && *at < last && looked_at < longest_looked_at;
+         at = reader.neighbour(*at, true), ++looked_at) {
+        const syntax::Run& run = reader.line(*at);
+        for (const syntax::Item& item : run.items_of(run.blocks[at->block])) {
+            if (item.is_word() && (item.letter == 'X' || item.letter == 'Z')) stops = told = false;
+            if (item.is_word() && item.letter == 'M' && item.value == 0) stops = true;
+            if (item.kind != syntax::ItemKind::note) continue;
+            const NotedWords note = noted_words(syntax::note_text(run.text_of(item)));
+            told = told || tells_to_turn_round(note) || (first_time && tells_second_side(note));
+        }
+    }
+    return stops && told;
 }
 
 } // namespace turnwright::checks

@@ -16,4 +16,9 @@ struct HeadStock {
 HeadStock head_stock(const machine::Reader& reader, BlockPlace first, const machine::ProgramPart& program,
                      std::optional<double> mm_per_unit);
 
+/// From one block to in front of another the program stops at M00, and a note behind the last move says that
+/// the part goes on with its other end in front: "TURN THE PART ROUND", "FLIP". The first time also "SECOND
+/// SIDE" and "OP 20", which may stand at every tool of it.
+bool turned_round_between(const machine::Reader& reader, BlockPlace first, BlockPlace last, bool first_time);
+
 } // namespace turnwright::checks

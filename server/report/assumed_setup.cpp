@@ -2,6 +2,7 @@
 #include "report/assumed_setup.h"
 #include "language/said.h"
 
+#include "checks/head_stock.h"
 #include "features/noted.h"
 #include "features/speech.h"
 #include "stock/stock.h"
@@ -60,7 +61,14 @@ struct Work {
     int plunges_out = 0, plunges_in = 0; ///< Of feeds behind a rapid
     Extents cut;
     std::optional<double> largest_along, smallest_along; ///< X of cuts along the axis
+    std::optional<double> largest_plain;                 ///< The same of what no roughing cycle cuts
     std::optional<double> first_face_z, first_face_x; ///< Largest Z at which it faces to the centre or near
+    /// Of each clamping, by its number.
+    struct Side {
+        std::optional<double> face_z;
+        double deepest_z = 0;
+    };
+    std::map<std::size_t, Side> sides;
     std::optional<double> shoulder_z, shoulder_x;     ///< Deepest face, and the largest X where one begins
     bool goes_round = false;                          ///< Round the axis, with a spindle of its own
     double steepest_in_deg = 0, steepest_out_deg = 0; ///< To the axis, of cuts toward the chuck
@@ -82,8 +90,9 @@ void widen(std::optional<double>& most, double value, bool upward) {
 
 class Look {
 public:
-    Look(const features::Document& document, const Picture& picture)
-        : document_(document), picture_(picture) {}
+    Look(const features::Document& document, const Picture& picture,
+         std::span<const machine::BlockPlace> turned_at)
+        : document_(document), picture_(picture), turned_at_(turned_at) {}
 
     std::map<int, Work> works() {
         const std::span<const checks::Span> spans = document_.results().spans();
@@ -92,8 +101,14 @@ public:
         for (const PictureStep& step : picture_.steps) {
             if (step.span >= spans.size()) continue;
             const checks::Span& span = spans[step.span];
-            if (!main || span.program->first != main->first) continue;
-            const auto [held, is_new] = works_.try_emplace(span.sequence ? span.sequence->tool : no_station);
+            if (!main || (span.program->first != main->first && !span.program->is_subprogram)) continue;
+            if (!span.program->is_subprogram)
+                clamping_ = static_cast<std::size_t>(
+                    std::upper_bound(turned_at_.begin(), turned_at_.end(), span.first) - turned_at_.begin());
+            const int station = step.station > 0 ? step.station
+                                : span.sequence  ? span.sequence->tool
+                                                 : no_station;
+            const auto [held, is_new] = works_.try_emplace(station);
             Work& work = held->second;
             if (is_new) work.order = works_.size();
             // A way there from an unknown place is no segment.
@@ -119,7 +134,8 @@ private:
         // A short feed to the face in front of the part, and then down it: nothing is turned by it.
         const Held held = std::exchange(held_, {});
         const bool faces = segment.kind == SegmentKind::feed && dx < 0 && std::abs(dx) > std::abs(dz);
-        if (held.work && !(faces && held.work == &work)) count_along(*held.work, held.high, held.low);
+        if (held.work && !(faces && held.work == &work))
+            count_along(*held.work, held.high, held.low, held.is_pass);
         const bool retracts = segment.kind == SegmentKind::rapid ||
                               segment.role == motion::SegmentRole::cycle_retract ||
                               segment.role == motion::SegmentRole::cycle_return;
@@ -139,8 +155,12 @@ private:
         if (high > on_centre_mm) work.leaves_centre = true;
         work.cut.take(segment.from.z_mm, segment.from.x_radius_mm);
         work.cut.take(segment.to.z_mm, segment.to.x_radius_mm);
+        Work::Side& side = work.sides[clamping_];
+        if (high > on_centre_mm)
+            side.deepest_z = std::min({side.deepest_z, segment.from.z_mm, segment.to.z_mm});
         if (segment.kind == SegmentKind::thread) work.threads = true;
         cut_along_ = std::abs(dz) > std::abs(dx);
+        const bool is_pass = segment.role == motion::SegmentRole::cycle_pass;
         // Toward the chuck and into the metal: the trailing edge must be clear of it. Square to the axis only
         // a plunge behind something is: facing has nothing there any more.
         if (segment.kind == SegmentKind::feed && (dz < 0 || (dz == 0 && stands_in_front(segment))) &&
@@ -155,14 +175,15 @@ private:
             work.goes_along = true;
             work.turned_to_z = std::min(work.turned_to_z, segment.to.z_mm);
             if (leads_in && std::abs(dz) < longest_lead_mm && dx == 0)
-                held_ = {&work, high, low};
+                held_ = {&work, high, low, is_pass};
             else
-                count_along(work, high, low);
+                count_along(work, high, low, is_pass);
         } else if (dx < 0 && segment.kind == SegmentKind::feed) {
             if (low < high / 2 && (!work.first_face_z || segment.to.z_mm > *work.first_face_z)) {
                 work.first_face_z = segment.to.z_mm;
                 work.first_face_x = high;
             }
+            if (low < high / 2) widen(side.face_z, segment.to.z_mm, true);
             widen(work.shoulder_z, segment.to.z_mm, false);
             widen(work.shoulder_x, high, true);
         }
@@ -182,8 +203,9 @@ private:
                       : *left < segment.to.x_radius_mm - within_mm;
     }
 
-    static void count_along(Work& work, double high, double low) {
+    static void count_along(Work& work, double high, double low, bool is_pass) {
         widen(work.largest_along, high, true);
+        if (!is_pass) widen(work.largest_plain, high, true);
         widen(work.smallest_along, low, false);
     }
 
@@ -191,6 +213,7 @@ private:
     struct Held {
         Work* work = nullptr;
         double high = 0, low = 0;
+        bool is_pass = false;
     };
 
     /// A cut along the axis toward the chuck.
@@ -201,6 +224,8 @@ private:
 
     const features::Document& document_;
     const Picture& picture_;
+    std::span<const machine::BlockPlace> turned_at_; ///< Where the part is turned round
+    std::size_t clamping_ = 0;
     std::map<int, Work> works_;
     Held held_;
     bool cut_along_ = false, behind_rapid_ = false;
@@ -241,7 +266,8 @@ void mark_inside(std::map<int, Work>& works) {
 class Assumer {
 public:
     Assumer(const features::Document& document, const Picture& picture, bool stock_told)
-        : document_(document), stock_told_(stock_told), works_(Look(document, picture).works()),
+        : document_(document), stock_told_(stock_told), turned_at_(turned_places(document)),
+          works_(Look(document, picture, turned_at_).works()),
           mm_per_unit_(features::mm_per_unit_of(document)) {
         out_.shop = document.shop();
         mark_inside(works_);
@@ -252,6 +278,7 @@ public:
         for (auto& [station, work] : works_)
             if ((station > 0 || calls_none) && (work.cuts || work.goes_round)) add_tool(station, work);
         if (!stock_told_ && !add_stock()) return std::nullopt;
+        for (std::size_t i = 0; i < turned_at_.size(); ++i) add_turned_round(i + 1);
         return std::move(out_);
     }
 
@@ -393,6 +420,46 @@ private:
         return smallest ? std::optional(2 * *smallest) : std::nullopt;
     }
 
+    // --- The other side ------------------------------------------------------------------------------------
+
+    static std::vector<machine::BlockPlace> turned_places(const features::Document& document) {
+        std::vector<machine::BlockPlace> places;
+        const machine::ProgramPart* main = main_program(document);
+        for (std::size_t i = 1; main && i < main->sequences.size(); ++i)
+            if (checks::turned_round_between(document.analysis(), main->sequences[i - 1].first,
+                                             main->sequences[i].tool_call, places.empty()))
+                places.push_back(main->sequences[i].first);
+        return places;
+    }
+    std::optional<double> first_face_of(const Work& work, std::size_t clamping) const {
+        if (turned_at_.empty()) return work.first_face_z;
+        const auto side = work.sides.find(clamping);
+        return side == work.sides.end() ? std::nullopt : side->second.face_z;
+    }
+    double depth_of(std::size_t clamping) const {
+        double deepest_z = 0;
+        for (const auto& [station, work] : works_)
+            if (const auto side = work.sides.find(clamping); side != work.sides.end() && !work.is_inside())
+                deepest_z = std::min(deepest_z, side->second.deepest_z);
+        return -deepest_z;
+    }
+    void add_turned_round(std::size_t clamping) {
+        std::optional<double> face_z;
+        for (const auto& [station, work] : works_)
+            if (!work.is_inside() && !work.is_drill())
+                if (const auto face = first_face_of(work, clamping)) widen(face_z, *face, true);
+        const machine::BlockPlace at = turned_at_[clamping - 1];
+        const double least_mm = depth_of(clamping - 1) + depth_of(clamping);
+        out_.turned_round.push_back({at, face_z.value_or(0), least_mm});
+        std::string told =
+            said("turned round in front of line {}: the other end at Z{}, {}", document_.line_of(at) + 1,
+                 length_number(unit(), face_z.value_or(0), 2),
+                 face_z ? said("at least (the first facing there)") : said("as no facing tells more"));
+        if (!out_.shop.stock.back_z_mm)
+            told += said(", {} long at least (what both sides turn)", length(least_mm));
+        out_.told.push_back(std::move(told));
+    }
+
     // --- Stock -------------------------------------------------------------------------------------------
 
     const Tool* tool(int station) const { return out_.shop.tool(station); }
@@ -436,9 +503,17 @@ private:
                     bounds.by_facing ? said("facing begins") : said("tools pass by"));
     }
 
+    /// Nothing is turned outside of what a note gives, but for a first pass of a roughing cycle in the air.
+    static bool fits_note(double noted_mm, double turned_mm, std::optional<double> plain_radius_mm) {
+        constexpr double not_round_mm = 0.2, pass_in_air_mm = 1.2;
+        const bool nearly = noted_mm >= turned_mm - pass_in_air_mm;
+        return noted_mm >= turned_mm - not_round_mm ||
+               (nearly && (!plain_radius_mm || noted_mm >= 2 * *plain_radius_mm - not_round_mm));
+    }
+
     bool add_stock() {
-        std::optional<double> turned, faced, faced_from, plunged_from, face_z, bored, widest_bore, shoulder_z,
-            shoulder_x;
+        std::optional<double> turned, plain, faced, faced_from, plunged_from, face_z, bored, widest_bore,
+            shoulder_z, shoulder_x;
         bool solid = false;
         for (const auto& [station, work] : works_) {
             if (!work.cuts) continue;
@@ -453,6 +528,7 @@ private:
             }
             if (kind == ToolKind::live) continue;
             if (work.largest_along) widen(turned, *work.largest_along, true);
+            if (work.largest_plain) widen(plain, *work.largest_plain, true);
             if (is_blade(kind)) {
                 widen(plunged_from, work.cut.x_max, true);
                 continue;
@@ -462,7 +538,7 @@ private:
                 widen(shoulder_x, *work.shoulder_x, true);
             }
             if (work.first_face_z) {
-                widen(face_z, *work.first_face_z, true);
+                if (const auto face = first_face_of(work, 0)) widen(face_z, *face, true);
                 widen(faced, work.cut.x_max, true);
                 widen(faced_from, *work.first_face_x, true);
                 solid = solid || work.cut.x_min <= 0.5;
@@ -476,7 +552,7 @@ private:
         shop::Stock stock = out_.shop.stock;
         std::string told;
         const bool by_note = !stock.diameter_mm && noted.stock.diameter_mm &&
-                             (!least || *noted.stock.diameter_mm >= 2 * *least - 0.2);
+                             (!least || fits_note(*noted.stock.diameter_mm, 2 * *least, plain));
         const Bounds bounds = turned ? bounds_of(*turned, face_z.value_or(0), faced_from) : Bounds{};
         const std::optional<double> clear = bounds.largest ? bounds.largest : bounds.nearest;
         if (!stock.diameter_mm) {
@@ -532,6 +608,7 @@ private:
 
     const features::Document& document_;
     const bool stock_told_;
+    std::vector<machine::BlockPlace> turned_at_;
     std::map<int, Work> works_;
     std::optional<double> mm_per_unit_;
     AssumedSetup out_;

@@ -7,8 +7,9 @@
 namespace turnwright::report {
 
 struct AssumedSetup {
-    shop::Shop shop;               ///< The document's, with what is assumed where it says nothing
-    std::string stock;             ///< Behind "stock" in the list; empty: it was told
+    shop::Shop shop;   ///< The document's, with what is assumed where it says nothing
+    std::string stock; ///< Behind "stock" in the list; empty: it was told
+    std::vector<stock::Setup::TurnedRound> turned_round;
     std::vector<std::string> told; ///< Each thing with its reason: "T03 drill, diameter 8.5 mm (its note)"
 };
 /// With `stock_told` shop file, job file or a stock note give the stock, and only tools are assumed. nullopt:

@@ -298,7 +298,8 @@ std::string why_no_stock(const stock::ProgramCourse* course) {
     return why;
 }
 
-DrawnStock followed_with(const features::Document& document, shop::Shop shop, bool is_drawn_only) {
+DrawnStock followed_with(const features::Document& document, shop::Shop shop, bool is_drawn_only,
+                         std::vector<stock::Setup::TurnedRound> turned_round) {
     const motion::CycleBudget bounded(document.buffer().line_count());
     // Of several programs in the file each has stock of its own: this is that of the one drawn.
     const auto drawn = std::make_shared<machine::Outline>(document.outline());
@@ -311,6 +312,8 @@ DrawnStock followed_with(const features::Document& document, shop::Shop shop, bo
     stock.assumed_shop = std::make_shared<const shop::Shop>(std::move(shop));
     stock.shop = stock.assumed_shop.get();
     const auto followed = std::make_shared<stock::Course>();
+    followed->turn_round(turned_round);
+    stock.turned_round = std::move(turned_round);
     followed->follow(document.analysis(), *stock.shop, *drawn, stock::most_moves, is_drawn_only,
                      document.results().joint_stock());
     stock.assumed_course = followed;
@@ -331,14 +334,20 @@ DrawnStock drawn_stock(const features::Document& document, const Picture& pictur
     std::optional<AssumedSetup> setup =
         assume_setup(document, picture, own.course && own.course->setup.has_value());
     if (!setup) return own;
-    DrawnStock assumed = followed_with(document, std::move(setup->shop));
+    DrawnStock assumed =
+        followed_with(document, std::move(setup->shop), true, std::move(setup->turned_round));
     assumed.assumed = std::move(setup->told);
     assumed.assumed_stock = std::move(setup->stock);
     if (picture.open_blocks + picture.round_axis + picture.aside.size() > 0)
         assumed.assumed.push_back(said("what is not drawn of the moves takes nothing off"));
     if (picture.turned_holes > 0)
         assumed.assumed.push_back(said("holes that the work is turned to take nothing off"));
-    return assumed.course && assumed.course->setup ? assumed : own;
+    if (!assumed.course || !assumed.course->setup) return own;
+    const auto& sequences = assumed.course->sequences;
+    if (std::any_of(sequences.begin(), sequences.end(), [](const auto& one) { return one.bar_renewed; }))
+        assumed.assumed.push_back(
+            said("the bar that is pulled behind a part-off stands as the first one did"));
+    return assumed;
 }
 
 PictureParts parts_of(const features::Document& document, const DrawnStock& drawn) {

@@ -205,7 +205,7 @@ private:
         for (shop::Tool& tool : shop.tools)
             if (stations.contains(tool.station)) tool.kind = shop::ToolKind::live, any = true;
         if (!any) return drawn;
-        DrawnStock smooth = followed_with(document, std::move(shop));
+        DrawnStock smooth = followed_with(document, std::move(shop), true, drawn.turned_round);
         smooth.assumed = drawn.assumed;
         return smooth;
     }

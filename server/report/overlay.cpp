@@ -64,7 +64,7 @@ void share_stock(ComparedSide& old_side, ComparedSide& new_side, std::vector<std
     ComparedSide& other = takes_old ? new_side : old_side;
     shop::Shop shop = *other.drawn.shop;
     shop.stock = as_written(takes_old ? old_setup : new_setup);
-    DrawnStock followed = followed_with(other.document, std::move(shop));
+    DrawnStock followed = followed_with(other.document, std::move(shop), true, other.drawn.turned_round);
     followed.assumed = std::move(other.drawn.assumed);
     std::erase(followed.assumed, other.drawn.stock_told());
     other.drawn = std::move(followed);

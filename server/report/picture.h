@@ -94,6 +94,7 @@ struct DrawnStock {
     std::vector<std::string> assumed;             ///< What is, each with its reason
     std::string
         assumed_stock; ///< Behind "stock", the first of these: " diameter 50 mm ..."; empty: it is told
+    std::vector<stock::Setup::TurnedRound> turned_round; ///< Where notes say so
     std::shared_ptr<const shop::Shop> assumed_shop;
     std::shared_ptr<const machine::Outline> assumed_outline; ///< The course points into it
     std::shared_ptr<const stock::Course> assumed_course;
@@ -101,7 +102,8 @@ struct DrawnStock {
 };
 DrawnStock drawn_stock(const features::Document& document, const Picture& picture);
 /// The main program followed anew, with the tools and the stock of another shop file.
-DrawnStock followed_with(const features::Document& document, shop::Shop shop, bool is_drawn_only = true);
+DrawnStock followed_with(const features::Document& document, shop::Shop shop, bool is_drawn_only = true,
+                         std::vector<stock::Setup::TurnedRound> turned_round = {});
 /// Why there is none to draw.
 std::string why_no_stock(const stock::ProgramCourse* course);
 PictureParts parts_of(const features::Document& document, const DrawnStock& stock);

@@ -26,7 +26,7 @@ bool same_setup(const Setup& a, const Setup& b) {
         return std::tie(s.radius_mm, s.bore_radius_mm, s.front_z_mm, s.back_z_mm, s.jaw_z_mm, s.jaw_radius_mm,
                         s.tail_z_mm, s.tail_radius_mm, s.quill_z_mm, s.quill_radius_mm, s.tail_body_z_mm,
                         s.tail_body_radius_mm, s.steady_z_mm, s.steady_width_mm, s.steady_radius_mm,
-                        s.material, s.is_drawn_only, s.path);
+                        s.material, s.is_drawn_only, s.path, s.turned_round);
     };
     return numbers(a) == numbers(b);
 }
@@ -59,6 +59,7 @@ struct Course::Implementation {
     std::size_t anew = 0, moves = 0, most = most_moves;
     bool is_drawn_only = false;
     std::span<const JointStock> joint;
+    std::vector<Setup::TurnedRound> turned_round;
     machine::Versions versions;
 
     // --- Which stock -------------------------------------------------------------------------------------
@@ -406,6 +407,7 @@ struct Course::Implementation {
                 made.sequence = part.sequence;
                 continue;
             }
+            entering = turned_round_at(std::move(entering), setup, part.first);
             auto record = follow_part(part, setup, entering, number);
             const Followed& followed = *record->followed.value;
             moves += followed.moves;
@@ -441,6 +443,7 @@ struct Course::Implementation {
             }
             if (!course.setup) continue;
             course.setup->is_drawn_only = is_drawn_only;
+            if (is_drawn_only) course.setup->turned_round = turned_round;
             follow_program(course, stretches);
         }
         forget_what_is_gone();
@@ -452,11 +455,19 @@ Course::~Course() = default;
 Course::Course(Course&&) noexcept = default;
 Course& Course::operator=(Course&&) noexcept = default;
 
+void Course::turn_round(std::vector<Setup::TurnedRound> turned_round) {
+    implementation_->turned_round = std::move(turned_round);
+}
+
 void Course::follow(const machine::Analysis& analysis, const shop::Shop& shop,
                     const machine::Outline& outline, std::size_t most, bool is_drawn_only,
                     std::span<const JointStock> joint) {
     Implementation& own = *implementation_;
-    if (own.shop != &shop) implementation_ = std::make_unique<Implementation>();
+    if (own.shop != &shop) {
+        std::vector<Setup::TurnedRound> kept = std::move(own.turned_round);
+        implementation_ = std::make_unique<Implementation>();
+        implementation_->turned_round = std::move(kept);
+    }
     implementation_->analysis = &analysis;
     implementation_->shop = &shop;
     implementation_->most = most;

@@ -39,7 +39,7 @@ public:
              const Entering& entering, BlockPlace first, BlockPlace last, std::size_t moves_left,
              Onlooker* onlooker)
         : reader_(reader), shop_(shop), first_(first), last_(last), moves_left_(moves_left),
-          onlooker_(onlooker), is_drawn_only_(setup.is_drawn_only), path_(setup.path),
+          onlooker_(onlooker), setup_(setup), is_drawn_only_(setup.is_drawn_only), path_(setup.path),
           cutter_(setup, reader.settings().machine, shop, *entering.profile, out_.course) {
         out_.course.first = first;
         out_.course.last = last;
@@ -338,6 +338,7 @@ private:
         last_cutting_ = job.block;
         if (cutter_.tool() && cutter_.tool()->kind == shop::ToolKind::parting)
             keep_before_parting(job.segment);
+        if (out_.bar_moved && !cutter_.shape().moves_bar) renew_bar();
         Stop why = cutter_.cut(job);
         if (is_drawn_only_ && why == Stop::bar_moved) {
             out_.bar_moved = true;
@@ -345,6 +346,15 @@ private:
         }
         if (out_.bar_moved && why == Stop::none) why = Stop::bar_moved;
         if (why != Stop::none) stop(why, job.block);
+    }
+
+    /// Behind a part-off the bar that was pulled begins the next part as the first one began.
+    void renew_bar() {
+        constexpr double shortest_part_mm = 2;
+        if (cutter_.profile().box().z_max > setup_.front_z_mm - shortest_part_mm) return;
+        cutter_.profile() = raw_stock(setup_);
+        out_.bar_moved = false;
+        out_.course.bar_renewed = true;
     }
 
     /// The blade may cut grooves and break the corner first: the deepest of its plunges parts off.
@@ -396,6 +406,7 @@ private:
     BlockPlace first_, last_;
     std::size_t moves_left_;
     Onlooker* onlooker_;
+    const Setup& setup_;
     bool is_drawn_only_;
     std::optional<int> path_; ///< Whose tools
     RunBlock run_block_;
@@ -419,6 +430,24 @@ BlockPlace placed(const machine::Analysis& analysis, BlockPlace first, Near near
     while (place.run + 1 < analysis.size() && place.block >= analysis.forest().run(place.run)->blocks.size())
         place.block -= analysis.forest().run(place.run++)->blocks.size();
     return place;
+}
+
+Entering turned_round_at(Entering entering, const Setup& setup, BlockPlace first) {
+    const auto turned = std::find_if(setup.turned_round.begin(), setup.turned_round.end(),
+                                     [&](const Setup::TurnedRound& one) { return one.at == first; });
+    if (turned == setup.turned_round.end() || !entering.profile || entering.profile->empty()) return entering;
+    Region part = *entering.profile;
+    const Box all = part.box();
+    if (!setup.back_is_known)
+        part = intersect(part, rectangle(all.z_max - turned->least_length_mm, all.z_max, 0, farthest_mm));
+    if (part.empty()) return entering;
+    const std::int64_t end = std::llround(part.box().z_min * grid_per_mm);
+    const std::int64_t front = std::llround(turned->front_z_mm * grid_per_mm);
+    for (Loop& loop : part.loops) {
+        for (GridPoint& point : loop) point.z = front - (point.z - end);
+        std::reverse(loop.begin(), loop.end());
+    }
+    return {std::make_shared<const Region>(std::move(part)), {}, false};
 }
 
 Followed follow_sequence(const machine::Reader& reader, const shop::Shop& shop, const Setup& setup,

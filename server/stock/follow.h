@@ -13,6 +13,9 @@ struct Entering {
     bool operator==(const Entering&) const = default;
 };
 
+/// With the part turned round, where it is in front of the sequence that begins at `first`.
+Entering turned_round_at(Entering entering, const Setup& setup, BlockPlace first);
+
 struct Followed {
     SequenceCourse course; ///< Places are lines from the sequence's first: runs 0, block the line
     machine::Modal datum;

@@ -18,6 +18,7 @@ PassesEnd follow_passes(const machine::Analysis& analysis, const shop::Shop& sho
             return end;
         }
         if (sequence.in_by_both && sequence.in) entering.profile = sequence.in;
+        else entering = turned_round_at(std::move(entering), *course.setup, sequence.first);
         Followed followed = follow_sequence(analysis, shop, *course.setup, entering, sequence.first,
                                             sequence.last, most - std::min(most, moves), &onlooker);
         moves += followed.moves;

@@ -92,6 +92,14 @@ struct Setup {
     /// For a picture alone: programs out of sight and work round the axis are taken to leave the turned shape
     /// as it is, and a bar that was pulled counts only where it is turned again.
     bool is_drawn_only = false;
+    /// From this place on the part goes on with its other end in front: where it stands then, and how long it
+    /// is where the stock has no known end. For a picture alone.
+    struct TurnedRound {
+        BlockPlace at;
+        double front_z_mm = 0, least_length_mm = 0;
+        bool operator==(const TurnedRound&) const = default;
+    };
+    std::vector<TurnedRound> turned_round;
 };
 Region raw_stock(const Setup& setup);
 
@@ -293,6 +301,7 @@ struct SequenceCourse {
     int station = -1;
     std::vector<std::string_view> missing; ///< Also without a stop: what would tell more
     std::vector<Clearance> clearances;     ///< Least ones, one a body; none where no holder is known
+    bool bar_renewed = false; ///< Drawn only: a bar pulled behind a part-off stands as the first did
     BlockPlace place(Near near) const { return {first.run + near.runs, near.block}; }
 };
 struct ProgramCourse {
@@ -331,6 +340,8 @@ public:
     Course(Course&&) noexcept;
     Course& operator=(Course&&) noexcept;
 
+    /// For a picture alone, before `follow`.
+    void turn_round(std::vector<Setup::TurnedRound> turned_round);
     /// After any change. `outline` must be of this analysis and outlive what is read from here.
     void follow(const machine::Analysis& analysis, const shop::Shop& shop, const machine::Outline& outline,
                 std::size_t most = most_moves, bool is_drawn_only = false,

@@ -454,6 +454,53 @@ TEST_CASE("assumed stock is followed past what no cut is known of, and the pictu
         "M05\nT0808 (BAR PULLER)\nG00 X0 Z5.\nG98 G01 Z-10. F800\nW20.\nG99\nG00 X150. Z150.\n";
     CHECK(followed(head + turn + pull + "M30\n").first);
     CHECK_FALSE(followed(head + turn + pull + turn + "M30\n").first);
+    // Behind a part-off the next part begins on the bar as the first one did.
+    const std::string part_off =
+        "T0303 (PART OFF 3)\nG97 S900 M03\nG00 X64. Z-28.\nG01 X-1. F.05\nG00 X150. Z150.\n";
+    const auto [next, next_told] = followed(head + turn + part_off + pull + turn + "M30\n");
+    CHECK(next);
+    CHECK(next_told.find("the bar that is pulled behind a part-off stands as the first one did") !=
+          std::string::npos);
+    // Tools that a called program calls are read and assumed as those of the main one.
+    CHECK(followed(head + "M98 P2\nM30\nO0002\n" + turn + part_off + "M99\n").first);
+}
+
+TEST_CASE("a part that a note turns round is drawn with its other end in front") {
+    const auto left = [](const std::string& stop, const std::string& stock) {
+        const auto document =
+            opened("O0001 (" + stock +
+                   ")\nG21 G99 G50 S2000\nT0101\nG96 S180 M03\nG00 X84. Z0\n"
+                   "G01 X-1.6 F.2\nG00 X70. Z2.\nG01 Z-25.\nX84.\nG00 X150. Z150.\n" +
+                   stop +
+                   "\nT0202\nG96 S180 M03\nG00 X84. Z2.\nG01 X-1.6 F.2\nG00 X50. Z4.\nG01 Z-10.\n"
+                   "X84.\nG00 X150. Z150.\nM30\n");
+        const report::Picture picture = report::make_picture(*document);
+        const report::DrawnStock drawn = report::drawn_stock(*document, picture);
+        std::string told;
+        for (const std::string& assumed : drawn.assumed) told += assumed + "; ";
+        return std::pair(report::left_of(drawn), told);
+    };
+    // 62 mm, faced by nothing: the end turned to 70 points to the chuck, 25 mm long, 60 mm behind Z2.
+    const auto [part, told] = left("M00 (TURN THE PART ROUND)", "MATERIAL C45 D80 X 62");
+    REQUIRE(part.region);
+    const stock::Box all = part.region->box();
+    CHECK(all.z_max == Approx(2));
+    CHECK(all.z_min == Approx(-60));
+    const auto widest = [&](double from, double to) {
+        return stock::intersect(*part.region, stock::rectangle(from, to, 0, 100)).box().x_max;
+    };
+    CHECK(widest(-60, -36) == Approx(35));
+    CHECK(widest(-34, -12) == Approx(40));
+    CHECK(widest(-9, 2) == Approx(25));
+    CHECK(told.find("turned round in front of line 12: the other end at Z2, at least") != std::string::npos);
+    // With no length told: what both sides turn.
+    const auto [least, least_told] = left("M00 (OP 20)", "BAR D80");
+    REQUIRE(least.region);
+    CHECK(least.region->box().z_min == Approx(-33));
+    CHECK(least_told.find("35 mm long at least (what both sides turn)") != std::string::npos);
+    // A stop to measure turns nothing round.
+    CHECK(left("M00 (MEASURE)", "BAR D80").second.find("turned round") == std::string::npos);
+    CHECK(left("M01 (OP 20)", "BAR D80").second.find("turned round") == std::string::npos);
 }
 
 TEST_CASE("blocks with a block delete are drawn as read, and the way goes on from there") {

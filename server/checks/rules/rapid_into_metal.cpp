@@ -39,6 +39,7 @@ struct Bar {
     double x_radius = 0;
     double back_z = 0; ///< Behind it nothing is said
     bool is_solid = false;
+    bool turned_round = false; ///< It is what the clamping before left at the other end
 };
 
 /// The part as the cuts above have left it, and where they have not been yet, as the cuts below will leave
@@ -148,6 +149,15 @@ bool stands_at_plus(const WorksContext& context, const Workpiece& part) {
     return false;
 }
 
+/// A stop and a note between them say that the other end is in front now.
+bool is_turned_round(const WorksContext& context, const Workpiece& before, const Workpiece& part,
+                     bool first_time) {
+    const Work &last = *before.works.back(), &first = *part.works.front();
+    if (last.legs.empty() || first.legs.empty()) return false;
+    return turned_round_between(context.reader, context.place(last, last.legs.front()),
+                                context.place(first, first.legs.front()), first_time);
+}
+
 /// The first cut outside, and the way to it.
 struct FirstCut {
     const Work* work = nullptr;
@@ -168,11 +178,17 @@ std::optional<FirstCut> first_cut_of(const Workpiece& part) {
     return std::nullopt;
 }
 
+/// What two faces are sawn too long, at the most.
+constexpr double longest_allowance_mm = 6;
+
 /// The bar that a note gives, where the program's cuts go with it: none lies outside of it, and the first is
-/// no deeper than one takes it off. Of the first clamping alone.
-std::optional<Bar> bar_of(const WorksContext& context, const Workpiece& part) {
+/// no deeper than one takes it off. `before`: the clampings before, whose cuts it was turned round behind.
+std::optional<Bar> bar_of(const WorksContext& context, const Workpiece& part,
+                          std::span<const Workpiece* const> before) {
     const auto first = first_cut_of(part);
-    if (!first || part.works.front()->behind_stop) return std::nullopt;
+    if (!first || (before.empty() && part.works.front()->behind_stop)) return std::nullopt;
+    if (!before.empty() && !is_turned_round(context, *before.back(), part, before.size() == 1))
+        return std::nullopt;
     const Span& span = context.spans[part.works.front()->span];
     const machine::Reader assumed = context.reader.of_assumed();
     const machine::State state = assumed.after(context.place(*first->work, first->work->legs.front()));
@@ -187,6 +203,18 @@ std::optional<Bar> bar_of(const WorksContext& context, const Workpiece& part) {
             if (work->where != Work::Where::inside && leg.cuts() && leg.known && leg.dz() != 0 &&
                 leg.dx() == 0 && leg.to.z_mm * *mm < front_mm && leg.from.x_radius_mm > x_radius + 0.1 / *mm)
                 return std::nullopt;
+    if (!before.empty()) {
+        if (!head.stock.length_mm) return std::nullopt;
+        double turned_z = 0;
+        bool is_solid = !head.stock.bore_mm;
+        for (const Workpiece* one : before) {
+            turned_z = std::min(turned_z, one->z_min);
+            for (const Work* work : one->works) is_solid = is_solid && work->where == Work::Where::outside;
+        }
+        const double left = (*head.stock.length_mm - longest_allowance_mm) / *mm + turned_z;
+        if (left * *mm < -2 * front_mm) return std::nullopt;
+        return Bar{x_radius, -left, is_solid, true};
+    }
     const double back =
         head.stock.length_mm ? part.z_max - *head.stock.length_mm / *mm : part.z_min - bar_behind_mm / *mm;
     return Bar{x_radius, std::max(back, part.z_min - bar_behind_mm / *mm), !head.stock.bore_mm};
@@ -265,7 +293,14 @@ std::string in_metal(const WorksContext& context, const Work& work, const Hit& h
                 inside ? said("inward in X, then out in Z") : said("round it"));
 }
 
-std::string in_bar(const WorksContext& context, const Hit& hit) {
+std::string in_bar(const WorksContext& context, const Hit& hit, const Bar& bar) {
+    if (bar.turned_round)
+        return said(
+            "This rapid goes through {} {}, where nothing has been turned so far. If the part was turned "
+            "round here and its other end is still the stock that the note at the head gives ({}), the "
+            "tool is driven into it at full rate. Feed there (G01), or go round it first.",
+            context.x(hit.at.x_radius_mm), context.z(std::round(hit.at.z_mm * 1000) / 1000),
+            context.x(hit.surface));
     return said("This rapid goes through {} {}, where nothing has been turned so far. If the stock is the "
                 "one that the note at the head gives ({}), the tool is driven into it at full rate. Feed "
                 "there (G01), or go round it first.",
@@ -273,7 +308,15 @@ std::string in_bar(const WorksContext& context, const Hit& hit) {
                 context.x(hit.surface));
 }
 
-std::string in_face(const WorksContext& context, const Hit& hit) {
+std::string in_face(const WorksContext& context, const Hit& hit, const Bar& bar) {
+    if (bar.turned_round)
+        return said(
+            "This rapid goes into the face at {} down to {}, where nothing has been drilled, bored or turned "
+            "from either end. If the part was turned round here and its other end is still the solid bar "
+            "that the note at the head gives ({}), the tool is driven into it at full rate. Feed there "
+            "(G01), or make the hole first.",
+            context.x(hit.at.x_radius_mm), context.z(std::round(hit.at.z_mm * 1000) / 1000),
+            context.x(hit.surface));
     return said(
         "This rapid goes into the face at {} down to {}, where nothing has been drilled, bored or turned so "
         "far. If the stock is the solid bar that the note at the head gives ({}), the tool is driven into it "
@@ -289,21 +332,32 @@ bool comes_in(const Work& work, const Leg& leg) {
            cut && cut->of_cycle && cut->kind == Leg::Kind::feed && cut->dz() < 0 && cut->block == leg.block;
 }
 
-void tell_cycle(const WorksContext& context, const Work& work, const Leg& leg, const Hit& hit,
+void tell_cycle(const WorksContext& context, const Work& work, const Leg& leg, const Hit& hit, const Bar& bar,
                 Report& report) {
     const Leg* start = &leg;
     while (start != work.legs.data() && (start->of_cycle || !start->moves_z)) --start;
-    context.at(report, work, start->of_cycle ? leg : *start, "ZW")
-        .message(said("The cycle begins at {}, and its pass comes in at rapid to {} there, where nothing has "
-                      "been turned so far. If the stock is the one that the note at the head gives ({}), the "
-                      "tool is driven into it at full rate. Begin in front of the face.",
-                      context.z(leg.from.z_mm), context.x(hit.at.x_radius_mm), context.x(hit.surface)));
+    auto entry = context.at(report, work, start->of_cycle ? leg : *start, "ZW");
+    if (bar.turned_round) {
+        entry.message(
+            said("The cycle begins at {}, and its pass comes in at rapid to {} there, where nothing has "
+                 "been turned so far. If the part was turned round here and its other end is still the "
+                 "stock that the note at the head gives ({}), the tool is driven into it at full rate. "
+                 "Begin in front of the face.",
+                 context.z(leg.from.z_mm), context.x(hit.at.x_radius_mm), context.x(hit.surface)));
+        return;
+    }
+    entry.message(
+        said("The cycle begins at {}, and its pass comes in at rapid to {} there, where nothing has "
+             "been turned so far. If the stock is the one that the note at the head gives ({}), the "
+             "tool is driven into it at full rate. Begin in front of the face.",
+             context.z(leg.from.z_mm), context.x(hit.at.x_radius_mm), context.x(hit.surface)));
 }
 
-void look_at(const WorksContext& context, const Workpiece& part, bool is_first, Report& report) {
+void look_at(const WorksContext& context, const Workpiece& part, std::span<const Workpiece* const> before,
+             Report& report) {
     if (part.outside.empty() || stands_at_plus(context, part)) return;
     Standing standing(part), below(part);
-    const std::optional<Bar> bar = is_first ? bar_of(context, part) : std::nullopt;
+    const std::optional<Bar> bar = bar_of(context, part, before);
     below.cut_contours();
     Hollow hollow(context, part);
     for (const Work* work : part.works) {
@@ -325,7 +379,7 @@ void look_at(const WorksContext& context, const Workpiece& part, bool is_first, 
             if (followed && !told && bar && work->where == Work::Where::outside && comes_in(*work, leg))
                 if (const auto hit = hit_by(below, *work, leg, &*bar)) {
                     told = true;
-                    tell_cycle(context, *work, leg, *hit, report);
+                    tell_cycle(context, *work, leg, *hit, *bar, report);
                 }
             if (told || leg.of_cycle || leg.in_contour) continue;
             const bool beside_axis =
@@ -333,7 +387,7 @@ void look_at(const WorksContext& context, const Workpiece& part, bool is_first, 
             if (bar && bar->is_solid && beside_axis && !work->driven_tool)
                 if (const auto hit = hit_in_face(hollow, *bar, *work, leg)) {
                     told = true;
-                    context.at(report, *work, leg, "ZW").message(in_face(context, *hit));
+                    context.at(report, *work, leg, "ZW").message(in_face(context, *hit, *bar));
                     continue;
                 }
             if (!followed) continue;
@@ -344,7 +398,7 @@ void look_at(const WorksContext& context, const Workpiece& part, bool is_first, 
             if (!hit && by_bar) hit = hit_by(below, *work, leg, &*bar);
             if (!hit) continue;
             told = true;
-            if (text.empty()) text = in_bar(context, *hit);
+            if (text.empty()) text = in_bar(context, *hit, *bar);
             context.at(report, *work, leg, leg.dx() != 0 ? "XU" : "ZW").message(text);
         }
     }
@@ -353,10 +407,13 @@ void look_at(const WorksContext& context, const Workpiece& part, bool is_first, 
 void works(const WorksContext& context, Report& report) {
     if (context.stock_is_given) return; // It tells more, and the same
     const machine::ProgramPart* program = nullptr;
+    std::vector<const Workpiece*> before; // Of the same program
     for (const Workpiece& part : context.parts) {
         if (part.works.empty()) continue;
         const machine::ProgramPart* its = context.spans[part.works.front()->span].program;
-        look_at(context, part, std::exchange(program, its) != its, report);
+        if (std::exchange(program, its) != its) before.clear();
+        look_at(context, part, before, report);
+        before.push_back(&part);
     }
 }
 
@@ -374,7 +431,9 @@ extern const Check check{
         "direction first: outside X up, inside X down and then Z out. Where a note at the head tells the bar "
         "(STOCK 60X120, 2.5 DIA BAR) and the first cut goes with it, a rapid of an outside tool through what "
         "nothing has turned so far is told too, with an \"if\": by the tip of the tool alone and in the "
-        "first clamping, and not where the notes speak of a casting, a second side or a part that was worked "
+        "first clamping, and behind a stop where a note says that the part is turned round, as far as the "
+        "note gives its length and nothing was turned from the other end; not where the notes speak of a "
+        "casting, a second side or a part that was worked "
         "on before. So is a turning cycle that begins behind the face of such a bar and comes in at rapid, "
         "and "
         "a tool beside the axis that goes straight into a face where nothing is drilled, bored or turned. "
@@ -410,6 +469,105 @@ G90 X1.145 Z-3.15 F.012
 X1.05 Z-1.99
 G00 X1.5
 G28 U0 W0
+M30
+)"},
+            // Turned round behind a stop: the other end is the bar as it was.
+            {System::A, R"(
+(MATERIAL C45 D80 X 62)
+G21 G99
+T0101
+G96 S190 M03
+G00 X84. Z0.
+G01 X-1.6 F0.2
+G00 X70. Z2.
+G01 Z-25. F0.3
+X84.
+G28 U0 W0
+M05
+M00 (TURN THE PART ROUND, SOFT JAWS ON DIA 70)
+T0101
+G96 S190 M03
+G00 X84. Z0.
+G01 X-1.6 F0.2
+G00 X76.4 Z-2.
+;   ^^^^^ warning: rapid_into_metal
+G01 Z-22. F0.3
+X84.
+G28 U0 W0
+M30
+)"},
+            {System::B, R"(
+(STOCK 3.0 DIA X 2.5 LONG 4140)
+G20 G90 G95
+T0101
+G96 S450 M03
+G00 X3.2 Z0
+G01 X-.06 F.008
+G00 X2.75 Z.1
+G01 Z-1. F.012
+X3.2
+G00 X8. Z6.
+M00
+(SECOND SIDE)
+T0101
+G96 S450 M03
+G00 X3.2 Z0
+G01 X-.06 F.008
+G00 X3.1 Z.1
+X2.75
+G00 Z-.5
+;   ^^^^ warning: rapid_into_metal
+G01 Z-.9 F.012
+X3.2
+G00 X8. Z6.
+M30
+)"},
+            // As far as the first side was turned nothing is said, nor where no note says so.
+            {System::A, R"(
+(MATERIAL C45 D80 X 62)
+G21 G99
+T0101
+G96 S190 M03
+G00 X84. Z0.
+G01 X-1.6 F0.2
+G00 X70. Z2.
+G01 Z-50. F0.3
+X84.
+G28 U0 W0
+M05
+M00 (TURN THE PART ROUND, SOFT JAWS ON DIA 70)
+T0101
+G96 S190 M03
+G00 X84. Z0.
+G01 X-1.6 F0.2
+G00 Z2.
+X84.
+Z-8.
+X76.
+Z-12.
+G01 Z-16. F0.3
+X84.
+G28 U0 W0
+M30
+)"},
+            {System::C, R"(
+(MATERIAL C45 D80 X 62)
+G71 G90 G95
+T0101
+G96 S190 M03
+G00 X84. Z0.
+G01 X-1.6 F0.2
+G00 X70. Z2.
+G01 Z-25. F0.3
+X84.
+G00 X200. Z150.
+M00 (MEASURE)
+T0303
+G96 S190 M03
+G00 X72. Z-2.
+G01 Z-20. F0.3
+X84.
+G00 X200. Z150.
 M30
 )"},
             // Bored by a cycle, and left through the wall.
