@@ -8,18 +8,17 @@ namespace {
 
 void block(const BlockView& view, Report& report) {
     if (!view.reading.code(Meaning::machine_datum)) return;
-    const char per_axis[][2] = {{'U', 'X'}, {'W', 'Z'}};
-    for (const auto& [letter, axis] : per_axis) {
+    for (const char letter : {'U', 'W'}) {
+        const char axis = letter == 'U' ? 'X' : 'Z';
         const machine::Word* word = view.reading.word(letter);
         if (!word || view.reading.has(axis)) continue;
+        const std::string right = axis + text_of(view, *word->item).substr(1);
         report.at(view, *word->item)
             .message(said(
                 "{} beside {}: a place in the machine datum is absolute, by {}. Controls leave {} out, and "
                 "the turret stays where it is, or they alarm. Write {}.",
-                text_of(view, *word->item), code(view.settings, Meaning::machine_datum), axis, letter,
-                axis + text_of(view, *word->item).substr(1)))
+                text_of(view, *word->item), code(view.settings, Meaning::machine_datum), axis, letter, right))
             .fix([&] {
-                const std::string right = axis + std::string(text_of(view, *word->item).substr(1));
                 return Fix{said("Write {}", right), {replace(view, *word->item, right)}, true, false};
             });
     }
