@@ -75,6 +75,14 @@ const ActWord* Acts::word(const Act& act, char letter) const {
         if (word.letter == letter) return known(static_cast<float>(word.number)) ? &word : nullptr;
     return nullptr;
 }
+std::optional<int> number_called(const Acts& work, const Act& act) {
+    constexpr int digits_of_number = 10000; // "P120304" is 0304 twelve times
+    const ActWord* p = work.word(act, 'P');
+    if (!p || !work.has_code(act, 'M', 98)) return std::nullopt;
+    const int number = machine::whole_number(p->number);
+    return number >= digits_of_number ? number % digits_of_number : number;
+}
+
 bool Acts::has_code(const Act& act, char letter, double number) const {
     for (const ActWord& word : words_of(act))
         if (word.letter == letter && word.number == number) return true;
@@ -331,6 +339,7 @@ std::optional<NamedThread> thread_of(const ToolOfSpan& tool, const std::vector<T
     std::vector<std::string> names;
     for (const ToolOfSpan& some : tools) {
         if (&some != &tool && (some.work->has_threads || some.work->has_taps)) return std::nullopt;
+        if (some.own->many_starts) return std::nullopt;
         names.insert(names.end(), some.work->thread_names.begin(), some.work->thread_names.end());
     }
     return tool.work->has_threads ? only_thread(names) : std::nullopt;

@@ -147,6 +147,8 @@ bool reads_acts(const FileContext& context);
 /// looks at the acts of a tool, and not only at what is held of them in short, asks for the whole text
 /// before.
 std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length = false);
+/// The number that M98 calls, with a count packed before it or not; nullopt: the block calls none so.
+std::optional<int> number_called(const Acts& work, const Act& act);
 /// Calls `look` with the tools of each program in turn, subprograms too.
 template <class Look>
 void for_each_program(std::span<const ToolOfSpan> tools, Look&& look) {

@@ -24,13 +24,15 @@ bool positions_c(const Acts& work, const Act& act) {
 }
 
 struct Walker {
-    std::span<const ToolOfSpan> tools;
+    std::span<const ToolOfSpan> tools; ///< Of the program
+    std::span<const ToolOfSpan> all;   ///< Of every program of the file, called ones too
     const std::vector<MachineCode>& codes;
     std::vector<ClampEvent> events;
     std::uint8_t direction = 0; ///< Of the spindle that turns the part
     std::uint8_t live = 0;      ///< Of the tool
     ClampAct now;
     bool oriented = false;
+    int called_from = 0; ///< So many calls deep
 
     void turn(const ToolOfSpan& tool, const Act& act, bool second) {
         const bool states = act.states(Group::spindle_direction);
@@ -76,7 +78,24 @@ struct Walker {
             events.push_back({EventKind::starts_spindle, now});
         if (act.cuts() && !act.in_contour)
             events.push_back({may_cut ? EventKind::cuts : EventKind::feeds_stopped, now});
-        if (act.ends_program || act.returns) events.push_back({EventKind::ends, now});
+        if (called_from == 0 && (act.ends_program || act.returns)) events.push_back({EventKind::ends, now});
+    }
+
+    /// The program of this file that the block calls, once, whatever its count.
+    void call(const ToolOfSpan& tool, const Act& act, bool second) {
+        constexpr int deepest = 8;
+        const auto number = number_called(*tool.work, act);
+        if (!number || called_from == deepest || act.deleted) return;
+        ++called_from;
+        for (const ToolOfSpan& other : all) {
+            if (other.span->program->number != *number || other.span->program == tool.span->program) continue;
+            for (const Act& called : other.work->acts) {
+                turn(other, called, second);
+                take(other, called);
+                call(other, called, second);
+            }
+        }
+        --called_from;
     }
 
     void hold(const ToolOfSpan& tool, const Act& act) {
@@ -93,6 +112,7 @@ struct Walker {
             for (const Act& act : tool.work->acts) {
                 turn(tool, act, second);
                 take(tool, act);
+                call(tool, act, second);
                 // An end that block delete leaves out stands in a loop, too.
                 if ((act.returns && !act.deleted) || (act.ends_program && act.deleted)) return true;
             }
@@ -134,7 +154,7 @@ const ClampingPrograms& FileContext::clamping() const {
         made->tools = tools_of(*this);
         bool in_main = false;
         const auto walk = [&](std::span<const ToolOfSpan> program) {
-            Walker walker{program, made->codes, {}, 0, 0, {}};
+            Walker walker{program, made->tools, made->codes, {}, 0, 0, {}};
             if (walker.walk(false)) walker.walk(true);
             for (const ClampEvent& event : walker.events) in_main = in_main || event.kind == EventKind::code;
             made->programs.push_back(std::move(walker.events));

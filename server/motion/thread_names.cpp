@@ -43,6 +43,8 @@ constexpr Unified unified[] = {
     {"3/8", 0.375, 16, 24},  {"7/16", 0.4375, 14, 20}, {"1/2", 0.5, 13, 20},    {"9/16", 0.5625, 12, 18},
     {"5/8", 0.625, 11, 18},  {"3/4", 0.75, 10, 16},    {"7/8", 0.875, 9, 14},   {"1", 1, 8, 12},
     {"1-1/8", 1.125, 7, 12}, {"1-1/4", 1.25, 7, 12},   {"1-3/8", 1.375, 6, 12}, {"1-1/2", 1.5, 6, 12},
+    {"1-5/8", 1.625, 0, 0},  {"1-3/4", 1.75, 5, 0},    {"1-7/8", 1.875, 0, 0},  {"2", 2, 4.5, 0},
+    {"2-1/4", 2.25, 4.5, 0}, {"2-1/2", 2.5, 4, 0},     {"2-3/4", 2.75, 4, 0},   {"3", 3, 4, 0},
 };
 
 struct ParallelPipe {
@@ -269,8 +271,24 @@ bool is_constant_pitch(double threads) {
     return std::find(std::begin(series), std::end(series), threads) != std::end(series);
 }
 
+/// A size in decimals of an inch with its threads behind it, as ASME B1.1 names them: ".750-16".
+const Unified* take_decimal_size(std::string_view& text) {
+    std::string_view rest = text;
+    if (rest.find('.') > 1) return nullptr;
+    const auto diameter = take_number(rest);
+    if (!diameter || !rest.starts_with('-')) return nullptr;
+    const auto row = std::find_if(std::begin(unified), std::end(unified), [&](const Unified& one) {
+        return std::abs(one.diameter_inch - *diameter) < 0.0006;
+    });
+    if (row == std::end(unified)) return nullptr;
+    text = rest;
+    return row;
+}
+
 std::optional<ThreadSize> unified_size(std::string_view text) {
     const Unified* row = take_size(unified, text);
+    const bool is_decimal = !row;
+    if (is_decimal) row = take_decimal_size(text);
     if (!row) return std::nullopt;
     std::optional<double> threads;
     if (text.starts_with('-')) {
@@ -282,6 +300,8 @@ std::optional<ThreadSize> unified_size(std::string_view text) {
     bool is_other = !is_coarse && !is_fine && text.starts_with("UN");
     text.remove_prefix(is_coarse || is_fine ? 3 : is_other ? 2 : 0);
     if (!is_class(text)) return std::nullopt;
+    // "2-4" may count anything.
+    if ((row->size == "2" || row->size == "3") && !is_decimal && !is_coarse && !is_other) return std::nullopt;
     double expected = is_coarse ? row->coarse : is_fine ? row->fine : 0;
     if (!threads && expected == 0) return std::nullopt;
     // A name that contradicts itself is no name.

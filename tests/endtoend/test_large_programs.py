@@ -250,7 +250,7 @@ class LargePrograms(unittest.TestCase):
                     time.sleep(0.005)
                 server.notify("$/cancelRequest", {"id": report})
                 self.assertEqual(answer(report).get("error", {}).get("code"), -32800)
-                self.assertLess(cpu_seconds(server) - begin, whole * 0.6)
+                self.assertLess(cpu_seconds(server) - begin, whole * 0.6 + 0.02)  # two ticks of its clock
 
     def test_many_programs_that_come_back_to_a_label(self):
         def programs(count):

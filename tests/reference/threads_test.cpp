@@ -82,12 +82,17 @@ TEST_CASE("Unified coarse and fine counts by name") {
     CHECK(count("5/8 UNF") == Approx(18));
     CHECK(count("3/4 UNF") == Approx(16));
     CHECK(count("1 UNF") == Approx(12));
+    CHECK(count("2-1/2 UNC") == Approx(4));
+    CHECK(count(".750-16 UNF") == Approx(16));
+    CHECK(count("0.190-32 UNF") == Approx(32));
+    CHECK(count("1.750-12 UN") == Approx(12));
 }
 
 TEST_CASE("What is no thread name gives nothing") {
     for (const char* name :
-         {"", "M", "M11", "M10x", "M10x9", "Mx1", "3/4", "3/4-17", "1/4-20 UNF", "1/2-14 NPT", "G1/3",
-          "G1/2-13", "R1/2", "M10x1.5.2", "#10", "1/3-20", "MM10", "M-10"})
+         {"",           "M",          "M11",  "M10x",    "M10x9",   "Mx1",       "3/4", "3/4-17",
+          "1/4-20 UNF", "1/2-14 NPT", "G1/3", "G1/2-13", "R1/2",    "M10x1.5.2", "#10", "1/3-20",
+          "MM10",       "M-10",       ".75",  ".750-17", ".760-16", "2-4",       "0.75"})
         CHECK_FALSE(thread_size(name));
     CHECK(thread_size("m10 x 1.25")->pitch_mm == 1.25);
     CHECK(thread_size("M10-6g"));

@@ -23,13 +23,25 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
         opens = opens || (event.kind == Kind::code && event.at.code->does == Does::clamp_open);
         comes_out = comes_out || (event.kind == Kind::code && event.at.code->does == Does::quill_out);
     }
-    const ClampEvent *opened = nullptr, *closed = nullptr, *back = nullptr;
+    const ClampEvent *opened = nullptr, *closed = nullptr, *back = nullptr, *event_before = nullptr;
     bool pulled = false, cut = false;
     bool pulled_open = false; ///< Since it was opened the tool has gone on at feed: bar has come
     for (const ClampEvent& event : events) {
         if (told) return;
         const ClampAct& at = event.at;
         const Does does = event.kind == Kind::code ? at.code->does : Does::other;
+        // Nothing but a dwell between: the second one was to close.
+        if (does == Does::clamp_open && opened && event_before && event_before == opened && close &&
+            opened->at.tool == at.tool && opened->at.act != at.act) {
+            told = true;
+            report_at_code(report, context, at)
+                .message(said("{} opens what is open already, and {} does not come: the bar is loose when the "
+                              "spindle turns. Write M{:02} here.",
+                              with_words(*at.code), with_words(*close), close->number))
+                .related(opened->at.tool->place(*opened->at.act), said("opened here"));
+            return;
+        }
+        event_before = &event;
         if (does == Does::clamp_open && !opened) {
             opened = &event;
             pulled_open = false;
@@ -268,6 +280,58 @@ G01 Z20. F3000
 G99
 G28 U0 W0
 M30
+)"},
+            // In a program that is called, with a dwell between.
+            {System::A, R"(
+O0019 (BUSH)
+(M10 CLOSES COLLET, M11 OPENS COLLET)
+G21 G97 G99
+M98 P1950
+T0202
+G97 S2800 M03
+G00 X22. Z2.
+G01 Z-16. F.2
+G00 X150. Z100.
+M30
+O1950 (BAR FEED)
+M05
+T1010
+G00 X0 Z10.
+G98 G01 Z.5 F2000
+M11
+G04 X1.5
+M11
+;^^ warning: clamp_not_in_pair
+G04 X1.
+G99
+G00 Z50.
+X150. Z100.
+M99
+)"},
+            {System::A, R"(
+O0019 (BUSH)
+(M10 CLOSES COLLET, M11 OPENS COLLET)
+G21 G97 G99
+M98 P1950
+T0202
+G97 S2800 M03
+G00 X22. Z2.
+G01 Z-16. F.2
+G00 X150. Z100.
+M30
+O1950 (BAR FEED)
+M05
+T1010
+G00 X0 Z10.
+G98 G01 Z.5 F2000
+M11
+G04 X1.5
+M10
+G04 X1.
+G99
+G00 Z50.
+X150. Z100.
+M99
 )"},
             // Nothing tells what the code does; it is alone.
             {System::B, R"(

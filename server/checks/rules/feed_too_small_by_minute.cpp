@@ -95,11 +95,9 @@ bool is_run_again(std::span<const ToolOfSpan> tools, std::span<const ToolOfSpan>
     int times = 0;
     for (const ToolOfSpan& tool : tools)
         for (const Act& act : tool.work->acts) {
+            if (number_called(*tool.work, act) != part.number) continue;
             const ActWord *p = tool.work->word(act, 'P'), *l = tool.work->word(act, 'L');
-            if (!p || !tool.work->has_code(act, 'M', 98)) continue;
-            const int number = machine::whole_number(p->number);
-            if (number % digits_of_number != part.number) continue;
-            times += l ? machine::whole_number(l->number) : std::max(1, number / digits_of_number);
+            times += machine::whole_number(l ? l->number : std::max(1.0, p->number / digits_of_number));
         }
     return times > 1;
 }

@@ -16,7 +16,20 @@ namespace {
 
 constexpr double least_off_mm = 0.1, same_mm = 0.02;
 
-/// "GROOVE 10 X 38".
+constexpr std::string_view groove_words[] = {"GROOV", "RELIEF", "RECESS", "UNDERCUT", "EINSTICH", "FREISTICH",
+                                             "NUT",   "GORGE",  "GOLA",   "RANURA",   "GARGANTA"};
+bool speaks_of_groove(const std::string& note) {
+    return std::any_of(std::begin(groove_words), std::end(groove_words),
+                       [&](std::string_view word) { return speaks_of(note, {word}); });
+}
+
+/// "38" or "D38".
+std::optional<double> size_of(std::string_view word) {
+    if (word.size() > 1 && word[0] == 'D') word.remove_prefix(1);
+    return plain_number(word);
+}
+
+/// "GROOVE 10 X 38", "GROOVE D38 X 10".
 struct Noted {
     double one = 0, other = 0;
     std::string words;
@@ -24,12 +37,10 @@ struct Noted {
 std::vector<Noted> sizes_in(const ToolNotes& notes) {
     std::vector<Noted> found;
     for (const std::string& note : notes.own) {
-        if (!speaks_of(note, {"GROOV", "RELIEF", "RECESS", "UNDERCUT", "EINSTICH", "FREISTICH", "NUT",
-                              "GORGE", "GOLA", "RANURA", "GARGANTA"}))
-            continue;
+        if (!speaks_of_groove(note)) continue;
         const NotedWords words = noted_words(note);
         for (std::size_t i = 0; i + 2 < words.size(); ++i) {
-            const auto one = plain_number(words.at(i)), other = plain_number(words.at(i + 2));
+            const auto one = size_of(words.at(i)), other = size_of(words.at(i + 2));
             if (words.at(i + 1) != "X" || !one || !other || *one <= 0 || *other <= 0) continue;
             if (words.at(i + 3) == "X") break; // Three numbers are something else
             found.push_back({*one, *other, fmt::format("{} X {}", words.at(i), words.at(i + 2))});
@@ -101,6 +112,47 @@ void look_at(const FileContext& context, const ToolOfSpan& tool, const ToolNotes
     }
 }
 
+/// "NUT Z-52.4 BIS Z-54": from where to where along Z.
+std::optional<std::pair<double, double>> stretch_in(const std::string& note) {
+    std::vector<double> places;
+    std::size_t from = note.size();
+    for (const std::string_view word : groove_words) from = std::min(from, note.find(word));
+    for (std::size_t at = note.find("Z-", from); at != std::string::npos; at = note.find("Z-", at + 1)) {
+        const std::size_t end = note.find_first_not_of("0123456789.", at + 2);
+        const auto number = plain_number(std::string_view(note).substr(at + 2, end - at - 2));
+        if (number) places.push_back(-*number);
+    }
+    if (places.size() != 2 || places[0] == places[1]) return std::nullopt;
+    return std::minmax(places[0], places[1]);
+}
+
+/// The tool plunges nowhere near the stretch that its note gives.
+void look_at_place(const ToolOfSpan& tool, const ToolNotes& notes, double mm_per_unit, Report& report) {
+    constexpr double widest_blade_mm = 8;
+    for (const std::string& note : notes.own) {
+        const auto stretch = speaks_of_groove(note) ? stretch_in(note) : std::nullopt;
+        if (!stretch) continue;
+        const double slack = blade_mm(notes, mm_per_unit).value_or(widest_blade_mm) / mm_per_unit + same_mm;
+        const Act *given = nullptr, *gave_z = nullptr;
+        double off = 0;
+        for (const Act& act : tool.work->acts) {
+            if (act.moves_z && act.motion == MotionKind::rapid) gave_z = &act;
+            if (act.motion != MotionKind::feed || !act.moves_x || act.moves_z || act.to_x >= act.from_x)
+                continue;
+            if (!known(act.to_z) || !gave_z) return;
+            if (act.to_z > stretch->first - slack && act.to_z < stretch->second + slack) return;
+            if (!given) off = act.to_z;
+            if (!given) given = gave_z;
+        }
+        if (!given) continue;
+        report.at_letter(tool.place(*given), 'Z')
+            .message(said("The note gives this groove from Z{} to Z{}, and the blade goes in at Z{}: it cuts "
+                          "where no groove belongs. Is the Z wrong?",
+                          written(stretch->second), written(stretch->first), written(off)));
+        return;
+    }
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
@@ -113,7 +165,10 @@ void file(const FileContext& context, Report& report) {
         });
         if (cut == tool.work->acts.end() && cycle == tool.work->acts.end()) continue;
         const auto mm = mm_of(cycle != tool.work->acts.end() ? *cycle : *cut, of_file);
-        if (mm) look_at(context, tool, notes_about(context, tools, tool), *mm, report);
+        if (!mm) continue;
+        const ToolNotes notes = notes_about(context, tools, tool);
+        look_at(context, tool, notes, *mm, report);
+        look_at_place(tool, notes, *mm, report);
     }
 }
 
@@ -134,6 +189,80 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // The note tells where it lies.
+            {System::A, R"(
+(T7 GROOVING 1.6 WIDE)
+G21 G97 G99
+T0101
+S900 M03
+G00 X36. Z2.
+G01 Z-70. F.2
+G28 U0
+(BEARING AGAINST Z-75, CIRCLIP GROOVE Z-52.4 TO Z-54)
+T0707
+S900 M03
+G00 X38. Z-45.
+;        ^^^^ warning: groove_unlike_note
+G01 X33. F.05
+G00 X38.
+G28 U0
+M30
+)"},
+            {System::A, R"(
+(T7 GROOVING 1.6 WIDE)
+G21 G97 G99
+T0101
+S900 M03
+G00 X36. Z2.
+G01 Z-70. F.2
+G28 U0
+(BEARING AGAINST Z-75, CIRCLIP GROOVE Z-52.4 TO Z-54)
+T0707
+S900 M03
+G00 X38. Z-54.
+G01 X33. F.05
+G00 X38.
+G28 U0
+M30
+)"},
+            // Diameter first.
+            {System::A, R"(
+(T5 GROOVE 4 WIDE LEFT CORNER)
+G21 G97 G99
+T0101
+S900 M03
+G00 X32. Z2.
+G01 Z-137. F.2
+G28 U0
+(RUN OUT GROOVE D24.5 X 12)
+T0505
+S900 M03
+G00 X40. Z2.
+Z-125.
+;^^^^^ warning: groove_unlike_note
+G75 R.5
+G75 X24.5 Z-137. P2000 Q3500 F.08
+G00 X60.
+M30
+)"},
+            {System::A, R"(
+(T5 GROOVE 4 WIDE LEFT CORNER)
+G21 G97 G99
+T0101
+S900 M03
+G00 X32. Z2.
+G01 Z-137. F.2
+G28 U0
+(RUN OUT GROOVE D24.5 X 12)
+T0505
+S900 M03
+G00 X40. Z2.
+Z-129.
+G75 R.5
+G75 X24.5 Z-137. P2000 Q3500 F.08
+G00 X60.
+M30
+)"},
             {System::C, R"(
 (T4 GROOVE 4 MM LEFT EDGE)
 G71 G90 G95

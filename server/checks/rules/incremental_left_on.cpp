@@ -80,7 +80,6 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
 /// goes by it.
 void look_at_called(const FileContext& context, std::span<const ToolOfSpan> tools,
                     std::span<const ToolOfSpan> called, Report& report) {
-    constexpr int digits_of_number = 10000; // "P120304" is 0304 twelve times
     const ToolOfSpan* back_in = nullptr;
     const Act *stated = nullptr, *back = nullptr;
     for (const ToolOfSpan& tool : called)
@@ -110,9 +109,7 @@ void look_at_called(const FileContext& context, std::span<const ToolOfSpan> tool
                 ++moves_on;
                 called_now = false;
             }
-            const ActWord* p = tool.work->word(act, 'P');
-            if (!act.calls_program || !p || !tool.work->has_code(act, 'M', 98)) continue;
-            if (static_cast<int>(p->number) % digits_of_number != called[0].span->program->number) continue;
+            if (number_called(*tool.work, act) != called[0].span->program->number) continue;
             called_now = true;
         }
     }

@@ -2,7 +2,6 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 #include "language/said.h"
-#include "machine/whole_number.h"
 
 #include <set>
 
@@ -15,13 +14,8 @@ void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     std::set<int> called;
     for (const ToolOfSpan& tool : tools)
-        for (const Act& act : tool.work->acts) {
-            if (!tool.work->has_code(act, 'M', 98)) continue;
-            if (const ActWord* word = tool.work->word(act, 'P')) {
-                const auto number = machine::whole_number(word->number);
-                called.insert(number > 9999 ? number % 10000 : number);
-            }
-        }
+        for (const Act& act : tool.work->acts)
+            if (const auto number = number_called(*tool.work, act)) called.insert(*number);
     for (const ToolOfSpan& tool : tools) {
         const machine::ProgramPart& program = *tool.span->program;
         if (program.number == 0 || &program == &context.outline().programs.front() ||
