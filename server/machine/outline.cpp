@@ -17,9 +17,6 @@ struct Mark {
     Landmark::Kind kind() const { return landmark->kind; }
 };
 
-// A tool call this many blocks below a number may still belong to it: note, safety line, datum, call.
-constexpr std::size_t head_blocks = 15;
-
 class Folder {
 public:
     explicit Folder(const Analysis& analysis) : analysis_(analysis) {}
@@ -38,11 +35,15 @@ public:
 private:
     void collect() {
         std::size_t numbered = 0, code = 0, line = 0;
+        bool rapid = false;
         first_line_.reserve(analysis_.size() + 1);
+        rapid_before_.reserve(analysis_.size());
         marks_.reserve(analysis_.size() * 8);
         for (std::size_t run = 0; run < analysis_.size(); ++run) {
             const RunShape& shape = analysis_.shape(run);
             first_line_.push_back(line);
+            rapid_before_.push_back(rapid);
+            rapid = shape.ends_in_rapid.value_or(rapid);
             line += shape.blocks.size();
             numbered += shape.numbered_blocks;
             code += shape.code_blocks;
@@ -93,10 +94,14 @@ private:
         const BlockPlace place = place_of(line);
         const BlockDoes does = shape(place.run).does[place.block];
         if (does != BlockDoes::as_above) return does;
-        for (std::size_t run = place.run; run-- > 0;)
-            if (const auto rapid = shape(run).ends_in_rapid)
-                return *rapid ? BlockDoes::goes_away : BlockDoes::cuts;
-        return BlockDoes::cuts;
+        return rapid_before_[place.run] ? BlockDoes::goes_away : BlockDoes::cuts;
+    }
+    /// The first line from `floor` on behind which nothing cuts above the call: farther up the work is
+    /// another tool's.
+    std::size_t head_from(std::size_t call_line, std::size_t floor) const {
+        std::size_t from = call_line;
+        while (from > floor && does_at(from - 1) != BlockDoes::cuts) --from;
+        return from;
     }
     bool is_blank(std::size_t line) const {
         const BlockPlace place = place_of(line);
@@ -336,7 +341,7 @@ private:
     /// from behind the last return.
     void take_heading(std::size_t call, std::size_t first, std::size_t floor, Sequence& sequence) {
         const std::size_t call_line = line_of(marks_[call].place);
-        std::size_t from = std::max(floor, call_line - std::min(call_line, head_blocks));
+        std::size_t from = floor;
         const bool in_head = floor <= first_line_of_program_;
         bool behind_stop = false, behind_program_stop = false;
         std::vector<std::size_t> notes; // From below
@@ -369,6 +374,10 @@ private:
         if (behind_program_stop && from < call_line && does_at(from) == BlockDoes::goes_away)
             behind_stop = false;
         std::erase_if(notes, [&](std::size_t line) { return line < from; });
+        // A note right behind the call above is that tool's, where the tool has gone away since.
+        for (std::size_t own = floor;
+             !in_head && !notes.empty() && notes.back() == own && away.value_or(0) > own; ++own)
+            notes.pop_back();
         std::size_t start = call_line;
         if (behind_stop) {
             start = from;
@@ -415,11 +424,11 @@ private:
             // otherwise.
             return;
         }
-        std::size_t call_line = line_of(marks_[call].place);
+        const std::size_t call_line = line_of(marks_[call].place), from = head_from(call_line, floor);
         for (std::size_t i = call + 1; i-- > first;) {
             const Mark& mark = marks_[i];
             std::size_t line = line_of(mark.place);
-            if (line < floor || call_line - line > head_blocks) break;
+            if (line < from) break;
             if (mark.kind() == Landmark::Kind::optional_stop || mark.kind() == Landmark::Kind::program_stop ||
                 mark.kind() == Landmark::Kind::program_start)
                 break;
@@ -444,7 +453,7 @@ private:
         for (std::size_t i = call + 1; i-- > first;) {
             const Mark& mark = marks_[i];
             std::size_t line = line_of(mark.place);
-            if (line < floor || line + head_blocks < first_line) break;
+            if (line < floor || line + 1 < touching) break;
             if (mark.kind() != Landmark::Kind::note_only) continue;
             if (line > first_line && line < call_line) below = line;
             if (line + 1 == touching) {
@@ -510,6 +519,7 @@ private:
     std::vector<Mark> marks_;
     std::vector<std::size_t> starts_; ///< First mark of each program
     std::vector<std::size_t> first_line_;
+    std::vector<bool> rapid_before_;        ///< Each run: whether a rapid is in force where it begins
     std::size_t first_line_of_program_ = 0; ///< Of the one whose sequences are looked for
     std::unordered_set<std::int32_t> contour_labels_, called_, targets_;
 };

@@ -68,6 +68,24 @@ TEST_CASE("without stop or note a sequence begins behind the return of the one b
                "M30\n") == "main 1 0-11\n  N-1 T1/1 2-5\n  N-1 T2/2 6-10 note 6\n");
 }
 
+TEST_CASE("a head may be as long as it is, and ends where something cuts") {
+    std::string notes;
+    for (int line = 0; line < 40; ++line) notes += "(SET UP BY HAND)\n";
+    // Common practice, no source.
+    CHECK(told("O1\nG21\nN1 (FACE)\nT0101\nG00 X4. Z1.\nG01 Z-5. F.2\nG28 U0 W0\nM01\nN2 (BORE)\n" + notes +
+               "G50 S2000\nT0202\nG00 X3. Z1.\nM30\n") == "main 1 0-53\n"
+                                                          "  N1 T1/1 2-7 note 2 stop 7\n"
+                                                          "  N2 T2/2 8-52 note 8\n");
+    CHECK(told("O1\nG21\nT0101\nG00 X4. Z1.\nG01 Z-5. F.2\nG28 U0 W0\n(BORE)\n" + notes +
+               "T0202\nG00 X3. Z1.\nM30\n") == "main 1 0-50\n  N-1 T1/1 2-5\n  N-1 T2/2 6-49 note 6\n");
+    // A number among the cuts of the tool before is none of the next one.
+    CHECK(told("O1\nG21\nN1 T0101\nG00 X4. Z1.\nN5 G01 Z-5. F.2\nG01 X9.\nG28 U0 W0\nT0202\nG00 X3. Z1.\n"
+               "M30\n") == "main 1 0-10\n  N1 T1/1 2-6\n  N-1 T2/2 7-9\n");
+    // A note right behind a call is that tool's, though nothing but calls of programs follows it.
+    CHECK(told("O1\nG21\nT0101\n(FACE)\nM98 P2\nG28 U0 W0\nT0202\nG00 X3. Z1.\nM30\n") ==
+          "main 1 0-9\n  N-1 T1/1 2-5\n  N-1 T2/2 6-8\n");
+}
+
 TEST_CASE("a note above a number leads its sequence in each program of a file") {
     const std::string body = "G21\nG99\n(ROUGH)\nN1 T0101\nG00 X4. Z1.\nG01 Z-5. F.2\nM01\nM30\n";
     CHECK(told("O1\n" + body) == "main 1 0-9\n  N1 T1/1 3-8 note 3 stop 7\n");
