@@ -22,8 +22,6 @@ using machine::MotionKind;
 
 namespace {
 
-// More blocks than a hand writes for one tool: the rest is not kept, to bound the memory.
-constexpr std::size_t most_acts = 2000, most_notes = 100;
 // 20,000 blocks.
 constexpr std::size_t most_runs = 320;
 // No tool cuts at that in a turn.
@@ -210,7 +208,11 @@ void ActsFolder::take(const BlockView& view) {
         const Act act = act_of(view, first_);
         if (has_room || is_large(act)) m_code = keep(act, reading);
     }
-    if (!view.text.has_note || notes_.size() >= most_notes) return;
+    if (!view.text.has_note) return;
+    if (notes_.size() >= most_acts) {
+        work_.whole = false;
+        return;
+    }
     for (const syntax::Item& item : view.run.items_of(view.text)) {
         if (item.kind != syntax::ItemKind::note) continue;
         const std::string_view note = syntax::note_text(view.run.text_of(item));

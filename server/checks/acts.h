@@ -72,6 +72,10 @@ struct Act {
     bool cuts() const;    ///< Any cut at a feed that its F gives, no thread
 };
 
+/// More blocks, or notes, than a hand writes for one tool: of a sequence no more is kept, to bound the
+/// memory, and so many are compared with what other tools do (features/hover_parts.h tells it).
+inline constexpr std::size_t most_acts = 2000;
+
 struct Acts {
     std::vector<Act> acts;
     std::vector<ActWord> words;

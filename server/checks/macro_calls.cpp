@@ -1,4 +1,5 @@
 #include "checks/macro_calls.h"
+#include "checks/works.h"
 #include "machine/arguments.h"
 
 #include <algorithm>
@@ -13,14 +14,14 @@ const MacroCall::Argument* MacroCall::argument(char letter) const {
 }
 
 std::vector<MacroCall> macro_calls_of(const FileContext& context) {
-    constexpr std::size_t most_runs = 40;
     std::vector<MacroCall> calls;
-    if (context.runs() > most_runs) return calls;
+    if (context.runs() > most_runs_of_works) return calls;
+    machine::Analysis::Passed passed;
     for (std::size_t run = 0; run < context.runs(); ++run)
         for (const machine::FlowMark& mark : context.shape(run).flow) {
             if (mark.kind != machine::FlowKind::macro_call || mark.number < 0) continue;
             MacroCall call{{run, mark.block}, mark.number, {}, false};
-            context.reader().visit_span(call.place, call.place, [&](const machine::BlockView& view) {
+            context.reader().visit_span(call.place, call.place, passed, [&](const machine::BlockView& view) {
                 std::set<char> seen;
                 for (const machine::Word& word : view.reading.words) {
                     if (word.implied || word.own || machine::argument_variable(word.letter) == 0) continue;

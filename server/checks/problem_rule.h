@@ -8,9 +8,11 @@
 
 namespace turnwright::checks {
 
-/// A program of the range that controls keep for themselves need not be in the folder.
-constexpr bool is_kept_in_control(machine::ProblemKind kind, double number) {
-    return kind == machine::ProblemKind::program_not_found && number >= 9000 && number <= 9999;
+/// A program of the range that controls keep for themselves need not be in the folder, nor is one missing for
+/// certain that may stand in what was not read of it.
+constexpr bool may_be_there(machine::ProblemKind kind, double number) {
+    return kind == machine::ProblemKind::program_not_looked_for ||
+           (kind == machine::ProblemKind::program_not_found && number >= 9000 && number <= 9999);
 }
 
 using ProblemText = std::string (*)(double number, const machine::Settings& settings);
@@ -26,7 +28,7 @@ void report_problems(const BlockView& view, Report& report) {
         last = problem.begin;
         auto entry = report.at(view, problem.begin, problem.length);
         entry.message(text(problem.number, view.settings));
-        if (is_kept_in_control(kind, problem.number)) entry.severity(Severity::information);
+        if (may_be_there(kind, problem.number)) entry.severity(Severity::information);
     }
 }
 
@@ -62,7 +64,7 @@ void report_flow_problems(const FileContext& context, Report& report) {
             if (item.begin <= problem.begin && problem.begin < std::max(item.end(), item.begin + 1)) {
                 auto entry = report.at(place, item);
                 entry.message(text(problem.number, context.settings()));
-                if (is_kept_in_control(kind, problem.number)) entry.severity(Severity::information);
+                if (may_be_there(kind, problem.number)) entry.severity(Severity::information);
                 break;
             }
     }

@@ -58,7 +58,10 @@ std::string no_load_text(const Document& document, BlockPlace place);
 std::string assumed_text(const Document& document);
 /// Rules on what all tools do together look at so many blocks and no more: "with its 6000 blocks it is too
 /// long for ...". Empty: it is short enough.
-std::string not_looked_at(std::size_t blocks);
+/// Of `long_sequences` no more than their first blocks are compared.
+std::string not_looked_at(std::size_t blocks, std::size_t long_sequences);
+/// How many those are.
+std::size_t long_sequences(const Document& document);
 /// The same as a paragraph.
 std::string length_text(const Document& document);
 

@@ -1,4 +1,5 @@
 // What stands behind T, N and O words, notes and marks, and how the program is read.
+#include "checks/acts.h"
 #include "checks/works.h"
 #include "features/assumed.h"
 #include "features/hints.h"
@@ -304,22 +305,37 @@ std::string assumed_text(const Document& document) {
     return text + '\n';
 }
 
-std::string not_looked_at(std::size_t blocks) {
+std::string not_looked_at(std::size_t blocks, std::size_t long_sequences) {
     // In runs of 64 lines (checks/works.h, checks/acts.cpp).
     constexpr std::size_t blocks_of_works = checks::most_runs_of_works * text::Buffer::target_lines,
                           blocks_of_acts = 20'000;
-    if (blocks <= blocks_of_works) return {};
-    std::string text =
-        said("with its {} blocks it is too long for the checks on what all tools together do to "
-             "the part (some {} blocks)",
-             blocks, blocks_of_works);
-    if (blocks > blocks_of_acts)
-        text += said(" and on how its tools are used alike (some {} blocks)", blocks_of_acts);
-    return text + said("; of these nothing is told.");
+    std::string text;
+    if (blocks > blocks_of_works) {
+        text = said("with its {} blocks it is too long for the checks on what all tools together do to "
+                    "the part, on macros and on noted repeats (some {} blocks)",
+                    blocks, blocks_of_works);
+        if (blocks > blocks_of_acts)
+            text += said(" and on how its tools are used alike (some {} blocks)", blocks_of_acts);
+        text += said("; of these nothing is told.");
+    }
+    if (long_sequences > 0)
+        text += (text.empty() ? "" : " ") +
+                said("in {} of its sequences the checks on how a tool is used look at the first {} blocks, "
+                     "and not at those behind them.",
+                     long_sequences, checks::most_acts);
+    return text;
+}
+
+std::size_t long_sequences(const Document& document) {
+    const auto spans = document.results().spans();
+    return static_cast<std::size_t>(std::count_if(spans.begin(), spans.end(), [](const checks::Span& span) {
+        const auto& acts = span.facts->acts.held;
+        return acts && !acts->whole;
+    }));
 }
 
 std::string length_text(const Document& document) {
-    const std::string left_out = not_looked_at(document.buffer().line_count());
+    const std::string left_out = not_looked_at(document.buffer().line_count(), long_sequences(document));
     return left_out.empty() ? left_out : said("**Not checked**: ") + left_out + "\n\n";
 }
 

@@ -53,6 +53,7 @@ std::string heads_of(std::string_view text) {
 /// Programs that do not change any more.
 class HeldPrograms : public machine::ProgramLibrary {
 public:
+    bool cut_short = false;
     std::map<std::int32_t, std::shared_ptr<const syntax::Forest>> programs;
     std::map<std::filesystem::path, std::shared_ptr<const syntax::Forest>>
         files; ///< By where they really lie
@@ -65,6 +66,7 @@ public:
         return found == files.end() ? nullptr : found->second;
     }
     std::uint64_t stamp() const override { return 1; }
+    bool is_cut_short() const override { return cut_short; }
 };
 
 } // namespace
@@ -118,7 +120,10 @@ void ProgramFiles::forget_whole(Entry& entry) const {
 const std::shared_ptr<const syntax::Forest>& ProgramFiles::whole(Entries::iterator at) const {
     Entry& entry = at->second;
     if (entry.file.forest) return entry.file.forest;
-    if (kept_ + entry.weight > most_kept) return entry.file.forest;
+    if (kept_ + entry.weight > most_kept) {
+        cut_short_ = true;
+        return entry.file.forest;
+    }
     const auto read = host::read_file_in(entry.folder, at->first, largest_file);
     if (!read.problem.empty()) return entry.file.forest;
     entry.weight = weight_of(read.bytes);
@@ -174,6 +179,7 @@ std::shared_ptr<const machine::ProgramLibrary> ProgramFiles::as_it_is() const {
         if (const auto& forest = whole(entries_.find(path))) held->programs.emplace(number, forest);
     for (const auto& [path, entry] : entries_)
         if (entry.file.forest) held->files.emplace(path, entry.file.forest);
+    held->cut_short = cut_short_;
     return held;
 }
 
@@ -195,6 +201,7 @@ void ProgramFiles::refresh() {
 void ProgramFiles::read_folders() const {
     if (looked_) return;
     looked_ = true;
+    cut_short_ = false;
     std::uintmax_t bytes = 0;
     std::size_t count = 0;
     std::set<std::filesystem::path> found;
@@ -217,7 +224,10 @@ void ProgramFiles::read_folders() const {
             if (of_entry || entry.size > largest_file) continue;
             entry.changed = host::last_change(*at, of_entry);
             if (of_entry) continue;
-            if (++count > most_ || bytes + entry.size > most_bytes) break;
+            if (++count > most_ || bytes + entry.size > most_bytes) {
+                cut_short_ = true;
+                break;
+            }
             auto known = entries_.find(path);
             if (known != entries_.end() && (known->second.open || (known->second.size == entry.size &&
                                                                    known->second.changed == entry.changed))) {
@@ -301,6 +311,11 @@ std::uint64_t ProgramFiles::stamp() const {
     // The folders are read when a call needs them; until then nothing depends on them.
     if (!entries_.empty()) read_folders();
     return stamp_;
+}
+
+bool ProgramFiles::is_cut_short() const {
+    const std::lock_guard lock(mutex_);
+    return cut_short_;
 }
 
 } // namespace turnwright::features

@@ -51,6 +51,7 @@ public:
     /// A folder whose files are found by their paths alone.
     void look_beside(const std::filesystem::path& folder);
     std::uint64_t stamp() const override;
+    bool is_cut_short() const override;
     /// The file that holds a program, by O number or file name.
     std::optional<std::filesystem::path> file_of(std::int32_t number) const;
 
@@ -80,6 +81,7 @@ private:
     mutable Entries entries_;
     mutable ProgramIndex index_;
     mutable bool looked_ = false;
+    mutable bool cut_short_ = false;       ///< There is more than is looked through, or kept
     mutable std::uintmax_t kept_ = 0;      ///< Of files on the disk that were asked for
     mutable bool files_asked_for_ = false; ///< By their paths
     mutable std::uint64_t stamp_ = 1;

@@ -157,6 +157,7 @@ public:
         : settings_(settings), library_(std::move(library)) {}
     /// nullptr: not to be found.
     const Body* find(std::int32_t number);
+    bool is_cut_short() const { return library_ && library_->is_cut_short(); }
 
 private:
     struct Loaded {

@@ -47,7 +47,7 @@ struct Settings {
     Assumptions assumed;
     /// For times: the machine with rates of a middle-of-the-road lathe where it gives none.
     std::optional<shop::Machine> assumed_rates;
-    std::filesystem::path file; ///< Of the program; empty: none
+    std::filesystem::path file;                     ///< Of the program; empty: none
     std::optional<double> assumed_way_home_seconds; ///< From or to a place that the program does not tell
     const shop::Machine& rates() const { return assumed_rates ? *assumed_rates : machine; }
     bool operator==(const Settings&) const = delete;
@@ -112,6 +112,7 @@ enum class ProblemKind : std::uint8_t {
     label_not_found,
     label_twice,
     program_not_found,
+    program_not_looked_for, ///< Not found where there are more programs than are read
     recursion_too_deep,
     call_cut_short, ///< A call that takes more work than may be done
     loop_not_closed,
@@ -338,6 +339,8 @@ public:
     }
     /// Changes whenever any program it holds changes.
     virtual std::uint64_t stamp() const = 0;
+    /// There are more programs than it looks through.
+    virtual bool is_cut_short() const { return false; }
 };
 
 /// What a visitor sees of each block.

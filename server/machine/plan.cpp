@@ -370,7 +370,10 @@ struct Planner {
                 }
                 bool calls = calls_program(mark.kind);
                 if (calls && programs && !plan.program(mark.number) && !programs->find(mark.number))
-                    problem(run, mark, ProblemKind::program_not_found, mark.number);
+                    problem(run, mark,
+                            programs->is_cut_short() ? ProblemKind::program_not_looked_for
+                                                     : ProblemKind::program_not_found,
+                            mark.number);
             }
     }
 

@@ -1,6 +1,7 @@
 #include "protocol/called_programs.h"
 
 #include <algorithm>
+#include <utility>
 
 namespace turnwright::protocol {
 namespace {
@@ -47,6 +48,7 @@ std::shared_ptr<const syntax::Forest> CalledPrograms::find_program(std::int32_t 
     const auto [at, is_new] = found_.try_emplace(number);
     if (is_new) files_->tell(number, told_);
     at->second = files_->find_program(number);
+    cut_short_ = is_cut_short();
     return at->second;
 }
 
@@ -58,7 +60,8 @@ std::shared_ptr<const syntax::Forest> CalledPrograms::find_file(const std::files
 std::uint64_t CalledPrograms::stamp() const {
     if (!was_asked()) return stamp_;
     files_->bring_up_to_date();
-    bool changed = false;
+    const bool is_cut = is_cut_short();
+    bool changed = std::exchange(cut_short_, is_cut) != is_cut;
     for (auto& [path, program] : found_files_) {
         auto held = files_->find_file(path);
         changed |= !does_the_same(program.get(), held.get());

@@ -15,6 +15,7 @@ public:
     explicit CalledPrograms(std::shared_ptr<const features::ProgramFiles> files) : files_(std::move(files)) {}
 
     std::shared_ptr<const syntax::Forest> find_program(std::int32_t number) const override;
+    bool is_cut_short() const override { return files_ && files_->is_cut_short(); }
     std::shared_ptr<const syntax::Forest> find_file(const std::filesystem::path& path) const override;
     std::uint64_t stamp() const override;
     /// Whether anything outside of the document was ever looked for.
@@ -25,6 +26,7 @@ private:
     features::ProgramIndex::Flag told_ = std::make_shared<std::atomic<bool>>(false);
     mutable std::map<std::int32_t, std::shared_ptr<const syntax::Forest>> found_;
     mutable std::map<std::filesystem::path, std::shared_ptr<const syntax::Forest>> found_files_;
+    mutable bool cut_short_ = false; ///< When it was asked last
     mutable std::uint64_t stamp_ = 1;
 };
 

@@ -3,6 +3,7 @@
 
 #include "features/assumed.h"
 #include "features/each_warning.h"
+#include "features/hover_parts.h"
 #include "features/speech.h"
 #include "host/host.h"
 #include "machine/read_once.h"
@@ -55,6 +56,7 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
     checked.system_assumed = document.settings().system_from == machine::SystemFrom::assumed;
     checked.assumed = features::assumed_in_short(document);
     checked.blocks = document.buffer().line_count();
+    checked.long_sequences = features::long_sequences(document);
     if (with_fingerprint) checked.fingerprint = fingerprint_text(likeness_of(course_of(document)));
     auto column = [&](text::Position at) {
         return document.buffer().to_client(at, text::Encoding::utf32) + std::size_t{1};

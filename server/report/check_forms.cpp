@@ -27,7 +27,7 @@ std::string position(std::string_view file, std::size_t line, std::size_t column
 
 /// What a long program is not looked at for; empty: it is short enough.
 std::string not_looked_at(const CheckedFile& file) {
-    return file.problem.empty() ? features::not_looked_at(file.blocks) : std::string();
+    return file.problem.empty() ? features::not_looked_at(file.blocks, file.long_sequences) : std::string();
 }
 
 std::string right_aligned(std::size_t number, std::size_t width) {

@@ -53,8 +53,9 @@ struct CheckedFile {
     bool is_shop_file = false;   ///< Or a job file, and no program
     std::string fingerprint;     ///< Of what the machine does, where it was asked for
     std::size_t blocks = 0;
-    std::size_t left_out = 0;     ///< Findings that were not asked for
-    std::size_t known_before = 0; ///< Findings of the baseline
+    std::size_t long_sequences = 0; ///< Of which no more than the first blocks are compared
+    std::size_t left_out = 0;       ///< Findings that were not asked for
+    std::size_t known_before = 0;   ///< Findings of the baseline
     std::vector<CheckedWarning> warnings;
     std::vector<CheckedWarning> silenced; ///< Hidden by a note in the program, which `related` names
 };

@@ -410,4 +410,7 @@ TEST_CASE("a long program says what it is not looked at for") {
     CHECK_THAT(
         hovered(text + "M30\n", System::A),
         Contains("**Not checked**: with its 5205 blocks it is too long for the checks on what all tools"));
+    CHECK_THAT(
+        hovered(text + "M30\n", System::A),
+        Contains("in 1 of its sequences the checks on how a tool is used look at the first 2000 blocks"));
 }

@@ -90,6 +90,26 @@ TEST_CASE("of files that nothing calls yet the same programs are found as of tho
     CHECK_FALSE(by_heads.file_of(6));
 }
 
+TEST_CASE("where there are more programs than are read it is not said that one is missing") {
+    Folder folder;
+    for (const char* name : {"a.nc", "b.nc", "c.nc"}) folder.write(name, "G00 X1.\n");
+    auto files = std::make_shared<features::ProgramFiles>();
+    auto shop = std::make_shared<const shop::Shop>(shop::default_shop());
+    const auto told = [&] {
+        features::Document document("G21 G99\nT0101\nM98 P7\nM30\n", shop, folder.path / "main.nc", files);
+        document.evaluate();
+        for (const auto& one : document.results().all())
+            if (one.finding->check->id == "program_not_found") return one.finding->message;
+        return std::string();
+    };
+    files->set_folders({folder.path});
+    CHECK(told().starts_with("O0007 is not in this file or the folder:"));
+    CHECK_FALSE(files->is_cut_short());
+    files->set_folders({folder.path}, {}, 2);
+    CHECK(told().starts_with("O0007 is not in this file, and there are more programs"));
+    CHECK(files->is_cut_short());
+}
+
 TEST_CASE("the names that the trade gives programs") {
     for (const char* name : {"a.nc", "A.NC", "jobs/b.tap", "O1234", "O12345678"})
         CHECK(features::is_program_name(name));

@@ -2,6 +2,7 @@
 #include "checks/more_axes.h"
 #include "checks/noted_words.h"
 #include "checks/rule.h"
+#include "checks/works.h"
 #include "language/said.h"
 
 #include <cmath>
@@ -109,10 +110,9 @@ std::optional<double> width_mm(const PartedOff& off, const shop::Shop& shop) {
 /// "PULL 48.5", "ZUG 48.5": how far the bar is drawn, as the notes have it; nullopt: none says it, or
 /// several. Words of five languages: common practice, no source.
 std::optional<double> noted_pull(const FileContext& context, const Span& program_head) {
-    constexpr std::size_t most_runs = 4;
     std::optional<double> found;
     bool several = false;
-    const std::size_t end = std::min(program_head.last.run, program_head.first.run + most_runs - 1);
+    const std::size_t end = std::min(program_head.last.run, program_head.first.run + most_runs_of_works - 1);
     for (std::size_t run = program_head.first.run; run <= end; ++run)
         for (BlockPlace place{run, 0}; place <= context.reader().end_of(run); ++place.block) {
             if (place < program_head.first || program_head.last < place) continue;

@@ -62,11 +62,9 @@ bool stands(const ToolOfSpan& tool) {
 }
 /// A called program that turns the part to angles works with its caller's driven tool.
 bool turns_part_as_called(const ToolOfSpan& tool) {
-    constexpr std::size_t most_acts = 200;
     const std::vector<Act>& acts = tool.work->acts;
-    const auto end = acts.begin() + static_cast<std::ptrdiff_t>(std::min(acts.size(), most_acts));
     return tool.span->program->is_subprogram && tool.station < 0 &&
-           std::any_of(acts.begin(), end, [](const Act& act) { return act.turns_part; });
+           std::any_of(acts.begin(), acts.end(), [](const Act& act) { return act.turns_part; });
 }
 bool is_live(const ToolOfSpan& tool) {
     return tool.own->live || tool.listed->live || turns_part_as_called(tool);

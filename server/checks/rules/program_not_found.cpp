@@ -12,6 +12,22 @@ std::string text(double number, const machine::Settings&) {
                 number);
 }
 
+std::string text_of_more(double number, const machine::Settings&) {
+    return said("O{:04.0f} is not in this file, and there are more programs in the folder than are read: "
+                "whether it is among them is not known, nor what it leaves in force after this call.",
+                number);
+}
+
+void block(const BlockView& view, Report& report) {
+    report_problems<machine::ProblemKind::program_not_found, text>(view, report);
+    report_problems<machine::ProblemKind::program_not_looked_for, text_of_more>(view, report);
+}
+
+void file(const FileContext& context, Report& report) {
+    report_flow_problems<machine::ProblemKind::program_not_found, text>(context, report);
+    report_flow_problems<machine::ProblemKind::program_not_looked_for, text_of_more>(context, report);
+}
+
 } // namespace
 
 extern const Check check{
@@ -23,9 +39,10 @@ extern const Check check{
         "M98 or G65 calls a program number that is neither in this file nor in a file of the "
         "workspace. If it is stored in the control all is well, but nothing here can follow it: what "
         "it leaves in force and where it leaves the tool is not known after the call. If it is not, "
-        "the control alarms. Numbers from 9000 on are mostly kept in the control, so they are only noted.",
-    .block = report_problems<machine::ProblemKind::program_not_found, text>,
-    .file = report_flow_problems<machine::ProblemKind::program_not_found, text>,
+        "the control alarms. Numbers from 9000 on are mostly kept in the control, so they are only noted; so "
+        "is a number that was not found in a folder with more programs than are read.",
+    .block = block,
+    .file = file,
     .examples =
         {
             {System::A, R"(

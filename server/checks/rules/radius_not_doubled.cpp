@@ -1,5 +1,6 @@
 // A variable that is doubled in one X word, a radius, and stands alone in another.
 #include "checks/rule.h"
+#include "checks/works.h"
 #include "language/said.h"
 
 #include <algorithm>
@@ -9,8 +10,6 @@
 namespace turnwright::checks::rules::radius_not_doubled {
 
 namespace {
-
-constexpr std::size_t most_runs = 80;
 
 struct XWord {
     BlockPlace place;
@@ -90,7 +89,8 @@ void look_at(const FileContext& context, const machine::ProgramPart& program, Re
 }
 
 void file(const FileContext& context, Report& report) {
-    if (context.settings().machine.x != shop::XReading::diameter || context.runs() > most_runs) return;
+    if (context.settings().machine.x != shop::XReading::diameter || context.runs() > most_runs_of_works)
+        return;
     context.reader().whole(machine::Whole::text);
     for (const machine::ProgramPart& program : context.outline().programs) look_at(context, program, report);
 }

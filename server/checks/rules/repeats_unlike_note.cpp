@@ -4,6 +4,7 @@
 #include "checks/noted_words.h"
 #include "checks/rule.h"
 #include "checks/slips.h"
+#include "checks/works.h"
 #include "language/said.h"
 #include "machine/whole_number.h"
 
@@ -14,8 +15,6 @@
 namespace turnwright::checks::rules::repeats_unlike_note {
 
 namespace {
-
-constexpr std::size_t most_runs = 40;
 
 constexpr std::pair<std::string_view, int> numerals[] = {
     {"TWO", 2},    {"THREE", 3},   {"FOUR", 4},    {"FIVE", 5},   {"SIX", 6},    {"SEVEN", 7}, {"EIGHT", 8},
@@ -121,11 +120,12 @@ struct Call {
 std::vector<Call> calls_of(const FileContext& context) {
     std::vector<Call> calls;
     const auto& spans = context.spans();
+    machine::Analysis::Passed passed;
     for (std::size_t run = 0; run < context.runs(); ++run)
         for (const machine::FlowMark& mark : context.shape(run).flow) {
             if (!machine::calls_program(mark.kind)) continue;
             Call call{{run, mark.block}, mark.number, 1, 0};
-            context.reader().visit_span(call.place, call.place, [&](const BlockView& view) {
+            context.reader().visit_span(call.place, call.place, passed, [&](const BlockView& view) {
                 const machine::Value& repeats = view.reading.repeats;
                 call.repeats = repeats.known() ? machine::whole_number(repeats.number) : 0;
             });
@@ -169,7 +169,7 @@ bool makes(const Turn& turn, bool grooves) {
 }
 
 void file(const FileContext& context, Report& report) {
-    if (context.runs() > most_runs) return;
+    if (context.runs() > most_runs_of_works) return;
     const std::vector<Call> calls = calls_of(context);
     const auto& spans = context.spans();
     for (const Call& call : calls) {
