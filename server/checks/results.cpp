@@ -48,6 +48,8 @@ struct SpanKey {
     std::int32_t number = -1, tool = -1, offset = -1, program = 0;
     bool is_head = false, calls_tool = false, in_subprogram = false, only_one = false;
     bool operator==(const SpanKey&) const = default;
+    /// All that rules on the sequence itself know of it; the rest is for rules on its facts.
+    bool same_blocks(const SpanKey& other) const { return last == other.last && tool == other.tool; }
 };
 
 struct SpanFound {
@@ -513,16 +515,19 @@ struct Results::Implementation {
             records.erase(at, at + static_cast<std::ptrdiff_t>(old - now));
     }
 
+    /// The spans whose rules on facts are to be asked again.
     std::vector<std::size_t> check_stale_spans() {
         const machine::Analysis::Kept& kept = analysis->kept();
-        std::vector<std::size_t> stale;
+        std::vector<std::size_t> stale, other_key;
         for (std::size_t i = 0; i < spans.size(); ++i) {
-            const bool holds = ((kept.shapes && !kept.shift) || records[i].key == key_of(spans[i])) &&
-                               records[i].found.holds(*analysis, versions, spans[i].first);
-            if (!holds)
+            SpanRecord& record = records[i];
+            const SpanKey key = kept.shapes && !kept.shift ? record.key : key_of(spans[i]);
+            if (!record.key.same_blocks(key) || !record.found.holds(*analysis, versions, spans[i].first)) {
                 stale.push_back(i);
-            else if (records[i].first_block != spans[i].first.block)
-                records[i].move_to(spans[i].first.block);
+                continue;
+            }
+            if (record.first_block != spans[i].first.block) record.move_to(spans[i].first.block);
+            if (std::exchange(record.key, key) != key) other_key.push_back(i);
         }
         std::vector<std::shared_ptr<const SequenceFacts>> before;
         std::vector<BlockPlace> stood;
@@ -552,6 +557,8 @@ struct Results::Implementation {
                 break;
             }
         for (std::size_t i = 0; i < spans.size(); ++i) spans[i].facts = records[i].found.value.facts.get();
+        const auto behind = stale.insert(stale.end(), other_key.begin(), other_key.end());
+        std::inplace_merge(stale.begin(), behind, stale.end());
         return stale;
     }
 

@@ -175,16 +175,13 @@ void arm_contour(State& state, const Reading& reading) {
 
 void start_program(const syntax::Run& run, std::size_t block, const Settings& settings, State& state) {
     if (state.ended && is_path_mark(run, block, settings.machine)) {
-        const std::int32_t program = state.program;
         state = power_on_state(settings);
-        state.program = program;
         state.ended = false;
         state.reachable = true;
     }
     const auto items = run.items_of(run.blocks[block]);
     for (const syntax::Item& item : items)
         if (starts_program(items, item)) {
-            state.program = item.value >= 0 && item.value < 1e9 ? static_cast<std::int32_t>(item.value) : 0;
             state.ended = false;
             state.reachable = true;
         }

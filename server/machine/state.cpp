@@ -265,9 +265,9 @@ bool State::operator==(const State& other) const {
     for (auto value : all_values)
         if (this->*value != other.*value) return false;
     return at_reference_x == other.at_reference_x && at_reference_z == other.at_reference_z &&
-           reachable == other.reachable && ended == other.ended && program == other.program &&
-           contour == other.contour && same_deleted(*this, other) && same_spindles(*this, other) &&
-           variables == other.variables && modal_arguments == other.modal_arguments;
+           reachable == other.reachable && ended == other.ended && contour == other.contour &&
+           same_deleted(*this, other) && same_spindles(*this, other) && variables == other.variables &&
+           modal_arguments == other.modal_arguments;
 }
 
 void State::leave_assumed_out() {
@@ -296,7 +296,6 @@ State join(const State& a, const State& b) {
     joined.at_reference_x = a.at_reference_x && b.at_reference_x;
     joined.at_reference_z = a.at_reference_z && b.at_reference_z;
     joined.ended = a.ended && b.ended;
-    if (a.program != b.program) joined.program = 0;
     if (a.contour != b.contour) joined.contour = {};
     if (!same_deleted(a, b)) joined.deleted.reset();
     if (a.spindles || b.spindles) joined.spindles = join_spindles(a, b);

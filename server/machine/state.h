@@ -71,9 +71,8 @@ struct State {
     Value modal_program;       ///< O number that G66 runs behind every move
     Variables modal_arguments; ///< Its local variables
     bool at_reference_x = false, at_reference_z = false;
-    bool reachable = true;    ///< False after an end or a jump, until a label that something jumps to
-    bool ended = false;       ///< Behind M02, M30, M99 or the closing %, until the next program
-    std::int32_t program = 0; ///< O number of the program this block is in; 0: none written
+    bool reachable = true; ///< False after an end or a jump, until a label that something jumps to
+    bool ended = false;    ///< Behind M02, M30, M99 or the closing %, until the next program
     Contour contour;
     /// Those that S does not speak to now; null: none but the main one was ever spoken to.
     std::shared_ptr<const MoreSpindles> spindles;

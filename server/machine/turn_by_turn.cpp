@@ -180,7 +180,6 @@ Engine::Left Engine::call(const Body& body, const State& state, const Reading& r
     auto given_up = [&](Followed why, Why reason = Why::other_program) {
         Left left;
         left.behind = unknown_state(reason);
-        left.behind.program = state.program;
         // What is assumed of the program, or switched on at the machine, is assumed behind it too, where it
         // was no other before.
         for (codes::Group group :
@@ -259,7 +258,6 @@ Engine::Left Engine::follow(const Callee& callee, const State& caller, const Rea
     left.behind = enter_with(caller);
     auto to_label = [&](std::int32_t label, State back) {
         if (macro) restore_locals(back, caller);
-        back.program = caller.program;
         auto [at, is_new] = left.to_label.try_emplace(label, back);
         if (!is_new) at->second = join(at->second, back);
     };
@@ -295,7 +293,6 @@ Engine::Left Engine::follow(const Callee& callee, const State& caller, const Rea
         left.behind.modal_program = caller.modal_program;
         left.behind.modal_arguments = caller.modal_arguments;
     }
-    left.behind.program = caller.program;
     return left;
 }
 
