@@ -17,7 +17,7 @@ namespace {
 constexpr double widest_mm = 6, longest_mm = 60, least_mm = 0.1;
 constexpr double same_mm = 0.0015;
 constexpr std::size_t enough = 3, enough_of_lead_in = 2;
-constexpr double steep = 2;
+constexpr double steep = 1.9;
 /// Nearer to 45 degrees it is rounding of its ends; farther out lead-ins, nuts and tapers have these.
 constexpr double off_deg = 6, near_deg = 0.7;
 constexpr double usual_deg[] = {10, 15, 20, 25, 30, 60, 65, 70, 75, 80};
@@ -119,7 +119,8 @@ std::vector<Mend> mends_of(const WorksContext& context, const Work& work, std::s
         // Where both X have three digits no chance makes it 45 degrees by one of them.
         const bool is_precise = others > 0 && digits_of(from_x) >= 3 && digits_of(to_x) >= 3;
         const bool by_first_cut =
-            is_first_cut(work, i) && std::abs(meant - mend.meant) < 1e-5 && digits_of(mend.written) >= 2 &&
+            is_first_cut(work, i) && std::abs(meant - mend.meant) < 1e-5 &&
+            (digits_of(mend.written) >= 2 || slip == Slip::point_moved) &&
             (is_precise || others >= (slip == Slip::other_digit ? enough : enough_of_lead_in));
         if (slip != Slip::none && (flat ? by_others : by_others || by_itself || by_lead_in || by_first_cut))
             fitting.push_back({mend.giver, mend.letter, mend.written, meant});

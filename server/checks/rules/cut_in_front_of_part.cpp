@@ -185,7 +185,47 @@ void plunges_in_air(const WorksContext& context, const Reach& others, const Work
     }
 }
 
+/// How far in front the works before have cut; the ways to where a cut begins do not count.
+std::optional<double> front_before(const Workpiece& part, std::size_t at) {
+    std::optional<double> front;
+    for (std::size_t i = 0; i < at; ++i)
+        for (const Leg& leg : part.works[i]->legs) {
+            if (!leg.cuts()) continue;
+            if (!leg.known) return std::nullopt;
+            front = std::max(front.value_or(leg.to.z_mm), leg.to.z_mm);
+        }
+    return front;
+}
+
+/// Straight in along X by feed and straight back, in front of the face: no face is cut so, and no groove.
+void grooves_in_air(const WorksContext& context, const Workpiece& part, std::size_t at, Report& report) {
+    constexpr double least_mm = 0.5;
+    const Work& work = *part.works[at];
+    if (work.legs.empty()) return;
+    const auto front = front_before(part, at);
+    if (!front || *front < 0) return;
+    for (const Leg& leg : work.legs) {
+        if (leg.kind == Leg::Kind::home) return;
+        if (!leg.cuts()) continue;
+        const Leg* next = next_of(work, leg);
+        const double z = leg.to.z_mm;
+        // The first cut tells what kind of tool it is.
+        if (!is_plunge(leg) || leg.kind != Leg::Kind::feed || leg.of_cycle || leg.to.x_radius_mm <= 0) return;
+        if ((z - *front) * work.unit_mm < least_mm || (z - *front) * work.unit_mm >= 10 * clear_mm) return;
+        if (!next || !next->known || next->dz() != 0 || next->dx() * leg.dx() >= 0) return;
+        context.at(report, work, leg, "XU")
+            .message(said("The tool feeds to {} at {} and straight back, in front of everything that has "
+                          "been cut (up to {}): it cuts air, and the groove is missing. Is the block with "
+                          "its Z lost?",
+                          context.x(leg.to.x_radius_mm), context.z(z), context.z(*front)));
+        return;
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts)
+        for (std::size_t at = 0; at < part.works.size(); ++at)
+            if (!part.works[at]->driven_tool) grooves_in_air(context, part, at, report);
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) {
             const Reach others = reach_of(part, *work);
@@ -216,7 +256,9 @@ extern const Check check{
         "which "
         "the next cut goes into the part (a chamfer with its minus lost), a contour that ends farther out "
         "than its "
-        "cycle begins, and a first feed away from the part.",
+        "cycle begins, a first feed away from the part, and a tool that first of all feeds in along X in "
+        "front of "
+        "the face and straight back: the block that brings it to its groove is lost.",
     .works = works,
     .examples =
         {
@@ -247,6 +289,46 @@ G00 X1.3 Z1.1
 ;        ^^^^ warning: cut_in_front_of_part
 G01 X.8 F.003
 G00 X4.
+M30
+)"},
+            // In a bore, and round the part.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X62. Z0
+G01 X40. F0.2
+G00 X100. Z100.
+T0404
+G00 X45. Z2.
+G01 Z-40. F0.1
+X42.
+G00 Z100.
+T0808
+G00 X42. Z5.
+G01 X47.5 F0.05
+;   ^^^^^ warning: cut_in_front_of_part
+G04 P500
+G00 X42.
+Z100.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X1.1 Z0
+G01 X-.03 F.005
+G00 X.8 Z.1
+G01 Z-2. F.008
+X1.1
+G00 X4. Z4.
+T0505
+G00 X1.1 Z.1
+G01 X.6 F.003
+;   ^^^ warning: cut_in_front_of_part
+X1.1 F.02
+G00 X4. Z4.
 M30
 )"},
             // A facing cycle comes back to where it began.

@@ -49,6 +49,12 @@ std::optional<double> meant_by(double written, double wanted, double tolerance) 
     }
     offer(of * 10);
     offer(of / 10);
+    for (std::size_t i = 0; i + 4 < digits.size(); ++i)
+        if (i > 0 && digits[i] == digits[i - 1])
+            offer(number_of(digits.substr(0, i) + digits.substr(i + 1), 4));
+    // The first digit is lost: with its place in front of all that are left.
+    const double place = std::pow(10.0, std::max(0.0, std::floor(std::log10(std::max(of, 0.1)) + 1)));
+    for (int digit = 1; digit <= 9; ++digit) offer(of + digit * place);
     return best ? std::optional(std::copysign(*best, written)) : std::nullopt;
 }
 
@@ -78,17 +84,18 @@ void look_at(const WorksContext& context, const Workpiece& part, Work::Where sid
         };
         const Cut* rough = nullptr;
         for (std::size_t r = 0; r < f; ++r)
-            if (cuts[r].work != finish.work && left(cuts[r]) > 0.02 && left(cuts[r]) < allowance_mm &&
+            if ((cuts[r].work != finish.work || (cuts[r].leg->of_cycle && !finish.leg->of_cycle)) &&
+                left(cuts[r]) > 0.02 && left(cuts[r]) < allowance_mm &&
                 (!rough || left(cuts[r]) < left(*rough)))
                 rough = &cuts[r];
         if (!rough || std::abs(rough->z() - finish.z()) * mm < apart_mm) continue;
         const bool has_its_own = std::any_of(cuts.begin(), cuts.end(), [&](const Cut& cut) {
-            return &cut != &finish && cut.work != finish.work && std::abs(left(cut)) < next_step_mm &&
-                   ends_with(cut, finish);
+            return &cut != &finish && &cut != rough && (cut.work != finish.work || cut.leg->of_cycle) &&
+                   std::abs(left(cut)) < next_step_mm && ends_with(cut, finish);
         });
         const bool is_of_another = std::any_of(cuts.begin(), cuts.end(), [&](const Cut& cut) {
-            return &cut != rough && cut.work == finish.work && std::abs(left(cut)) < next_step_mm &&
-                   ends_with(cut, *rough);
+            return &cut != rough && cut.work == finish.work && !cut.leg->of_cycle &&
+                   std::abs(left(cut)) < next_step_mm && ends_with(cut, *rough);
         });
         if (has_its_own || is_of_another) continue;
         const double tolerance = same_place_mm / mm;
@@ -97,7 +104,7 @@ void look_at(const WorksContext& context, const Workpiece& part, Work::Where sid
         context.at(report, *finish.work, *finish.leg, "ZW")
             .message(said("The finishing cut at {} goes to {}, and the roughing under it at {} ends "
                           "at {}: {} Are two digits "
-                          "changed, or the point? {} would go with it.",
+                          "changed, one lost or doubled, or the point moved? {} would go with it.",
                           context.x(finish.x()), context.z(finish.z()), context.x(rough->x()),
                           context.z(rough->z()),
                           finish.z() < rough->z()
@@ -123,8 +130,9 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "Finishing cut that ends elsewhere than the roughing",
     .documentation = "A finishing cut along Z ends far from where the roughing cut under it does, and "
-                     "swapping two digits or "
-                     "moving the point of its Z makes them agree. The tool feeds into metal that nobody has "
+                     "swapping two digits, "
+                     "moving the point, or the first digit that is lost or one that is doubled, makes them "
+                     "agree. The tool feeds into metal that nobody has "
                      "roughed, into a "
                      "shoulder or the jaws; or a part of the diameter is left as it was roughed.",
     .works = works,
@@ -163,6 +171,23 @@ G01 Z-.125 F.005
 ;   ^^^^^^ warning: finish_ends_unlike_rough
 X1.8
 G00 X4. Z4.
+M30
+)"},
+            // By a cycle of the same tool.
+            {System::B, R"(
+G20 G90 G95
+T0303
+G97 S550 M03
+G00 X2.1 Z.2
+G77 X2.38 Z-1.8 F.01
+X2.47
+G00 X2.7 Z.05
+G01 X2.5 Z-.05 F.006
+Z-.8
+;^^^ warning: finish_ends_unlike_rough
+X2.42
+G00 Z.3
+X6. Z4.
 M30
 )"},
             // Two steps of nearly the same diameter.
