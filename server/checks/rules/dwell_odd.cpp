@@ -20,6 +20,18 @@ struct Dwell {
     double seconds;
 };
 
+/// The tool has been fed to where it waits, and the spindle turns: nobody lets an edge rub for so long.
+constexpr double most_in_cut = 60;
+bool waits_in_cut(const ToolOfSpan& tool, const Act& dwell) {
+    const Act* last = nullptr;
+    for (const Act& act : tool.work->acts) {
+        if (&act == &dwell) break;
+        if (act.moves()) last = &act;
+    }
+    return last && last->motion == MotionKind::feed && last->cuts() && !dwell.stopped() &&
+           dwell.spindle == machine::Spindle::main;
+}
+
 /// X and U in seconds with a point; without, and P, in milliseconds. nullopt: in turns, or not known.
 std::optional<Dwell> dwell_of(const ToolOfSpan& tool, const Act& act, const machine::Settings& settings) {
     if (settings.machine.dwell_in_revolutions.value_or(false) && !act.per_minute()) return std::nullopt;
@@ -89,6 +101,7 @@ void file(const FileContext& context, Report& report) {
                               spoken(by_p->seconds)));
         } else if (const double longest = longest_but(dwell);
                    dwell.seconds >= 300 ||
+                   (dwell.seconds >= most_in_cut && waits_in_cut(*dwell.tool, *dwell.act)) ||
                    (dwell.seconds >= 60 && longest > 0 && dwell.seconds >= 100 * longest)) {
             at().message(
                 said("{} waits {} minutes{}. For {} seconds write {}.", as_written,
@@ -110,12 +123,27 @@ extern const Check check{
     .documentation =
         "P of a dwell counts milliseconds and takes no point; X and U are seconds with a point and mostly "
         "milliseconds without one. A dwell of 10 ms or less waits for nothing: a bar is gripped before it "
-        "has come, a groove keeps its step. One of five minutes, or of one minute and a hundred times all "
-        "others, is a unit mistaken. X or U without a point is told where the same number stands elsewhere "
+        "has come, a groove keeps its step. One of five minutes, of a minute where the tool has been fed to, "
+        "or of one "
+        "minute and a hundred times all others, is a unit mistaken. X or U without a point is told where the "
+        "same number stands elsewhere "
         "with P: controls read it in seconds or in milliseconds.",
     .file = file,
     .examples =
         {
+            {System::B, R"(
+G21 G90 G95
+T0505
+G97 S800 M03
+G00 X50. Z-20.
+G01 X40. F.1
+G04 U200.
+;   ^^^^^ warning: dwell_odd
+G00 X50.
+M05
+G04 U200.
+M30
+)"},
             // Turns of the spindle, by the shop file.
             {System::B, R"(
 G21 G90 G95

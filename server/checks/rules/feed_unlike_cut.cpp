@@ -154,6 +154,7 @@ struct Feed {
     double per_unit;
     double rpm;               ///< 0: the feed is by the revolution
     double diameter_mm;       ///< Where the cut begins; 0: not known
+    double length_mm;         ///< Along Z; 0: not known
     bool goes_further;        ///< On with another feed
     bool of_contour;          ///< Of a roughing cycle: a finishing feed
     std::size_t plunge_chain; ///< The same for the feeds of one plunge
@@ -225,6 +226,9 @@ void add_feeds(std::span<const ToolOfSpan> before, const ToolOfSpan& tool, doubl
                              drill ? drill->diameter_mm(*per_unit) : std::nullopt, *per_unit,
                              act.per_minute() ? act.speed : 0.0,
                              known(act.from_x) ? 2 * std::abs(act.from_x) * *per_unit : 0.0,
+                             act.moves_z && known(act.from_z) && known(act.to_z)
+                                 ? std::abs(act.to_z - act.from_z) * *per_unit
+                                 : 0.0,
                              goes_further(*tool.work, i), act.in_contour, chain});
         }
         if (!on_way) giver = nullptr;
@@ -290,6 +294,10 @@ const Others* far_below(const Feed& feed, const Compared& others) {
     if (feed.cut == Cut::pass && feed.diameter_mm >= 30 && feed.mm < 0.036 && others.turning.count >= 2 &&
         feed.mm * 5 <= others.turning.most)
         return &others.turning;
+    // The only other turning cut is far above a long pass: no roughing is four times finer than the finish.
+    if (feed.cut == Cut::line && !feed.of_contour && feed.diameter_mm >= 20 && feed.length_mm >= 20 &&
+        feed.mm < 0.036 && others.turning.count == 1 && feed.mm * 4 <= others.turning.least)
+        return &others.turning;
     if (is_turning(feed.cut)) {
         // A small diameter takes a small feed with a sharp tool.
         const bool large = feed.diameter_mm >= 12;
@@ -299,8 +307,54 @@ const Others* far_below(const Feed& feed, const Compared& others) {
     }
     if (feed.cut == Cut::plunge && feed.diameter_mm >= 12 && others.same.count >= 1 && feed.mm < 0.0125)
         return feed.mm * 4 <= others.same.least ? &others.same : nullptr;
+    if (feed.cut == Cut::hole && others.same.count == 1 && others.turning.count >= 2 && feed.mm < 0.0095 &&
+        feed.mm * 8 <= others.same.least && feed.mm * 8 <= others.turning.least)
+        return &others.same;
     return others.same.count >= 2 && feed.mm * 8 <= others.same.least && feed.mm < 0.03 ? &others.same
                                                                                         : nullptr;
+}
+
+/// Feeds of one tool on its ways inward, not to the centre.
+struct InwardFeed {
+    const Act* act;
+    double mm;
+};
+std::vector<InwardFeed> inward_feeds(const ToolOfSpan& tool, std::optional<double> of_file) {
+    constexpr double at_centre_mm = 3; // Radius: a blade goes slowly through it
+    std::vector<InwardFeed> feeds;
+    for (const Act& act : tool.work->acts) {
+        const auto per_unit = mm_of(act, of_file);
+        if (!act.gives_feed || act.motion != MotionKind::feed || !act.moves_x || !per_unit || is_live(tool))
+            continue;
+        if (act.stopped() || act.deleted || !known(act.from_x) || !known(act.to_x) || !known(act.to_z))
+            continue;
+        if (act.to_x >= act.from_x || act.to_z > 0 || act.to_x * *per_unit < at_centre_mm) continue;
+        if (const double turn = per_revolution(act, per_unit); turn > 0)
+            feeds.push_back({&act, turn * *per_unit});
+    }
+    return feeds;
+}
+/// The finest of a tool, which no edge cuts with, and all its others five times as large or more.
+void look_at_tool(const ToolOfSpan& tool, std::optional<double> of_file, std::span<const Feed> told,
+                  Report& report) {
+    constexpr double finest_mm = 0.0095, times_others = 5;
+    const auto feeds = inward_feeds(tool, of_file);
+    for (const InwardFeed& feed : feeds) {
+        Others others;
+        for (const InwardFeed& other : feeds)
+            if (&other != &feed) others.add(other.mm);
+        if (feed.mm >= finest_mm || others.count == 0 || feed.mm * times_others > others.least) continue;
+        if (std::any_of(told.begin(), told.end(), [&](const Feed& one) { return one.giver == feed.act; }))
+            continue;
+        const double unit = *mm_of(*feed.act, of_file);
+        auto as_written = [&](double mm) { return written(std::round(mm / unit * 1e5) / 1e5); };
+        report.at_letter(tool.place(*feed.act), 'F')
+            .message(said("F{} is {} {} a revolution{}. {}: {}. F{} is meant, perhaps.",
+                          written(feed.act->feed), spoken(std::round(feed.mm / unit * 1e6) / 1e6),
+                          unit > 1 ? "in" : "mm", "",
+                          said("The other cuts{} here have {}", "", "F" + as_written(others.least)),
+                          said("the edge rubs and does not cut"), as_written(feed.mm * 10)));
+    }
 }
 
 std::string range_of(const Others& others, const Feed& feed) {
@@ -329,6 +383,7 @@ void file(const FileContext& context, Report& report) {
     const auto low =
         std::count_if(feeds.begin(), feeds.end(), [](const Feed& feed) { return feed.mm < 0.016; });
     const bool mostly_low = low * 2 > static_cast<std::ptrdiff_t>(feeds.size());
+    std::vector<Feed> told;
     for (const Feed& feed : feeds) {
         if (feed.mm > most_by_revolution_mm && feed.rpm == 0) continue; // feed_too_large_by_revolution
         const Bounds bounds = bounds_of(*feed.tool, feed.cut, feed.drill_mm);
@@ -341,6 +396,7 @@ void file(const FileContext& context, Report& report) {
         if (notes_about(context, tools, *feed.tool)
                 .speak_of({"KNURL", "BURNISH", "ROLL", "RANDEL", "RAENDEL", "MOLET", "GODRON", "ZIGRIN"}))
             continue;
+        told.push_back(feed);
         const bool high = over || above;
         const std::string_view unit = feed.per_unit > 1 ? "in" : "mm";
         const std::string drill =
@@ -364,6 +420,9 @@ void file(const FileContext& context, Report& report) {
                                : said("the edge rubs and does not cut"),
                           written(std::round(meant * 1e5) / 1e5)));
     }
+    if (mostly_low) return;
+    for (const ToolOfSpan& tool : tools)
+        if (!stands(tool)) look_at_tool(tool, of_file, told, report);
 }
 
 } // namespace
@@ -384,6 +443,37 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // Roughing finer than the finish, and a chamfer in front of a cut with ten times its feed.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X40.6 Z2.
+G01 Z-184. F0.03
+;          ^^^^^ warning: feed_unlike_cut
+X43.
+G00 Z2.
+X36.5
+G01 Z-161.8
+G28 U0 W0
+T0303
+G00 X38. Z2.
+G01 Z-162. F0.12
+G28 U0 W0
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0505
+G97 S900 M03
+G00 X1.4 Z-1.7
+G01 X1.14 Z-1.725 F.0003
+;                 ^^^^^^ warning: feed_unlike_cut
+X.6 F.003
+X0 F.001
+G00 X2.
+M30
+)"},
             // A groove in a bore, and the way out of one outside.
             {System::B, R"(
 G21 G90 G95

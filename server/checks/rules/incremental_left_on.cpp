@@ -124,9 +124,54 @@ void look_at_called(const FileContext& context, std::span<const ToolOfSpan> tool
         .related(called[0].place(*stated), said("the incremental block"));
 }
 
+/// G91 with no move beside it, and what goes by it up to the next code of its group.
+struct Alone {
+    const ToolOfSpan* tool;
+    const Act* act;
+    bool in_force_before;
+    std::size_t moves = 0, approaches = 0, calls = 0;
+};
+
+/// G91 where G90 is meant: it stands alone behind a way home that had it, or in the head, and two tools come
+/// in under it.
+void look_at_alone(const FileContext& context, std::span<const ToolOfSpan> tools, Report& report) {
+    std::vector<Alone> all;
+    bool open = false, incremental = false;
+    std::size_t absolute_alone = 0;
+    for (const ToolOfSpan& tool : tools) {
+        if (!tool.work->whole) return;
+        for (const Act& act : tool.work->acts) {
+            if (act.states(Group::distance)) {
+                const bool alone = act.motion == MotionKind::none && !act.moves() && !act.calls_tool;
+                absolute_alone += alone && !act.incremental;
+                open = alone && act.incremental;
+                if (open) all.push_back({&tool, &act, incremental});
+                incremental = act.incremental;
+            }
+            if (!open || act.dwells || is_return(act.motion)) continue;
+            all.back().calls += act.calls_tool;
+            all.back().moves += act.moves();
+            all.back().approaches += act.motion == MotionKind::rapid && act.moves_x && act.moves_z;
+        }
+    }
+    for (const Alone& one : all) {
+        const bool behind_home = one.in_force_before && absolute_alone >= 2 && one.approaches >= 1;
+        const bool in_head = !one.in_force_before && one.calls >= 2 && one.approaches >= 2;
+        if (!behind_home && !in_head) continue;
+        report.at(one.tool->place(*one.act))
+            .message(
+                said("{} stays in force from here: X and Z of {} blocks below are added to where the tool "
+                     "stands. Write {}.",
+                     code(context.settings(), Meaning::incremental), one.moves,
+                     code(context.settings(), Meaning::absolute)));
+    }
+}
+
 void file(const FileContext& context, Report& report) {
     if (context.settings().system == System::A) return;
     const auto tools = tools_of(context);
+    for_each_main_program(
+        tools, [&](std::span<const ToolOfSpan> program) { look_at_alone(context, program, report); });
     for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
         if (program[0].span->program->is_subprogram) look_at_called(context, tools, program, report);
     });
@@ -145,7 +190,8 @@ extern const Check check{
         "next, "
         "and here it does not: G91 is stated again below, which would have no use, or the way home that "
         "other tools "
-        "go in absolute values stands under it. The values in between are added to where the tool stands.",
+        "go in absolute values stands under it; or it stands alone in the head or behind a way home, where "
+        "G90 is meant. The values in between are added to where the tool stands.",
     .file = file,
     .examples =
         {
@@ -242,6 +288,41 @@ T0101
 G00 X20. Z2.
 G01 U5. W-2. F.1
 Z-10.
+M30
+)"},
+            {System::C, R"(
+G71 G91 G95
+;   ^^^ warning: incremental_left_on
+T0101
+G00 X50. Z2.
+G01 Z-20. F.2
+X54.
+G00 X200. Z100.
+T0303
+G00 X48. Z2.
+G01 Z-20. F.2
+X54.
+G00 X200. Z100.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+N20 G91 G28 X0
+N30 G28 Z0
+N40 G91
+;   ^^^ warning: incremental_left_on
+T0101
+G00 X2. Z.1
+G01 Z-1. F.01
+N90 G91 G28 X0
+G28 Z0
+G90
+T0303
+G00 X2. Z.1
+G01 Z-1. F.01
+N95 G91 G28 X0
+G28 Z0
+G90
 M30
 )"},
             right_turning_a,

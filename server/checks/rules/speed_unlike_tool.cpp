@@ -232,7 +232,9 @@ Odd odd_of(const Speed& speed, const Others& same, const Others& turning) {
     const bool plunge = speed.sort == Sort::plunge;
     if ((plunge || speed.sort == Sort::turning) && speed.other_m_per_min > 0) {
         const double below = plunge ? (speed.inch ? 0.15 : 0.3) : turning.count > 1 ? 0.5 : 0.45;
-        odd.mode = turning.count > 0 && !hold(turning, speed.m_per_min, below, 2.5) &&
+        // A blade goes slower than turning, and not half as fast again.
+        const double above = plunge && speed.surface && turning.count > 1 ? 1.4 : 2.5;
+        odd.mode = turning.count > 0 && !hold(turning, speed.m_per_min, below, above) &&
                    hold(turning, speed.other_m_per_min, plunge ? 0.3 : 0.6, plunge ? 2 : 1.7);
         odd.beside_others = odd.mode;
         if (odd.mode) return odd;

@@ -5,6 +5,7 @@
 #include "language/said.h"
 
 #include <map>
+#include <set>
 
 namespace turnwright::checks::rules::tool_call_lost {
 
@@ -106,7 +107,29 @@ std::map<std::pair<float, float>, std::size_t> places_of_calls(std::span<const T
     return places;
 }
 
-std::vector<Piece> pieces_of(std::span<const ToolOfSpan> tools) {
+/// Numbers of the called programs of the file whose last ways are ways home.
+std::set<int> programs_home(std::span<const ToolOfSpan> all) {
+    std::set<int> numbers;
+    for (const ToolOfSpan& tool : all) {
+        if (!tool.span->program->is_subprogram) continue;
+        for (const Act& act : tool.work->acts) {
+            if (!act.moves()) continue;
+            if (is_return(act.motion))
+                numbers.insert(tool.span->program->number);
+            else
+                numbers.erase(tool.span->program->number);
+        }
+    }
+    return numbers;
+}
+bool calls_home(const Acts& work, const Act& act, const std::set<int>& programs) {
+    constexpr int digits_of_number = 10000;
+    const ActWord* p = act.calls_program ? work.word(act, 'P') : nullptr;
+    return p && work.has_code(act, 'M', 98) &&
+           programs.contains(static_cast<int>(p->number) % digits_of_number);
+}
+
+std::vector<Piece> pieces_of(std::span<const ToolOfSpan> tools, const std::set<int>& home_by_call) {
     std::vector<Piece> pieces;
     const auto places = places_of_calls(tools);
     const auto is_home = [&](const Act& act) {
@@ -119,7 +142,7 @@ std::vector<Piece> pieces_of(std::span<const ToolOfSpan> tools) {
         if (!tool.work->whole) return {};
         for (const Act& act : tool.work->acts) {
             const bool call = calls_station(*tool.work, act);
-            const bool returns = act.moves() && is_home(act);
+            const bool returns = (act.moves() && is_home(act)) || calls_home(*tool.work, act, home_by_call);
             // The last words before the way home are those of the tool that goes.
             const bool begins = call || (home && !returns && (act.gives_speed || act.moves()));
             if (begins && !(pieces.empty() && !call)) {
@@ -150,8 +173,26 @@ std::string listed_for(std::span<const ToolOfSpan> tools, Sort sort) {
     return "";
 }
 
-void look_at(std::span<const ToolOfSpan> tools, Report& report) {
-    const std::vector<Piece> pieces = pieces_of(tools);
+/// The only station of the lists that nothing calls, where they speak of three or more; 0: none such.
+std::int32_t only_one_not_called(std::span<const ToolOfSpan> tools) {
+    std::set<std::int32_t> listed;
+    for (const ToolOfSpan& list : tools)
+        for (const auto& [station, named] : list.work->listed) listed.insert(station);
+    if (listed.size() < 3) return 0;
+    std::int32_t only = 0;
+    for (std::int32_t station : listed) {
+        if (std::any_of(tools.begin(), tools.end(), [&](const ToolOfSpan& tool) {
+                return tool.span->sequence && tool.station == station;
+            }))
+            continue;
+        if (only != 0) return 0;
+        only = station;
+    }
+    return only;
+}
+
+void look_at(std::span<const ToolOfSpan> tools, const std::set<int>& home_by_call, Report& report) {
+    const std::vector<Piece> pieces = pieces_of(tools, home_by_call);
     std::size_t calls = 0, stops = 0, called_behind_stop = 0;
     for (const Piece& piece : pieces) {
         calls += piece.called;
@@ -175,6 +216,15 @@ void look_at(std::span<const ToolOfSpan> tools, Report& report) {
                 .message(said("No tool is called behind the way home: {} still in, which {} above, and what "
                               "follows {}. The line that calls the tool is lost, perhaps.{}",
                               in, does(sort), does(piece.sort), listed_for(tools, piece.sort)))
+                .related(last_call->tool->place(*last_call->first), said("called here"));
+            return;
+        }
+        if (const std::int32_t missed = only_one_not_called(tools); missed > 0 && piece.gives_speed) {
+            report.at(piece.tool->place(*piece.first))
+                .message(
+                    said("No tool is called behind the way home: {} still in. The list has T{:02}, which "
+                         "nothing calls. Is the line lost?",
+                         in, missed))
                 .related(last_call->tool->place(*last_call->first), said("called here"));
             return;
         }
@@ -209,7 +259,8 @@ void look_at(std::span<const ToolOfSpan> tools, Report& report) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, report); });
+    const std::set<int> home = programs_home(tools);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, home, report); });
 }
 
 } // namespace
@@ -225,12 +276,46 @@ extern const Check check{
         "still in the cutting position cannot do: a grooving tool that threads, a turning tool that drills "
         "on "
         "the centre. The line with the call is lost; the offset with it. It is told, too, where every other "
-        "optional stop of the program is followed by a call and a single one is not, and where one station "
+        "optional stop of the program is followed by a call and a single one is not, where the tool list has "
+        "a single "
+        "station that nothing calls, and where one station "
         "is "
         "called for two sorts of work that no tool does both of.",
     .file = file,
     .examples =
         {
+            {System::C, R"(
+(T1 ROUGH, T3 FINISH, T5 BORE)
+G70 G90 G95
+M98 P8100
+T0101
+G97 S400 M03
+G00 X3.6 Z.2
+G01 Z-1. F.012
+X4.
+M98 P8100
+N30 (FINISH)
+G97 S500 M03
+;^^^^^^^^^^^ warning: tool_call_lost
+G00 X3.2 Z.2
+G01 Z-1. F.006
+X4.
+M98 P8100
+T0505
+G97 S700 M03
+G00 X1.5 Z.1
+G01 Z-1. F.006
+X1.4
+G00 Z.2
+M98 P8100
+M30
+O8100
+G91 G28 X0
+G28 Z0
+G90
+M5
+M99
+)"},
             {System::C, R"(
 G70 G90 G95
 N3 T0303 (GROOVE .094)
