@@ -151,7 +151,7 @@ PathBlock block_of(const BlockView& view, double mm) {
     if (feeds && reading.moves_z && !reading.moves_x && from_z.known() && after.z.known() &&
         after.x_radius.known() && after.x_radius.number > 0 && of_main && after.z.number < from_z.number)
         block.along = PathBlock::Along{after.x_radius.number * mm, from_z.number * mm, after.z.number * mm};
-    if (after.tool.known()) block.station = static_cast<int>(after.tool.number);
+    if (after.tool.known()) block.station = machine::whole_number(after.tool.number);
     block.of_second = after.spoken_to() == Spindle::second;
     block.datum = after.of(Group::datum).possible;
     block.feeds = feeds || machine::is_cycle(reading.motion);

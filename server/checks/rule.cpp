@@ -105,7 +105,7 @@ std::string name_of(const machine::Sequence& sequence) {
 }
 
 const shop::Tool* tool_in(const machine::State& state, const shop::Shop& shop) {
-    return state.tool.known() ? shop.tool(static_cast<int>(state.tool.number)) : nullptr;
+    return state.tool.known() ? shop.tool(machine::whole_number(state.tool.number)) : nullptr;
 }
 
 std::optional<double> constant_rpm(const machine::State& state) {

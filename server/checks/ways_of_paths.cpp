@@ -1,6 +1,7 @@
 #include "checks/ways_of_paths.h"
 #include "language/said.h"
 
+#include "machine/whole_number.h"
 #include "motion/geometry.h"
 
 #include <cmath>
@@ -29,7 +30,7 @@ PathWay::Leg standing(const machine::State& state, std::optional<std::size_t> bl
     if (!known) return leg;
     leg.from = leg.to = {state.x_radius.number * *mm, state.z.number * *mm};
     leg.block = block;
-    leg.station = static_cast<int>(state.tool.number);
+    leg.station = machine::whole_number(state.tool.number);
     leg.datum = state.of(codes::Group::datum).possible;
     return leg;
 }

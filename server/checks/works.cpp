@@ -1,6 +1,7 @@
 // From blocks to works: the moves of every tool, in order.
 #include "checks/works.h"
 #include "machine/execution.h"
+#include "machine/whole_number.h"
 
 #include <algorithm>
 #include <cmath>
@@ -165,7 +166,7 @@ private:
         const bool stopped = work().behind_stop && !was_used;
         if (was_used) out_.works.emplace_back();
         work().called_at = run_at_;
-        work().tool = view.after.tool.known() ? static_cast<int>(view.after.tool.number) : -1;
+        work().tool = view.after.tool.known() ? machine::whole_number(view.after.tool.number) : -1;
         work().behind_stop = stopped || stop_;
         stop_ = false;
         other_ = false;

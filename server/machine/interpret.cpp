@@ -1,6 +1,7 @@
 // One block: words, statements, contour bookkeeping. See machine.h.
 
 #include "machine/interpreter.h"
+#include "machine/whole_number.h"
 #include "text/letters.h"
 
 #include <algorithm>
@@ -169,8 +170,8 @@ void arm_contour(State& state, const Reading& reading) {
     if (!first.known() || !last.known()) return;
     if (std::abs(first.number) > 1e9 || std::abs(last.number) > 1e9) return;
     state.contour.stage = Contour::Stage::armed;
-    state.contour.first_label = static_cast<std::int32_t>(first.number);
-    state.contour.last_label = static_cast<std::int32_t>(last.number);
+    state.contour.first_label = machine::whole_number(first.number);
+    state.contour.last_label = machine::whole_number(last.number);
 }
 
 void start_program(const syntax::Run& run, std::size_t block, const Settings& settings, State& state) {

@@ -1,6 +1,7 @@
 // The words of a block with their rows in the code table and their values as the control reads them.
 
 #include "machine/interpreter.h"
+#include "machine/whole_number.h"
 
 #include <algorithm>
 #include <cmath>
@@ -413,7 +414,7 @@ void read_words(const syntax::Run& run, std::size_t block, const Settings& setti
         if (word.letter == 'N') {
             word.quantity = Quantity::label;
             if (word.value.known() && word.value.number >= 0 && word.value.number < 1e9)
-                reading.number = static_cast<std::int32_t>(word.value.number);
+                reading.number = machine::whole_number(word.value.number);
             continue;
         }
         if (is_code_letter(word.letter) && !word.after_comma) continue;

@@ -2,6 +2,7 @@
 #include "features/outline.h"
 #include "features/uses.h"
 #include "language/said.h"
+#include "machine/whole_number.h"
 #include "protocol/feature.h"
 #include "protocol/places.h"
 #include "protocol/symbol.h"
@@ -37,7 +38,7 @@ void add_programs(const features::WorkspaceFile& file, std::string_view query, P
             });
             if (word == items.end() || !(word->value > 0 && word->value < 1e8)) continue;
             char name[16];
-            std::snprintf(name, sizeof name, "O%04d", static_cast<int>(word->value));
+            std::snprintf(name, sizeof name, "O%04d", machine::whole_number(word->value));
             if (!matches(name, query) || all.size() >= most_symbols) continue;
             const auto line = static_cast<std::uint32_t>(file.buffer->first_line_of_leaf(run) + block);
             const text::Range range{{line, 0},

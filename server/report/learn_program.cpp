@@ -4,6 +4,7 @@
 #include "checks/acts.h"
 #include "checks/sequence_facts.h"
 #include "features/noted.h"
+#include "machine/whole_number.h"
 #include "report/walk.h"
 
 #include <algorithm>
@@ -153,8 +154,8 @@ private:
             if (!is_code || (word.code && word.code->meaning != Meaning::machine_specific)) continue;
             const double number = word.value.known() ? word.value.number : -1;
             if (number < 0 || number > 9999 || number != std::floor(number)) continue;
-            std::string& words = shows_.own_codes[{word.letter, static_cast<int>(number)}];
-            if (const auto told = told_.find(static_cast<int>(number));
+            std::string& words = shows_.own_codes[{word.letter, machine::whole_number(number)}];
+            if (const auto told = told_.find(machine::whole_number(number));
                 word.letter == 'M' && told != told_.end())
                 words = told->second;
         }

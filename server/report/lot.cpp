@@ -7,6 +7,7 @@
 #include "features/hints.h"
 #include "features/noted.h"
 #include "features/speech.h"
+#include "machine/whole_number.h"
 
 #include <algorithm>
 #include <cmath>
@@ -65,7 +66,7 @@ private:
         lot_.part += block.totals;
         const machine::State& state = block.view.after;
         if (!state.tool.known() || state.tool.number < 1) return;
-        const int station = static_cast<int>(state.tool.number);
+        const int station = machine::whole_number(state.tool.number);
         bool cuts = !block.path.complete && !block.path.is_way_home &&
                     block.view.reading.motion != machine::MotionKind::rapid;
         bool moves_at_feed = false;

@@ -1,5 +1,6 @@
 #include "report/nose_way.h"
 
+#include "machine/whole_number.h"
 #include "motion/geometry.h"
 
 namespace turnwright::report {
@@ -24,7 +25,7 @@ void NoseWay::read(const WalkedBlock& block, std::size_t step) {
     const machine::BlockView& view = block.view;
     const auto before = side_of(view.before), now = side_of(view.after);
     const machine::Value& station = view.after.tool;
-    const shop::Tool* tool = station.known() ? shop_.tool(static_cast<int>(station.number)) : nullptr;
+    const shop::Tool* tool = station.known() ? shop_.tool(machine::whole_number(station.number)) : nullptr;
     const bool known = before && now && tool && tool->nose_radius_mm && *tool->nose_radius_mm > 0;
     if (!known || tool != tool_) finish();
     if (!known) {

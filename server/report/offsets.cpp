@@ -3,6 +3,7 @@
 #include "language/said.h"
 
 #include "features/speech.h"
+#include "machine/whole_number.h"
 
 #include <charconv>
 #include <cmath>
@@ -66,10 +67,10 @@ bool read_row(std::span<const std::string_view> cells, OffsetRow& row) {
     if (!numbers[1] || !is_whole(*numbers[1], 1, most_offsets)) return false;
     if (numbers[7] && !is_whole(*numbers[7], 0, 9)) return false;
     if (numbers[6] && *numbers[6] < 0) return false;
-    row.number = static_cast<int>(*numbers[1]);
+    row.number = machine::whole_number(*numbers[1]);
     row.x = numbers[2], row.z = numbers[3], row.x_added = numbers[4], row.z_added = numbers[5];
     row.nose_radius = numbers[6];
-    if (numbers[7]) row.tip_direction = static_cast<int>(*numbers[7]);
+    if (numbers[7]) row.tip_direction = machine::whole_number(*numbers[7]);
     return !(row.x && row.x_added) && !(row.z && row.z_added) &&
            (row.x || row.z || row.x_added || row.z_added || row.nose_radius || row.tip_direction);
 }
@@ -97,7 +98,7 @@ private:
         row.wear = p.number < geometry_from;
         const double number = row.wear ? p.number : p.number - geometry_from;
         if (!is_whole(number, 1, most_offsets)) return leave_out(block, said("P names no tool offset"));
-        row.number = static_cast<int>(number);
+        row.number = machine::whole_number(number);
         bool known = true;
         const auto value = [&](char letter) -> std::optional<double> {
             if (!reading.has(letter)) return std::nullopt;

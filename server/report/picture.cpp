@@ -5,6 +5,7 @@
 #include "features/block_at.h"
 #include "features/hover_load.h"
 #include "features/speech.h"
+#include "machine/whole_number.h"
 #include "report/nose_way.h"
 #include "report/report.h"
 
@@ -209,11 +210,11 @@ private:
 
     /// Behind a program that is not at hand it is assumed to be the one called before it.
     int station_of(const machine::State& state) {
-        if (state.tool.known()) return called_ = static_cast<int>(state.tool.number);
+        if (state.tool.known()) return called_ = machine::whole_number(state.tool.number);
         return state.tool.why == machine::Why::other_program ? called_ : -1;
     }
     static int offset_of(const machine::State& state) {
-        return state.offset.known() ? static_cast<int>(state.offset.number) : -1;
+        return state.offset.known() ? machine::whole_number(state.offset.number) : -1;
     }
     bool is_live(int station) {
         const auto [known, is_new] = live_.try_emplace(station, false);

@@ -10,6 +10,7 @@
 #include "features/equal_moves.h"
 #include "features/hover_load.h"
 #include "features/speech.h"
+#include "machine/whole_number.h"
 #include "report/compare.h"
 #include "report/walk.h"
 
@@ -136,7 +137,7 @@ std::string hits_of(const Document& tried, std::size_t first_line, std::size_t l
 std::vector<Approach> approaches_to(const Document& document, const State& state, motion::Point end,
                                     const StockAt& stock) {
     std::vector<Approach> ways = approaches(end, *stock.most, *stock.course->setup,
-                                            stock.shop->tool(static_cast<int>(state.tool.number)),
+                                            stock.shop->tool(machine::whole_number(state.tool.number)),
                                             document.shop().house.first_approach_mm.value_or(usual_clear_mm));
     if (!state.feed.known()) std::erase_if(ways, [](const Approach& way) { return way.feed_to.has_value(); });
     return ways;
@@ -147,7 +148,7 @@ namespace {
 /// Whether the shop file tells the tool that stands there.
 bool is_tool_told(const Document& document, BlockPlace place, const StockAt& at) {
     const machine::Value station = document.analysis().before(place).tool;
-    return !station.known() || at.shop->tool(static_cast<int>(station.number));
+    return !station.known() || at.shop->tool(machine::whole_number(station.number));
 }
 
 /// Where shop file and notes do not tell the stock, or the tool, the program itself may: as the picture takes

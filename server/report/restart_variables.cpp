@@ -4,6 +4,7 @@
 #include "features/block_at.h"
 #include "features/transfer.h"
 #include "features/word_edits.h"
+#include "machine/whole_number.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -200,7 +201,7 @@ private:
                     if (item.kind != syntax::ItemKind::word || item.letter != 'P' || item.value <= 0 ||
                         item.value >= 1e9)
                         continue;
-                    const auto number = static_cast<std::int32_t>(item.value);
+                    const auto number = machine::whole_number(item.value);
                     numbers.push_back(number);
                     if (number >= four_digits) numbers.push_back(number % four_digits);
                 }

@@ -8,6 +8,7 @@
 #include "features/hover_load.h"
 #include "features/noted.h"
 #include "features/speech.h"
+#include "machine/whole_number.h"
 #include "motion/work.h"
 #include "report/lot.h"
 #include "report/picture.h"
@@ -385,7 +386,7 @@ private:
                 document_.settings().system,
                 codes::meaning_of(Group::datum, static_cast<unsigned>(std::countr_zero(datum.possible)))));
         if (block.view.reading.code(Meaning::work_shift)) work_shift_ = true;
-        const int station = state.tool.known()          ? called_ = static_cast<int>(state.tool.number)
+        const int station = state.tool.known()          ? called_ = machine::whole_number(state.tool.number)
                             : state.tool.surely_unset() ? no_tool
                             : state.tool.why == machine::Why::other_program && called_ > 0
                                 ? behind_call_of(block)

@@ -6,6 +6,7 @@
 #include "features/assumed.h"
 #include "features/block_at.h"
 #include "features/speech.h"
+#include "machine/whole_number.h"
 #include "report/telling.h"
 #include "report/telling_move.h"
 
@@ -172,7 +173,8 @@ private:
     void follow_loop(Row row, const WalkedBlock& block) {
         if (!block.turn_by_turn) return;
         const machine::Reading& reading = block.view.reading;
-        const int number = reading.flow_target.known() ? static_cast<int>(reading.flow_target.number) : -1;
+        const int number =
+            reading.flow_target.known() ? machine::whole_number(reading.flow_target.number) : -1;
         if (reading.flow == FlowKind::loop_start) {
             const auto [at, is_new] = loop_rows_.try_emplace({row.span, row.index}, loops_.size());
             if (is_new) loops_.push_back({row, 0, 0, 0, !open_.empty()});

@@ -7,6 +7,7 @@
 #include "features/hover_load.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
+#include "machine/whole_number.h"
 #include "report/telling_move.h"
 #include "text/letters.h"
 
@@ -81,7 +82,7 @@ private:
         const machine::State& state = view_.after;
         if (!state.tool.known())
             return add(said("Which tool comes is ") + features::unknown_text(state.tool.why) + ".");
-        const int station = static_cast<int>(state.tool.number);
+        const int station = machine::whole_number(state.tool.number);
         const bool same = view_.before.tool == state.tool;
         const std::string note = same ? std::string() : features::tool_note(document_, station);
         std::string offset;
@@ -153,7 +154,7 @@ private:
         const std::string written = word.item ? features::compact(view_.run.text_of(*word.item)) : "";
         if (!word.value.known()) return add(written + said(" is a code whose number is not known here."));
         const auto& names = word.letter == 'M' ? settings_.machine.m_codes : settings_.machine.g_codes;
-        const auto name = names.find(static_cast<int>(word.value.number));
+        const auto name = names.find(machine::whole_number(word.value.number));
         add(name == names.end()
                 ? said("{} is not in the table of codes: what it does is in the machine's book.", written)
                 : said("{}: {}. What it changes is not known here.", written, name->second));
@@ -282,7 +283,7 @@ private:
             features::load_of(document_, {view_.run_index, view_.block}, view_, block_.path);
         if (load.known == Known::takes_nothing) return said("It takes nothing off the part.");
         const shop::Tool* tool = view_.after.tool.known()
-                                     ? document_.shop().tool(static_cast<int>(view_.after.tool.number))
+                                     ? document_.shop().tool(machine::whole_number(view_.after.tool.number))
                                      : nullptr;
         const bool along =
             tool && (tool->kind == shop::ToolKind::turning || tool->kind == shop::ToolKind::boring);

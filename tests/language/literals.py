@@ -91,7 +91,7 @@ BODY_BEFORE = {")", "const", "else", "do", "try", "noexcept", "override", "]", "
 
 def visible(value):
     """What a person reads of it: no tags, no places."""
-    kept = re.findall(r'(?:aria-label|title|placeholder|alt)="([^"]*)"', value)
+    kept = re.findall(r'(?:aria-label|aria-roledescription|title|placeholder|alt)="([^"]*)"', value)
     kept = [k for k in kept if "{" != k[:1]]
     value = re.sub(r"<style.*?</style>|<script.*?</script>", " ", value, flags=re.S)
     value = re.sub(r"<[^>]*>|&\w+;|<[^>]*$|^[^<>]*=\"?[^<>]*>", " ", value)

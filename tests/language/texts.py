@@ -71,7 +71,7 @@ def html_texts():
     """Of the picture's page, what stands between its tags and in two of their attributes."""
     with open(f"{ROOT}/server/report/picture_page.cpp", encoding="utf-8") as source:
         html = re.search(r'R"HTML\((.*?)\)HTML"', source.read(), re.S).group(1)
-    found = re.findall(r"[^<>]+(?=<)", re.sub(r"<[^>]*>", "<", html)) + re.findall(r'(?:title|aria-label)="([^"]*)"', html)
+    found = re.findall(r"[^<>]+(?=<)", re.sub(r"<[^>]*>", "<", html)) + re.findall(r'(?:title|aria-label|aria-roledescription)="([^"]*)"', html)
     return [text.strip() for text in found if re.search(r"[a-z]{2}", text)]
 
 

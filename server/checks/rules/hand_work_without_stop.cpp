@@ -6,6 +6,7 @@
 #include "checks/noted_words.h"
 #include "checks/rule.h"
 #include "language/said.h"
+#include "machine/whole_number.h"
 
 #include <algorithm>
 #include <array>
@@ -66,7 +67,7 @@ public:
             if (may_stop(item) && (ends_too || !is_end(item))) return true;
             constexpr int digits_of_number = 10000;
             if (calls && item.kind == syntax::ItemKind::word && item.letter == 'P' &&
-                !running_.contains(static_cast<int>(item.value) % digits_of_number))
+                !running_.contains(machine::whole_number(item.value) % digits_of_number))
                 return true;
         }
         return false;

@@ -4,6 +4,7 @@
 // source.
 #include "checks/works.h"
 #include "language/said.h"
+#include "machine/whole_number.h"
 
 #include <set>
 
@@ -61,7 +62,7 @@ Still still_in(const machine::Reader& reader, const Span& span) {
             if (word.letter == 'S') still.speed = here;
             if (word.letter == 'C' && at.reading.motion != MotionKind::reference) positioned = true;
             if (word.letter != 'M' || !word.value.known()) continue;
-            const int number = static_cast<int>(word.value.number);
+            const int number = machine::whole_number(word.value.number);
             if (number == 15 && still.cut && !word.own && !word.code) still.stops = here;
             // What a builder's code does behind S nobody can say.
             if (number == 13 || number == 14 || (!still.cut && still.speed && !word.code)) may_start = true;

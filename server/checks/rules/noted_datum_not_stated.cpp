@@ -4,6 +4,7 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 #include "language/said.h"
+#include "machine/whole_number.h"
 #include "text/letters.h"
 
 #include <cmath>
@@ -51,7 +52,7 @@ void look_at(const FileContext& context, const machine::ProgramPart& program, Re
                 item.letter == 'G' && item.value >= first_datum && item.value < last_datum + 1;
             if (!is_datum) continue;
             if (item.value != std::floor(item.value)) return; // G54.1 P
-            stated.push_back({*at, &item, static_cast<int>(item.value), stopped && !stated.empty()});
+            stated.push_back({*at, &item, machine::whole_number(item.value), stopped && !stated.empty()});
             stopped = false;
         }
     if (noted.size() != 2 || stated.size() != 2) return;

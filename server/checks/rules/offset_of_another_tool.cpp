@@ -2,6 +2,7 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 #include "language/said.h"
+#include "machine/whole_number.h"
 
 #include <algorithm>
 #include <set>
@@ -21,7 +22,7 @@ const Act* call_in(const FileContext& context, const ToolOfSpan& tool) {
     for (const Act& act : tool.work->acts) {
         const ActWord* word = act.calls_tool ? tool.work->word(act, 'T') : nullptr;
         if (!word || word->number < 100 || word->number > 9999) continue;
-        const auto number = static_cast<std::int32_t>(word->number);
+        const auto number = machine::whole_number(word->number);
         if (number / 100 == tool.span->sequence->tool && number % 100 != 0) return &act;
     }
     return nullptr;

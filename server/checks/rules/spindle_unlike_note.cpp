@@ -4,6 +4,7 @@
 #include "checks/rule.h"
 #include "language/said.h"
 #include "machine/noted_codes.h"
+#include "machine/whole_number.h"
 
 namespace turnwright::checks::rules::spindle_unlike_note {
 
@@ -15,7 +16,7 @@ using machine::Spindle;
 int plain_start(const ToolOfSpan& tool, const Act& act) {
     for (const ActWord& word : tool.work->words_of(act))
         if (word.letter == 'M' && (word.number == 3 || word.number == 4))
-            return static_cast<int>(word.number);
+            return machine::whole_number(word.number);
     return -1;
 }
 
@@ -30,7 +31,7 @@ int second_start(std::span<const ToolOfSpan> program) {
             const bool speaks = act.spindle == Spindle::second && act.turns();
             for (const ActWord& word : tool.work->words_of(act)) {
                 if (word.letter != 'M' || word.number < 10) continue;
-                const int code = static_cast<int>(word.number);
+                const int code = machine::whole_number(word.number);
                 if (speaks || (act.gives_speed && is_like_start(code))) return code;
             }
         }

@@ -92,7 +92,9 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
         const double of_pitch = height->mm / pitch;
         const bool sixty = named && !named->tapered && named->major_mm > 0 &&
                            std::abs(named->pitch_mm() - pitch) < 0.01 * pitch;
-        if (of_pitch >= (sixty ? least_of_60 : least_of_any) &&
+        // In a bore at its largest 0.43 are left: ASME B1.1, class 2B, from memory.
+        const bool inside = known(act.from_x) && known(act.to_x) && act.to_x > act.from_x;
+        if (of_pitch >= (sixty && !inside ? least_of_60 : least_of_any) &&
             of_pitch <= (sixty ? most_of_60 : most_of_any))
             continue;
         if (named && std::abs(named->pitch_mm() - pitch) > 0.01 * pitch) return; // The lead is told
@@ -159,6 +161,18 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // In a bore that is as large as it may be.
+            {System::A, R"(
+G20 G97 G99
+N3 (THREAD 1.25-12)
+T0303
+S800 M03
+G00 X1.1 Z.3 M08
+G76 P020060 Q20 R.001
+G76 X1.25 Z-1.65 P401 Q100 F.083333
+G00 Z.5
+M30
+)"},
             {System::B, R"(
 G21 G90 G95
 T0707 (THREAD M48X2)

@@ -3,6 +3,7 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 #include "language/said.h"
+#include "machine/whole_number.h"
 
 #include <map>
 #include <set>
@@ -89,7 +90,7 @@ Kind kind_of(Sort sort) {
 bool calls_station(const Acts& work, const Act& act) {
     const ActWord* word = act.calls_tool ? work.word(act, 'T') : nullptr;
     if (!word) return act.calls_tool;
-    const auto number = static_cast<long>(word->number);
+    const auto number = machine::whole_number(word->number);
     return number > 0 && (number < 100 || number % 100 != 0);
 }
 
@@ -126,7 +127,7 @@ bool calls_home(const Acts& work, const Act& act, const std::set<int>& programs)
     constexpr int digits_of_number = 10000;
     const ActWord* p = act.calls_program ? work.word(act, 'P') : nullptr;
     return p && work.has_code(act, 'M', 98) &&
-           programs.contains(static_cast<int>(p->number) % digits_of_number);
+           programs.contains(machine::whole_number(p->number) % digits_of_number);
 }
 
 std::vector<Piece> pieces_of(std::span<const ToolOfSpan> tools, const std::set<int>& home_by_call) {

@@ -1,6 +1,7 @@
 // A tool call for a station that the shop file has no tool at.
 #include "checks/rule.h"
 #include "language/said.h"
+#include "machine/whole_number.h"
 
 namespace turnwright::checks::rules::tool_not_in_shop_file {
 
@@ -11,7 +12,8 @@ void block(const BlockView& view, Report& report) {
     if (view.after.tool.number <= 0 || view.after.tool == view.before.tool) return;
     if (tool_in(view.after, report.shop())) return;
     // Of two turrets it is not known whose program this is.
-    if (!report.shop().own_path && report.shop().has_tool(static_cast<int>(view.after.tool.number))) return;
+    if (!report.shop().own_path && report.shop().has_tool(machine::whole_number(view.after.tool.number)))
+        return;
     report.at(view, *view.reading.word('T')->item)
         .message(said("The shop file has no tool at station {:.0f}: is the number right, and does the setter "
                       "know?",
