@@ -91,10 +91,12 @@ void keep_freed_memory() {
 #endif
 }
 
-/// A server, a folder, or a long program: all else ends before starting anew would have cost less.
+/// A server, a folder, a long program, or a picture, which a short one can fill with a million moves: all
+/// else ends before starting anew would have cost less.
 bool works_on_much(int count, char** words) {
     constexpr std::uintmax_t much = 1u << 20;
-    if (count > 1 && std::string_view(words[1]) == "serve") return true;
+    const std::string_view command = count > 1 ? words[1] : "";
+    if (command == "serve" || command == "picture") return true;
     return std::any_of(words + 1, words + std::max(1, count), [](const char* word) {
         std::error_code failed;
         if (std::filesystem::is_directory(word, failed)) return true;
