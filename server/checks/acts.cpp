@@ -74,11 +74,9 @@ const ActWord* Acts::word(const Act& act, char letter) const {
     return nullptr;
 }
 std::optional<int> number_called(const Acts& work, const Act& act) {
-    constexpr int digits_of_number = 10000; // "P120304" is 0304 twelve times
     const ActWord* p = work.word(act, 'P');
     if (!p || !work.has_code(act, 'M', 98)) return std::nullopt;
-    const int number = machine::whole_number(p->number);
-    return number >= digits_of_number ? number % digits_of_number : number;
+    return machine::program_called(p->number);
 }
 
 bool Acts::has_code(const Act& act, char letter, double number) const {

@@ -14,4 +14,11 @@ constexpr std::int32_t whole_number(double number) {
     return number < bound ? static_cast<std::int32_t>(number) : bound;
 }
 
+/// The program that a P of M98 calls, with a count packed before it or not: of "P120304" 0304, twelve times.
+constexpr std::int32_t program_called(double p) {
+    constexpr std::int32_t digits_of_number = 10000;
+    const std::int32_t number = whole_number(p);
+    return number >= digits_of_number ? number % digits_of_number : number;
+}
+
 } // namespace turnwright::machine

@@ -65,9 +65,8 @@ public:
         });
         for (const syntax::Item& item : items) {
             if (may_stop(item) && (ends_too || !is_end(item))) return true;
-            constexpr int digits_of_number = 10000;
             if (calls && item.kind == syntax::ItemKind::word && item.letter == 'P' &&
-                !running_.contains(machine::whole_number(item.value) % digits_of_number))
+                !running_.contains(machine::program_called(item.value)))
                 return true;
         }
         return false;

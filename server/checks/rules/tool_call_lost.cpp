@@ -124,10 +124,8 @@ std::set<int> programs_home(std::span<const ToolOfSpan> all) {
     return numbers;
 }
 bool calls_home(const Acts& work, const Act& act, const std::set<int>& programs) {
-    constexpr int digits_of_number = 10000;
-    const ActWord* p = act.calls_program ? work.word(act, 'P') : nullptr;
-    return p && work.has_code(act, 'M', 98) &&
-           programs.contains(machine::whole_number(p->number) % digits_of_number);
+    const auto number = act.calls_program ? number_called(work, act) : std::nullopt;
+    return number && programs.contains(*number);
 }
 
 std::vector<Piece> pieces_of(std::span<const ToolOfSpan> tools, const std::set<int>& home_by_call) {

@@ -63,7 +63,7 @@ private:
         if (item.letter == 'G') return item.value == 65 || item.value == 66;
         if (item.letter != 'M' || item.value != 98) return false;
         const syntax::Item* p = find_letter(context_.reader(), place, 'P');
-        const long called = p ? machine::whole_number(p->value) % 10000 : -1;
+        const long called = p ? machine::program_called(p->value) : -1;
         called_.insert(called);
         return std::none_of(context_.spans().begin(), context_.spans().end(),
                             [&](const Span& span) { return span.program->number == called; });
