@@ -5,8 +5,8 @@
 #   sh .ci/tidy.sh all         every file, those of a room together: an hour of one core; FAST=1: ten minutes, without
 #                              the paths through each function
 #   sh .ci/tidy.sh FILE...     these
-#   sh .ci/tidy.sh few ...     no more than four of them, and nothing where there is no commit to compare with: for CI,
-#                              which is to take a quarter of an hour
+#   sh .ci/tidy.sh few ...     no more than four of them, fast, and nothing where there is no commit to compare with: for
+#                              CI, which is to take a quarter of an hour
 # A changed header is read with each changed file that has it; where none has, with the first file that names it.
 # Needs clang-tidy and what a build needs. build-tidy is configured for it and not built.
 set -eu
@@ -17,6 +17,7 @@ install_missing git >&2
 most=
 if [ "${1-}" = few ]; then
     most=4
+    FAST=1
     shift
 fi
 

@@ -60,9 +60,9 @@ void edit(Kept& kept, std::mt19937& random) {
 TEST_CASE("after random edits all that is kept is what a fresh start gives") {
     for (const Program& sample : programs()) {
         const bool is_long = sample.text.size() > 30'000;
-        for (unsigned seed = 1; seed <= (is_long ? 2u : 6u); ++seed) {
+        for (int seed = 1; seed <= 6; seed += stride(is_long ? 6 : 3)) {
             Kept kept(sample.text);
-            std::mt19937 random(seed);
+            std::mt19937 random(static_cast<unsigned>(seed));
             for (int i = 0; i < (is_long ? 25 : 60); ++i) {
                 edit(kept, random);
                 INFO(sample.name << ", seed " << seed << ", edit " << i);

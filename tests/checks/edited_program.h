@@ -11,10 +11,10 @@
 
 namespace turnwright::checks {
 
-/// How many random edits a test makes: all of them for whoever has the time, a third in each run of the
+/// How many random edits a test makes: all of them for whoever has the time, a sixth in each run of the
 /// tests. What edits at random find is a matter of hours, and of the command in docs/trust.md.
 inline int edits(int all) {
-    return thorough() ? all : all / 3;
+    return thorough() ? all : all / 6;
 }
 
 /// Everything that is shown or silenced, as text with file positions.

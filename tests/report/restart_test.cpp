@@ -205,7 +205,7 @@ bool is_move(std::string_view line) {
 TEST_CASE("restart: the head and what follows moves as the program does, and its way in is clear") {
     std::mt19937 random(20240611);
     std::size_t asked = 0, written = 0;
-    for (int i = 0; i < 216; i += stride(5)) {
+    for (int i = 0; i < 216; i += stride(11)) {
         Manner manner;
         manner.system = static_cast<codes::System>(i % 3);
         manner.inch = i / 3 % 2;
