@@ -98,7 +98,7 @@ void ProgramFiles::set_folders(const std::vector<std::filesystem::path>& folders
     }
     for (auto at = entries_.begin(); at != entries_.end();)
         if (auto here = at++; !here->second.open) remove(here);
-    looked_ = false;
+    looked_ = ever_looked_ = false;
     ++stamp_;
 }
 
@@ -202,6 +202,7 @@ void ProgramFiles::read_folders() const {
     if (looked_) return;
     looked_ = true;
     cut_short_ = false;
+    const std::uint64_t before = stamp_;
     std::uintmax_t bytes = 0;
     std::size_t count = 0;
     std::set<std::filesystem::path> found;
@@ -251,6 +252,8 @@ void ProgramFiles::read_folders() const {
     }
     for (auto at = entries_.begin(); at != entries_.end();)
         if (auto here = at++; !here->second.open && !found.contains(here->first)) remove(here);
+    // Nothing was asked of these folders before: who has the stamp from then knows nothing else of them.
+    if (!std::exchange(ever_looked_, true)) stamp_ = before;
 }
 
 std::vector<WorkspaceFile> ProgramFiles::files() const {

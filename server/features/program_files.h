@@ -80,7 +80,7 @@ private:
     std::size_t most_ = most_files;
     mutable Entries entries_;
     mutable ProgramIndex index_;
-    mutable bool looked_ = false;
+    mutable bool looked_ = false, ever_looked_ = false; ///< Into these folders
     mutable bool cut_short_ = false;       ///< There is more than is looked through, or kept
     mutable std::uintmax_t kept_ = 0;      ///< Of files on the disk that were asked for
     mutable bool files_asked_for_ = false; ///< By their paths

@@ -51,7 +51,6 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
     checked.shop_file = shop->path.string();
     const machine::ReadOnce here;
     features::Document document(text, std::move(shop), path, std::move(library));
-    document.evaluate();
     checked.system = codes::system_letter(document.settings().system);
     checked.system_assumed = document.settings().system_from == machine::SystemFrom::assumed;
     checked.assumed = features::assumed_in_short(document);
