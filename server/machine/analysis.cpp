@@ -51,6 +51,7 @@ struct Memo {
     Planned planned;
     std::vector<StatePointer> joined; ///< Its joins as they were before the run
     std::vector<Recorder::Record> recorded;
+    std::vector<Recorder::Read> read;
     std::vector<syntax::RunPointer> behind; ///< Runs below that loops of the run reach into
     RunResultPointer above; ///< One whose state behind it entered here, so that it need not be compared again
     Budget before, used;
@@ -271,10 +272,7 @@ struct Analysis::Implementation {
             if (!memos[run].empty() && !(memos[run].front()->planned == planned(run))) memos[run].clear();
     }
 
-    StatePointer joined(const JoinKey& key) const {
-        const auto at = states.find(key);
-        return at == states.end() ? nullptr : at->second;
-    }
+    StatePointer joined(const JoinKey& key) const { return states.held(key); }
 
     static Budget without(Budget budget, const Budget& used) {
         return {budget.left - used.left, budget.loops - used.loops, budget.ran_out || used.ran_out};
@@ -331,7 +329,7 @@ struct Analysis::Implementation {
                                             std::size_t run, const Entering& entering) {
         for (const std::shared_ptr<Memo>& memo : memos[run])
             if (still_holds(*memo, run, entering, budget)) {
-                for (const Recorder::Record& done : memo->recorded) recorder.repeat(done);
+                recorder.repeat(memo->read, std::span<const Recorder::Record>(memo->recorded));
                 budget = without(budget, memo->used);
                 results[run] = memo->result;
                 memo->above = entering.above;
@@ -347,7 +345,7 @@ struct Analysis::Implementation {
         result->shape = shapes[run];
         result->in = in;
         result->out = in;
-        recorder.replay = &memo.recorded;
+        recorder.write_down(&memo.recorded, &memo.read);
         engine.calls_left = &result->calls;
         Reading reading;
         for (std::size_t block = 0; block < forest->run(run)->blocks.size(); ++block) {
@@ -355,7 +353,7 @@ struct Analysis::Implementation {
             engine.step(body(), {run, block}, result->out, reading, &states, &recorder);
             gather(*result, reading);
         }
-        recorder.replay = nullptr;
+        recorder.write_down(nullptr, nullptr);
         engine.calls_left = nullptr;
         memo.used = {memo.before.left - budget.left, memo.before.loops - budget.loops, budget.ran_out};
         for (const auto& [place, loop] : plan.loop_starts.of_run(run))
@@ -369,17 +367,18 @@ struct Analysis::Implementation {
         return memos[run].back();
     }
 
-    /// Turns back where a loop or a jump has brought something new, so that it settles before what stands
-    /// behind it is followed: otherwise each loop of a row of loops would cost a pass over the file.
+    /// Turns back where a loop or a jump has changed what a run above has read, so that it settles before
+    /// what stands behind it is followed: otherwise each loop of a row of loops would cost a pass over the
+    /// file.
     class TurnBack {
     public:
         explicit TurnBack(const Implementation& of)
             : plan_(of.plan), turns_(of.results.size(), 0), left_(most_passes * of.results.size()) {}
 
         /// The run to go on with behind `run`.
-        std::size_t next(std::size_t run, const std::vector<Recorder::Change>& grown) {
+        std::size_t next(std::size_t run, const std::vector<JoinKey>& made_stale) {
             std::size_t back = run + 1;
-            for (const Recorder::Change& change : grown) back = std::min(back, run_of(change.key, run + 1));
+            for (const JoinKey& key : made_stale) back = std::min(back, run_of(key, run + 1));
             if (back > run || turns_[back] >= most_passes || left_ < run - back + 1) return run + 1;
             ++turns_[back];
             left_ -= run - back + 1;
@@ -448,13 +447,15 @@ struct Analysis::Implementation {
         }
 
         const Implementation& of_;
-        JoinStates differs_; ///< What these were at the same step then
+        std::unordered_map<JoinKey, StatePointer, HashOfJoin>
+            differs_; ///< What these were at the same step then
         bool along_;
     };
 
     void repeat(const Step& step, Recorder& recorder, Budget& budget) {
-        for (const Recorder::Change& change : step.changes) *change.held = change.is;
-        recorder.grew = recorder.grew || !step.changes.empty();
+        recorder.repeat(step.memo ? std::span<const Recorder::Read>(step.memo->read)
+                                  : std::span<const Recorder::Read>(),
+                        std::span<const Recorder::Change>(step.changes));
         if (step.memo) budget = without(budget, step.memo->used);
         if (results[step.run] != step.result) results[step.run] = step.result;
     }
@@ -464,7 +465,7 @@ struct Analysis::Implementation {
         // changed is taken from the memos, and where nothing has changed from the course as it was, whose
         // steps know the places of their joins.
         if (trace.empty()) states.clear();
-        for (auto& [key, state] : states) state.reset();
+        states.each([](Join& join) { join = {}; });
         Budget budget;
         Engine engine(settings, *programs, budget);
         Recorder recorder(states);
@@ -472,17 +473,18 @@ struct Analysis::Implementation {
         Beside beside(*this);
         std::size_t index = 0;
         for (int pass = 0; pass < most_passes; ++pass) {
-            recorder.grew = false;
+            recorder.begin_pass();
+            bool turned_back = false;
             budget = {most_called, most_in_loops};
             Entering entering = Entering::begin(plan.parts[0].has_start ? power_on_state(settings)
                                                                         : engine.entry(body(), 0, states));
             RunResultPointer source;
             for (std::size_t run = 0; run < results.size(); ++index) {
                 const Step* const was = beside.at(index, run, pass);
+                recorder.begin_step(run);
                 if (was && beside.is_same(*was, entering, source, budget)) {
                     repeat(*was, recorder, budget);
                 } else {
-                    recorder.changes.clear();
                     std::shared_ptr<const Memo> memo;
                     if (needs_engine(run, *entering.state))
                         memo = run_special(engine, recorder, budget, run, entering);
@@ -493,20 +495,23 @@ struct Analysis::Implementation {
                     if (!was) trace.emplace_back();
                     trace[index] = {run, pass, source, results[run], std::move(memo), recorder.changes};
                 }
-                const std::size_t next = turn_back.next(run, trace[index].changes);
+                const std::size_t next = turn_back.next(run, recorder.made_stale);
+                turned_back = turned_back || next <= run;
                 source = results[next <= run ? next : run];
                 entering = next <= run ? Entering::again(source) : Entering::behind(source);
                 run = next;
             }
-            if (recorder.grew) continue;
+            // What was left of the budget behind a turn back was not all that a straight way would have.
+            if (recorder.is_stale() || (turned_back && budget.ran_out)) continue;
             trace.resize(index);
             return;
         }
         // Not settled: a course as tangled as this is not followed further.
         trace.clear();
         const auto unknown = std::make_shared<const State>(unknown_state(Why::joined));
-        for (auto& [key, state] : states)
-            if (state) state = unknown;
+        states.each([&](Join& join) {
+            if (join.state) join.state = unknown;
+        });
         budget = {most_called, most_in_loops};
         Engine last(settings, *programs, budget);
         Recorder unused(states);

@@ -38,8 +38,61 @@ struct HashOfJoin {
         return static_cast<std::size_t>((all ^ all >> 29) * 0x9E3779B97F4A7C15u);
     }
 };
-/// Where none stands any more its place is kept.
-using JoinStates = std::unordered_map<JoinKey, StatePointer, HashOfJoin>;
+/// What joins at a place, and who has read it in the pass at hand.
+struct Join {
+    StatePointer state;
+    std::uint32_t reader = 0;  ///< Run that read it, from 1; 0: none has
+    std::uint32_t read_at = 0; ///< The last time, by the recorder's steps
+    std::uint32_t stale_at =
+        0; ///< It changed behind one that read it and was not run again since; 0: it did not
+};
+/// Where no state stands any more its place is kept: places are held by who knows them.
+class JoinStates {
+public:
+    const State* find(const JoinKey& key) const {
+        const Join* const held = place_of(*this, key);
+        return held ? held->state.get() : nullptr;
+    }
+    StatePointer held(const JoinKey& key) const {
+        const Join* const held = place_of(*this, key);
+        return held ? held->state : nullptr;
+    }
+    Join& at(const JoinKey& key) {
+        return is_of_loop(key) ? of_loops_[key.number][in_loop(key)] : others_[key];
+    }
+    template <class Do>
+    void each(Do&& act) {
+        for (auto& [key, join] : others_) act(join);
+        for (auto& [loop, joins] : of_loops_)
+            for (Join& join : joins) act(join);
+    }
+    void clear() {
+        others_.clear();
+        of_loops_.clear();
+    }
+
+private:
+    static constexpr auto first_of_loop = JoinKey::Kind::loop_back, last_of_loop = JoinKey::Kind::loop_left;
+    static std::size_t in_loop(const JoinKey& key) {
+        return static_cast<std::size_t>(key.kind) - static_cast<std::size_t>(first_of_loop);
+    }
+    static bool is_of_loop(const JoinKey& key) { return key.kind >= first_of_loop; }
+    using OfLoop = std::array<Join, static_cast<std::size_t>(last_of_loop) -
+                                        static_cast<std::size_t>(first_of_loop) + 1>;
+
+    static const Join* place_of(const JoinStates& of, const JoinKey& key) {
+        if (is_of_loop(key)) {
+            const auto at = of.of_loops_.find(key.number);
+            return at == of.of_loops_.end() ? nullptr : &at->second[in_loop(key)];
+        }
+        const auto at = of.others_.find(key);
+        return at == of.others_.end() ? nullptr : &at->second;
+    }
+
+    /// Loops are asked for one after another, and all that joins at one together.
+    std::unordered_map<std::int32_t, OfLoop> of_loops_;
+    std::unordered_map<JoinKey, Join, HashOfJoin> others_;
+};
 /// Alike, or none both.
 inline bool same_state(const StatePointer& a, const StatePointer& b) {
     return a == b || (a && b && *a == *b);
@@ -174,8 +227,9 @@ private:
     std::mutex mutex_;
 };
 
-/// Where a run of blocks puts what it brings to the joins. Every run of a program has its own, so that one
-/// within another cannot mix its joins, which belong to another plan, with the outer one's.
+/// Where a run of blocks puts what it brings to the joins, and through which it reads them. Every run of a
+/// program has its own, so that one within another cannot mix its joins, which belong to another plan, with
+/// the outer one's.
 class Recorder {
 public:
     struct Record {
@@ -183,24 +237,50 @@ public:
         StatePointer state; ///< None: there is no such state any more
         bool alone = false; ///< Instead of what was recorded before
     };
+    struct Read {
+        JoinKey key;
+        std::uint32_t records = 0; ///< Of the same step, before it
+    };
     explicit Recorder(JoinStates& states) : states_(states) {}
     void record(const JoinKey& key, const State& state);
     void put(const JoinKey& key, StatePointer state);
-    void repeat(const Record& record);
+    const State* read(const JoinKey& key);
 
     struct Change {
         JoinKey key;
-        StatePointer was, is; ///< None: there was or is no such state
-        StatePointer* held;   ///< Where it stands among the joins
+        StatePointer was, is;      ///< None: there was or is no such state
+        Join* held;                ///< Where it stands among the joins
+        std::uint32_t records = 0; ///< Of the same step, with its own
     };
-    bool grew = false;                     ///< A record changed a join
-    std::vector<Change> changes;           ///< Of joins, since they were last cleared
-    std::vector<Record>* replay = nullptr; ///< Takes every record
+    bool grew = false; ///< A record changed a join
+
+    // --- A course in steps, each of them one run ------------------------------------------------------
+    std::vector<Change> changes;     ///< Of the step
+    std::vector<JoinKey> made_stale; ///< Of these, joins that a run has read as they were before
+    /// Every run is done again from here on.
+    void begin_pass();
+    void begin_step(std::size_t run);
+    /// Where what the step reads and records is put down.
+    void write_down(std::vector<Record>* records, std::vector<Read>* reads) {
+        records_ = records;
+        reads_ = reads;
+    }
+    /// The step does what it did.
+    void repeat(std::span<const Read> reads, std::span<const Record> records);
+    void repeat(std::span<const Read> reads, std::span<const Change> all);
+    /// Whether a run has read what is another now.
+    bool is_stale() const { return stale_ > 0; }
 
 private:
-    void note(const JoinKey& key, StatePointer& held, StatePointer is);
+    void note(const JoinKey& key, Join& held, StatePointer is);
+    void note_change(const JoinKey& key, Join& held);
+    void note_read(Join& held);
     void join_in(const JoinKey& key, const StatePointer& state);
     JoinStates& states_;
+    std::vector<Record>* records_ = nullptr;
+    std::vector<Read>* reads_ = nullptr;
+    std::uint32_t run_ = 0, step_ = 0; ///< 0: in no step
+    std::size_t stale_ = 0;
 };
 
 /// Work that may still be done, in blocks run, so that no program can hang the editor.
@@ -240,7 +320,8 @@ public:
     void step(const Body& body, BlockPlace place, State& state, Reading& reading, const JoinStates* states,
               Recorder* recorder, const std::vector<CallLeft>* left = nullptr);
     /// The state at a program's first block.
-    State entry(const Body& body, std::uint32_t part, const JoinStates& states) const;
+    State entry(const Body& body, std::uint32_t part, const JoinStates& states,
+                Recorder* recorder = nullptr) const;
     /// Takes what calls leave, for visits of the same blocks.
     std::vector<CallLeft>* calls_left = nullptr;
 

@@ -14,9 +14,9 @@ constexpr int most_passes = 24; ///< A course settles in a few; this bounds what
 constexpr int deepest_loop = 8;
 constexpr std::size_t blocks_of_a_loop = 10'000; ///< That one may run turn by turn
 
-const State* find(const JoinStates& states, const JoinKey& key) {
-    auto at = states.find(key);
-    return at == states.end() ? nullptr : at->second.get();
+/// Who brings something to the joins is put down as who has read them.
+const State* find(const JoinStates& states, Recorder* recorder, const JoinKey& key) {
+    return recorder ? recorder->read(key) : states.find(key);
 }
 
 std::int32_t loop_index(const Plan& plan, BlockPlace place, bool start) {
@@ -24,9 +24,9 @@ std::int32_t loop_index(const Plan& plan, BlockPlace place, bool start) {
 }
 
 /// Where a loop ends; `otherwise` when no way out of it is known.
-State behind_loop(const JoinStates& states, std::int32_t loop, const State& otherwise) {
-    if (const State* left = find(states, {JoinKey::Kind::loop_left, 0, loop})) return *left;
-    if (const State* out = find(states, {JoinKey::Kind::loop_exit, 0, loop})) return *out;
+State behind_loop(const JoinStates& states, Recorder* recorder, std::int32_t loop, const State& otherwise) {
+    if (const State* left = find(states, recorder, {JoinKey::Kind::loop_left, 0, loop})) return *left;
+    if (const State* out = find(states, recorder, {JoinKey::Kind::loop_exit, 0, loop})) return *out;
     return otherwise;
 }
 
@@ -44,11 +44,11 @@ Problem problem_of(const CallLeft& call, const syntax::Block& text, const Readin
 }
 
 /// Whether a jump leads out of a loop whose end is known without it.
-bool leaves_loop(const Plan& plan, const JoinStates& states, BlockPlace from, std::uint32_t part,
+bool leaves_loop(const Plan& plan, Recorder& recorder, BlockPlace from, std::uint32_t part,
                  std::int32_t label) {
     for (std::int32_t loop = plan.loop_around(from); loop >= 0;) {
         const Loop& around = plan.loops[static_cast<std::size_t>(loop)];
-        if (find(states, {JoinKey::Kind::loop_left, 0, loop})) {
+        if (recorder.read({JoinKey::Kind::loop_left, 0, loop})) {
             const auto to = plan.target_places.find({part, label});
             if (to == plan.target_places.end() || !around.contains(to->second)) return true;
         }
@@ -59,49 +59,117 @@ bool leaves_loop(const Plan& plan, const JoinStates& states, BlockPlace from, st
 
 } // namespace
 
-void Recorder::note(const JoinKey& key, StatePointer& held, StatePointer is) {
+void Recorder::begin_pass() {
+    stale_ = 0;
+    states_.each([](Join& join) { join = {std::move(join.state)}; });
+}
+
+void Recorder::begin_step(std::size_t run) {
+    run_ = static_cast<std::uint32_t>(run + 1);
+    ++step_;
+    changes.clear();
+    made_stale.clear();
+}
+
+void Recorder::note_read(Join& held) {
+    constexpr auto several = static_cast<std::uint32_t>(-1);
+    if (held.reader == 0)
+        held.reader = run_;
+    else if (held.reader != run_)
+        held.reader = several;
+    else if (held.stale_at != 0 && held.stale_at < step_) {
+        held.stale_at = 0; // The one run that had read it is run again
+        --stale_;
+    }
+    held.read_at = step_;
+}
+
+void Recorder::note_change(const JoinKey& key, Join& held) {
+    // A run that is run again has not read it yet, whatever it did before.
+    if (held.reader == 0 || (held.reader == run_ && held.read_at < step_)) return;
+    if (held.stale_at == 0) ++stale_;
+    held.stale_at = step_;
+    made_stale.push_back(key);
+}
+
+const State* Recorder::read(const JoinKey& key) {
+    if (reads_) reads_->push_back({key, static_cast<std::uint32_t>(records_->size())});
+    if (step_ == 0) return states_.find(key);
+    Join& held = states_.at(key);
+    note_read(held);
+    return held.state.get();
+}
+
+void Recorder::note(const JoinKey& key, Join& held, StatePointer is) {
     grew = true;
-    StatePointer was = std::exchange(held, std::move(is));
-    changes.push_back({key, std::move(was), held, &held});
+    StatePointer was = std::exchange(held.state, std::move(is));
+    if (step_ == 0) return;
+    changes.push_back({key, std::move(was), held.state, &held,
+                       records_ ? static_cast<std::uint32_t>(records_->size()) : 0});
+    note_change(key, held);
 }
 
 void Recorder::record(const JoinKey& key, const State& state) {
     if (!state.reachable) return;
-    const auto at = states_.find(key);
+    const StatePointer& known = states_.at(key).state;
     // Where the same came before, it is held once.
-    const bool is_known = at != states_.end() && at->second && *at->second == state;
-    const StatePointer held = is_known ? at->second : std::make_shared<const State>(state);
-    if (replay) replay->push_back({key, held, false});
+    const bool is_known = known && *known == state;
+    const StatePointer held = is_known ? known : std::make_shared<const State>(state);
+    if (records_) records_->push_back({key, held, false});
     if (!is_known) join_in(key, held);
 }
 
 void Recorder::join_in(const JoinKey& key, const StatePointer& state) {
-    StatePointer& held = states_[key];
-    if (!held) return note(key, held, state);
-    if (same_state(held, state)) return;
-    State joined = join(*held, *state);
-    if (joined == *held) return;
+    Join& held = states_.at(key);
+    if (!held.state) return note(key, held, state);
+    if (same_state(held.state, state)) return;
+    State joined = join(*held.state, *state);
+    if (joined == *held.state) return;
     note(key, held, joined == *state ? state : std::make_shared<const State>(std::move(joined)));
 }
 
 void Recorder::put(const JoinKey& key, StatePointer state) {
-    StatePointer& held = states_[key];
-    const bool is_known = same_state(held, state);
-    if (is_known) state = held;
-    if (replay) replay->push_back({key, state, true});
+    Join& held = states_.at(key);
+    const bool is_known = same_state(held.state, state);
+    if (is_known) state = held.state;
+    if (records_) records_->push_back({key, state, true});
     if (!is_known) note(key, held, std::move(state));
 }
 
-void Recorder::repeat(const Record& done) {
-    if (done.alone) return put(done.key, done.state);
-    if (replay) replay->push_back(done);
-    join_in(done.key, done.state);
+void Recorder::repeat(std::span<const Read> reads, std::span<const Record> records) {
+    std::vector<Record> done;
+    write_down(&done, nullptr);
+    for (const Record& record : records) {
+        for (; !reads.empty() && reads.front().records <= done.size(); reads = reads.subspan(1))
+            note_read(states_.at(reads.front().key));
+        if (record.alone) {
+            put(record.key, record.state);
+        } else {
+            done.push_back(record);
+            join_in(record.key, record.state);
+        }
+    }
+    for (const Read& read : reads) note_read(states_.at(read.key));
+    write_down(nullptr, nullptr);
 }
 
-State Engine::entry(const Body& body, std::uint32_t index, const JoinStates& states) const {
+void Recorder::repeat(std::span<const Read> reads, std::span<const Change> all) {
+    for (const Change& change : all) {
+        for (; !reads.empty() && reads.front().records < change.records; reads = reads.subspan(1))
+            note_read(states_.at(reads.front().key));
+        change.held->state = change.is;
+        note_change(change.key, *change.held);
+    }
+    for (const Read& read : reads) note_read(states_.at(read.key));
+    grew = grew || !all.empty();
+}
+
+State Engine::entry(const Body& body, std::uint32_t index, const JoinStates& states,
+                    Recorder* recorder) const {
     const PlanPart& part = body.plan->parts[index];
     if (part.has_start)
-        if (const State* called = find(states, {JoinKey::Kind::program, 0, part.number})) return *called;
+        if (const State* called = find(states, recorder, {JoinKey::Kind::program, 0, part.number}))
+            return *called;
     if (part.is_subprogram) return unknown_state(Why::other_program);
     return power_on_state(settings_);
 }
@@ -113,10 +181,10 @@ void Engine::enter(const Body& body, BlockPlace place, State& state, const JoinS
     const PlanPart& program = plan.parts[part];
     if (program.has_start && program.start == place) {
         bool first_of_file = part == 0 && !program.called && !program.is_subprogram;
-        if (!first_of_file) state = entry(body, part, states);
+        if (!first_of_file) state = entry(body, part, states, recorder);
     }
     auto join_from = [&](const JoinKey& key) {
-        const State* waiting = find(states, key);
+        const State* waiting = find(states, recorder, key);
         if (waiting) state = join(state, *waiting);
     };
     const std::int32_t loop = loop_index(plan, place, true);
@@ -157,11 +225,12 @@ void Engine::run_loop(const Body& body, std::int32_t index, const State& above, 
         recorder.put(left, nullptr);
         return;
     }
-    recorder.put(entry, std::make_shared<const State>(above));
+    const auto before = std::make_shared<const State>(above);
+    recorder.put(entry, before);
     const bool behind = outcome->next && *outcome->next == BlockPlace{loop.end.run, loop.end.block + 1};
     State at_end = outcome->state;
     if (!behind) at_end.reachable = false;
-    recorder.put(left, std::make_shared<const State>(std::move(at_end)));
+    recorder.put(left, at_end == above ? before : std::make_shared<const State>(std::move(at_end)));
     if (outcome->next && !behind && outcome->next->run < body.forest->size())
         for (const Label& label : (*body.shapes)[outcome->next->run]->labels)
             if (label.block == outcome->next->block)
@@ -174,7 +243,7 @@ void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& re
     std::uint32_t part = plan.part_of(place);
     auto note = [&](JoinKey key, const State& noted) {
         if (!recorder) return;
-        if (key.kind == JoinKey::Kind::label && leaves_loop(plan, *states, place, part, key.number)) return;
+        if (key.kind == JoinKey::Kind::label && leaves_loop(plan, *recorder, place, part, key.number)) return;
         recorder->record(key, noted);
     };
     switch (reading.flow) {
@@ -185,7 +254,8 @@ void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& re
              state);
         if (reading.flow == FlowKind::jump && states) state.reachable = false;
         if (const std::int32_t loop = loop_index(plan, place, false); loop >= 0 && states)
-            if (const State* left = find(*states, {JoinKey::Kind::loop_left, 0, loop})) state = *left;
+            if (const State* left = find(*states, recorder, {JoinKey::Kind::loop_left, 0, loop}))
+                state = *left;
         break;
     }
     case FlowKind::loop_start: {
@@ -202,7 +272,7 @@ void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& re
         if (loop < 0 || !states) break;
         note({JoinKey::Kind::loop_back, 0, loop}, state);
         state.reachable = false;
-        state = behind_loop(*states, loop, state);
+        state = behind_loop(*states, recorder, loop, state);
         break;
     }
     case FlowKind::modal_call:
@@ -266,7 +336,7 @@ void Engine::step(const Body& body, BlockPlace place, State& state, Reading& rea
     if (!was_reachable && !state.reachable) {
         // A loop that is passed over comes out at its end, which nothing in it reaches.
         if (std::int32_t loop = loop_index(*body.plan, place, false); loop >= 0 && states)
-            state = behind_loop(*states, loop, state);
+            state = behind_loop(*states, recorder, loop, state);
         return;
     }
     if (!calls(state, reading)) return leave(body, place, state, reading, states, recorder);

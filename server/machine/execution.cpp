@@ -42,12 +42,12 @@ std::optional<BlockPlace> Execution::loop(BlockPlace start, const Look& look) {
     const Plan& plan = *own.course.body.plan;
     const std::int32_t index = plan.loop_starts.at(start);
     if (index < 0) return std::nullopt;
-    const auto entry = own.course.states->find({JoinKey::Kind::loop_entry, 0, index});
-    if (entry == own.course.states->end() || !entry->second) return std::nullopt;
+    const State* const entry = own.course.states->find({JoinKey::Kind::loop_entry, 0, index});
+    if (!entry) return std::nullopt;
     const Loop& loop = plan.loops[static_cast<std::size_t>(index)];
     const BlockPlace behind{loop.end.run, loop.end.block + 1};
     own.engine.look = &look;
-    own.engine.run(own.course.body, loop.part, loop.start, behind, loop.start, *entry->second);
+    own.engine.run(own.course.body, loop.part, loop.start, behind, loop.start, *entry);
     return behind;
 }
 
