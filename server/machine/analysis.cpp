@@ -266,10 +266,13 @@ struct Analysis::Implementation {
         return found;
     }
 
-    /// Behind a new plan.
+    /// Behind a new plan: runs that it tells something else of are as good as edited.
     void forget_what_is_planned_otherwise() {
-        for (std::size_t run = 0; run < memos.size(); ++run)
-            if (!memos[run].empty() && !(memos[run].front()->planned == planned(run))) memos[run].clear();
+        for (std::size_t run = 0; run < memos.size(); ++run) {
+            if (memos[run].empty() || memos[run].front()->planned == planned(run)) continue;
+            memos[run].clear();
+            edited.push_back(run);
+        }
     }
 
     StatePointer joined(const JoinKey& key) const { return states.held(key); }
@@ -640,30 +643,44 @@ struct Analysis::Implementation {
         kept.end = results.size();
         kept.changed.clear();
         // The plan is made of shapes alone, but for the programs of other files.
-        if (kept.shapes && !called_changed && !plan.special.empty()) {
-            if (plan.plain) return run_plain(first_changed, changed);
-            const std::vector<RunResultPointer> before = results;
-            run_course();
-            const auto [was, is] = std::mismatch(before.begin(), before.end(), results.begin());
-            kept.first = static_cast<std::size_t>(is - results.begin());
-            while (kept.end > kept.first && before[kept.end - 1] == results[kept.end - 1]) --kept.end;
-            return;
-        }
+        if (kept.shapes && !called_changed && !plan.special.empty())
+            return plan.plain ? run_plain(first_changed, changed) : run_course_again();
         kept.shapes = false;
-        trace.clear();
         Plan fresh = make_plan(shapes, library ? programs.get() : nullptr);
         const bool same = !plan.special.empty() && fresh.same_course(plan) && !called_changed;
         const bool was_plain = plan.plain;
         // A run that was read with joins that are no more holds them still, and the other way round.
         for (std::size_t run = 0; run < plan.special.size(); ++run)
-            if (plan.special[run] != fresh.special[run]) results[run].reset();
+            if (plan.special[run] != fresh.special[run]) {
+                results[run].reset();
+                edited.push_back(run);
+            }
         plan = std::move(fresh);
-        if (plan.plain) return was_plain ? run_plain(first_changed, changed) : run_plain(0, results.size());
-        if (!same || was_plain)
-            for (auto& memo : memos) memo.clear();
-        else
+        if (plan.plain) {
+            trace.clear();
+            return was_plain ? run_plain(first_changed, changed) : run_plain(0, results.size());
+        }
+        if (same && !was_plain) {
             forget_what_is_planned_otherwise();
+        } else {
+            trace.clear();
+            for (auto& memo : memos) memo.clear();
+        }
+        std::sort(edited.begin(), edited.end());
+        run_course_again();
+    }
+
+    /// Where as many runs came as went, those at both ends that do as they did are told to be kept.
+    void run_course_again() {
+        if (kept.splice.removed != kept.splice.inserted) {
+            trace.clear(); // Its steps name runs by where they stood
+            return run_course();
+        }
+        const std::vector<RunResultPointer> before = results;
         run_course();
+        const auto [was, is] = std::mismatch(before.begin(), before.end(), results.begin());
+        kept.first = static_cast<std::size_t>(is - results.begin());
+        while (kept.end > kept.first && before[kept.end - 1] == results[kept.end - 1]) --kept.end;
     }
 };
 

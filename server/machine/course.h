@@ -166,7 +166,7 @@ struct Plan {
     }
     /// The innermost loop around a block; -1: none.
     std::int32_t loop_around(BlockPlace place) const;
-    /// Same jumps, loops and programs, wherever they stand.
+    /// Same loops and programs, and the same jumps in those that are called, wherever they stand.
     bool same_course(const Plan& other) const;
 };
 

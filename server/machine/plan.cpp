@@ -41,13 +41,20 @@ std::int32_t Plan::loop_around(BlockPlace place) const {
 }
 
 bool Plan::same_course(const Plan& other) const {
-    if (targets != other.targets || any_label != other.any_label || parts.size() != other.parts.size() ||
+    if (any_label != other.any_label || parts.size() != other.parts.size() ||
         loops.size() != other.loops.size() || has_calls != other.has_calls)
         return false;
     for (std::size_t i = 0; i < parts.size(); ++i)
         if (parts[i].number != other.parts[i].number || parts[i].called != other.parts[i].called ||
             parts[i].is_subprogram != other.parts[i].is_subprogram)
             return false;
+    // A run tells the targets that stand in it, but not those in a program that it calls.
+    const auto in_called = [](const Plan& plan) {
+        auto found = plan.targets;
+        std::erase_if(found, [&](const auto& target) { return !plan.parts[target.first].called; });
+        return found;
+    };
+    if (targets != other.targets && in_called(*this) != in_called(other)) return false;
     for (std::size_t i = 0; i < loops.size(); ++i)
         if (loops[i].number != other.loops[i].number || loops[i].part != other.loops[i].part ||
             loops[i].around != other.loops[i].around || loops[i].closed != other.loops[i].closed ||

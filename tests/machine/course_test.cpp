@@ -495,6 +495,24 @@ TEST_CASE("a label that no jump leads to any more joins nothing") {
     CHECK(program.before().x_radius.is(10));
 }
 
+TEST_CASE("a jump that leads elsewhere has only its own run and those of its labels read again") {
+    std::string filling;
+    for (int i = 0; i < 80; ++i) filling += "G01 Z-1. F0.2\n";
+    const std::string above = "G00 X10. Z0\n" + filling,
+                      below = filling + "N10 X20.\n" + filling + "N20 X30.\n" + filling +
+                              "#1=0\nWHILE[#1 LT 3]DO1\n#1=#1+1\nEND1\nM01";
+    Program program(System::A, above + "IF[#500 GT 2]GOTO 10\n" + below);
+    const Program fresh(System::A, above + "IF[#500 GT 2]GOTO 20\n" + below);
+    const std::vector<machine::RunResultPointer> before = program.analysis.results();
+    const text::Splice splice = program.buffer.replace({{81, 18}, {81, 19}}, "2");
+    program.forest.update(program.buffer, splice);
+    program.analysis.update(program.forest, splice);
+    require_same(program.analysis, fresh.analysis, program.buffer.whole());
+    // Neither what stands above the jump nor the loop at the end was read again.
+    CHECK(program.analysis.result(0) == before.front());
+    CHECK(program.analysis.results().back() == before.back());
+}
+
 TEST_CASE("a loop whose end pairs with another WHILE than before is read anew") {
     // The first WHILE stands in a run that no edit touches.
     std::string filling;
