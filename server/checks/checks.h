@@ -527,6 +527,8 @@ public:
     const stock::Course& stock() const;
     /// Of programs that work with another one on one part.
     const std::vector<stock::JointStock>& joint_stock() const;
+    /// The pairs with a program in the file, until the next update; nullptr: not followed so far.
+    std::shared_ptr<const std::vector<TwoPaths>> paths() const;
 
 private:
     struct Implementation;

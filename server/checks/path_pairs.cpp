@@ -213,6 +213,11 @@ private:
 
 } // namespace
 
+const motion::Times& OtherProgram::times() const {
+    if (!times_) times_.emplace().rebuild(analysis);
+    return *times_;
+}
+
 std::string OtherProgram::text() const {
     std::string whole;
     for (const syntax::RunPointer& run : forest->runs()) whole += run->text->bytes;

@@ -3,8 +3,10 @@
 #pragma once
 
 #include "checks/checks.h"
+#include "motion/motion.h"
 
 #include <map>
+#include <optional>
 
 namespace turnwright::checks {
 
@@ -18,7 +20,12 @@ struct OtherProgram {
     machine::Analysis analysis;
     machine::Outline outline;
     mutable std::shared_ptr<PathRuns> runs;
+    /// Worked out where they are asked for. Not for several threads at once.
+    const motion::Times& times() const;
     std::string text() const;
+
+private:
+    mutable std::optional<motion::Times> times_;
 };
 /// Kept as long as their text is the same one.
 struct OtherPrograms {

@@ -1087,6 +1087,9 @@ std::span<const Span> Results::spans() const {
 const std::vector<stock::JointStock>& Results::joint_stock() const {
     return implementation_->joint;
 }
+std::shared_ptr<const std::vector<TwoPaths>> Results::paths() const {
+    return implementation_->paths;
+}
 const stock::Course& Results::stock() const {
     return implementation_->stock;
 }

@@ -12,19 +12,19 @@ using machine::BlockPlace;
 
 /// Where a block of the document stands among the waits.
 struct WaitAt {
-    const TimedPaths* paths;
+    const checks::TwoPaths* paths;
     std::size_t path;
     std::optional<std::size_t> wait; ///< nullopt: the block begins the program
 };
 
-std::optional<WaitAt> wait_at(const std::vector<TimedPaths>& all, BlockPlace place) {
-    for (const TimedPaths& timed : all)
+std::optional<WaitAt> wait_at(const std::vector<checks::TwoPaths>& all, BlockPlace place) {
+    for (const checks::TwoPaths& two : all)
         for (std::size_t p = 0; p < 2; ++p) {
-            const FollowedPath& path = timed.two.paths[p];
+            const FollowedPath& path = two.paths[p];
             if (!path.program.is_here()) continue;
-            if (path.program.first == place) return WaitAt{&timed, p, std::nullopt};
+            if (path.program.first == place) return WaitAt{&two, p, std::nullopt};
             for (std::size_t i = 0; i < path.waits.size(); ++i)
-                if (path.blocks.place_of(path.waits[i].block) == place) return WaitAt{&timed, p, i};
+                if (path.blocks.place_of(path.waits[i].block) == place) return WaitAt{&two, p, i};
         }
     return std::nullopt;
 }
@@ -57,6 +57,47 @@ Lent lent_by_other(const machine::Analysis& analysis, BlockPlace first, BlockPla
     return lent;
 }
 
+/// Of the stretches of one pair, each worked out when it is asked for.
+class PathTimes {
+public:
+    PathTimes(const checks::TwoPaths& two, std::span<const Document* const> documents)
+        : two_(two), documents_(documents) {}
+
+    TimedPaths::Stretch of(const checks::PathStretch& stretch) const {
+        TimedPaths::Stretch row;
+        for (std::size_t p = 0; p < 2; ++p) {
+            const auto& blocks = two_.paths[p].blocks;
+            const auto [from, to] = stretch.blocks[p];
+            if (from >= to) continue;
+            const BlockPlace first = blocks.place_of(from), last = blocks.place_of(to - 1);
+            if (last < first) { // From one turn of a loop to the next
+                row.at_least[p] = true;
+                continue;
+            }
+            const checks::PathProgram& program = two_.paths[p].program;
+            const motion::Totals totals = times_of(program).between(first, last);
+            row.seconds[p] = totals.seconds();
+            row.about = row.about || totals.about;
+            if (totals.blocks_without_time == 0) continue;
+            const Lent lent =
+                lent_by_other(*program.analysis, first, last, checks::speed_of_other(two_, stretch, p));
+            row.seconds[p] += lent.seconds;
+            row.at_least[p] = lent.blocks > 0;
+        }
+        return row;
+    }
+
+private:
+    const motion::Times& times_of(const checks::PathProgram& program) const {
+        for (const Document* document : documents_)
+            if (&document->analysis() == program.analysis) return document->times();
+        return program.other->times();
+    }
+
+    const checks::TwoPaths& two_;
+    std::span<const Document* const> documents_;
+};
+
 std::string waiting_text(const TimedPaths::Stretch& stretch, std::size_t own, const std::string& partner) {
     if (!stretch.is_known()) return said("Who waits is not known: the time of some move is not.");
     const double waits = stretch.waits(own), other_waits = stretch.waits(1 - own);
@@ -68,12 +109,12 @@ std::string waiting_text(const TimedPaths::Stretch& stretch, std::size_t own, co
 }
 
 /// What all stretches of a pair come to.
-std::string whole_text(const WaitAt& at, const std::string& partner) {
+std::string whole_text(const WaitAt& at, const std::string& partner, const PathTimes& times) {
     double whole = 0;
     std::array<double, 2> waited{};
     bool about = false;
     for (std::size_t k = 0; k < at.paths->stretches.size(); ++k) {
-        const TimedPaths::Stretch& stretch = at.paths->stretches[k];
+        const TimedPaths::Stretch stretch = times.of(at.paths->stretches[k]);
         whole += stretch.longer();
         about = about || stretch.about || !stretch.is_known();
         if (k + 1 < at.paths->stretches.size())
@@ -82,7 +123,7 @@ std::string whole_text(const WaitAt& at, const std::string& partner) {
     return said("Runs at the same time as {}: together {}{}, of which this path waits {} and {} "
                 "waits {}, at {} common waits.\n\n",
                 partner, about ? said("about ") : "", path_seconds(whole), path_seconds(waited[at.path]),
-                partner, path_seconds(waited[1 - at.path]), at.paths->two.meetings.size());
+                partner, path_seconds(waited[1 - at.path]), at.paths->meetings.size());
 }
 
 /// "N3 T05 DRILL 8"
@@ -99,6 +140,21 @@ std::string tool_name(const machine::Analysis& analysis, const machine::Sequence
             break;
         }
     return name;
+}
+
+/// As they were followed for the warnings; anew where these have not come so far.
+std::shared_ptr<const std::vector<checks::TwoPaths>> pairs_of(const Document& document) {
+    if (auto followed = document.results().paths()) return followed;
+    checks::OtherPrograms others;
+    return std::make_shared<const std::vector<checks::TwoPaths>>(
+        checks::pairs_of_file(document.analysis(), document.outline(), document.shop(), others));
+}
+
+TimedPaths timed(TimedPaths paths, std::span<const Document* const> documents) {
+    const PathTimes times(paths.two, documents);
+    for (const checks::PathStretch& stretch : paths.two.stretches)
+        paths.stretches.push_back(times.of(stretch));
+    return paths;
 }
 
 } // namespace
@@ -153,76 +209,44 @@ TimedPaths timed_paths(const checks::PathPair& programs, const shop::Shop& shop,
         for (const Document* document : documents)
             if (&document->analysis() == programs[p].analysis) outlines[p] = &document->outline();
     }
-    TimedPaths timed{checks::follow_paths(programs, shop, checks::setup_of(programs, outlines, shop)), {}};
-    std::array<motion::Times, 2> made;
-    std::array<const motion::Times*, 2> times{};
-    for (std::size_t p = 0; p < 2; ++p) {
-        const machine::Analysis* analysis = programs[p].analysis;
-        for (const Document* document : documents)
-            if (&document->analysis() == analysis) times[p] = &document->times();
-        if (times[p]) continue;
-        made[p].rebuild(*analysis);
-        times[p] = &made[p];
-    }
-    for (const checks::PathStretch& stretch : timed.two.stretches) {
-        TimedPaths::Stretch& row = timed.stretches.emplace_back();
-        for (std::size_t p = 0; p < 2; ++p) {
-            const auto& blocks = timed.two.paths[p].blocks;
-            const auto [from, to] = stretch.blocks[p];
-            if (from >= to) continue;
-            if (blocks.place_of(to - 1) < blocks.place_of(from)) { // From one turn of a loop to the next
-                row.at_least[p] = true;
-                continue;
-            }
-            const motion::Totals totals = times[p]->between(blocks.place_of(from), blocks.place_of(to - 1));
-            row.seconds[p] = totals.seconds();
-            row.about = row.about || totals.about;
-            if (totals.blocks_without_time == 0) continue;
-            const Lent lent =
-                lent_by_other(*programs[p].analysis, blocks.place_of(from), blocks.place_of(to - 1),
-                              checks::speed_of_other(timed.two, stretch, p));
-            row.seconds[p] += lent.seconds;
-            row.at_least[p] = lent.blocks > 0;
-        }
-    }
-    return timed;
+    return timed({checks::follow_paths(programs, shop, checks::setup_of(programs, outlines, shop)), {}},
+                 documents);
 }
 
 std::vector<TimedPaths> paths_of(const Document& document) {
     std::vector<TimedPaths> all;
-    if (!document.settings().machine.has_paths()) return all;
-    checks::OtherPrograms others;
     const Document* const own[] = {&document};
-    for (const checks::PathPair& pair : checks::path_pairs(document.analysis(), document.outline(), others))
-        all.push_back(timed_paths(pair, document.shop(), own));
+    for (const checks::TwoPaths& two : *pairs_of(document)) all.push_back(timed({two, {}}, own));
     return all;
 }
 
 std::string partner_text(const Document& document, BlockPlace place) {
-    const std::vector<TimedPaths> all = paths_of(document);
-    const std::optional<WaitAt> at = wait_at(all, place);
+    const auto all = pairs_of(document);
+    const std::optional<WaitAt> at = wait_at(*all, place);
     if (!at) return {};
-    const checks::TwoPaths& two = at->paths->two;
+    const checks::TwoPaths& two = *at->paths;
     const FollowedPath& partner = two.paths[1 - at->path];
-    if (!at->wait) return whole_text(*at, partner.program.name);
+    const Document* const own[] = {&document};
+    const PathTimes times(two, own);
+    if (!at->wait) return whole_text(*at, partner.program.name, times);
     const std::size_t k = meeting_of(two, at->path, *at->wait);
     if (k == two.meetings.size())
         return said("{} never comes to this wait at the same time: see the warning.\n\n",
                     partner.program.name);
     const std::size_t wait = at->path == 0 ? two.meetings[k].second : two.meetings[k].first;
+    const TimedPaths::Stretch stretch = times.of(two.stretches[k]);
     return said("Meets {} at its line {}. {} Since the wait before: this path {}, {} {}.\n\n",
                 partner.program.name, partner.line_of(partner.waits[wait].block) + 1,
-                waiting_text(at->paths->stretches[k], at->path, partner.program.name),
-                stretch_seconds(at->paths->stretches[k], at->path), partner.program.name,
-                stretch_seconds(at->paths->stretches[k], 1 - at->path));
+                waiting_text(stretch, at->path, partner.program.name), stretch_seconds(stretch, at->path),
+                partner.program.name, stretch_seconds(stretch, 1 - at->path));
 }
 
 std::vector<Location> partner_places(const Document& document, BlockPlace place,
                                      const std::vector<WorkspaceFile>& files) {
-    const std::vector<TimedPaths> all = paths_of(document);
-    const std::optional<WaitAt> at = wait_at(all, place);
+    const auto all = pairs_of(document);
+    const std::optional<WaitAt> at = wait_at(*all, place);
     if (!at) return {};
-    const checks::TwoPaths& two = at->paths->two;
+    const checks::TwoPaths& two = *at->paths;
     const FollowedPath& partner = two.paths[1 - at->path];
     BlockPlace there = partner.program.first;
     std::size_t line = 0;
