@@ -160,6 +160,8 @@ struct Stock {
     std::optional<double> back_z_mm;
     std::optional<double> jaw_front_z_mm;
     std::optional<double> jaw_diameter_mm;
+    /// Of the second spindle, in the Z of the programs that work on what it holds.
+    std::optional<double> second_jaw_front_z_mm, second_jaw_diameter_mm;
     std::optional<double> tailstock_z_mm;
     std::optional<double> tailstock_diameter_mm;
     std::optional<double> quill_z_mm, quill_diameter_mm;                    ///< Its front, behind the centre

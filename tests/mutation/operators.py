@@ -194,6 +194,51 @@ CODES = (("work offset wrong", re.compile(r"(?i)\bG5[4-9]\b"), lambda m: m[:-1] 
          ("dwell a thousandth", re.compile(r"(?i)(?<=G04 P)\d{3,}|(?<=G4 P)\d{3,}"), lambda m: str(max(1, int(m) // 1000))),
          ("dwell a thousand times", re.compile(r"(?i)(?<=G04 [XU])[\d.]+|(?<=G4 [XU])[\d.]+"),
           lambda m: f"{float(m) * 1000:.6g}."))
+# Of lathes with more axes: what a code puts on or off, and the number that it is written for.
+AXES_PAIRS = (("12.1", "13.1"), ("112", "113"), ("07.1", "107"), ("17", "18"), ("19", "18"), ("17", "19"), ("68", "69"))
+
+
+def axes_slips(line):
+    """(operator, new line) in what speaks to other spindles, clamps, C, Y, waits and live tools."""
+    found = words(line)
+    letters = {letter for _, _, letter, _ in found}
+    for begin, end, letter, text in found:
+        if letter in "CHYVB" and float(text):
+            yield f"sign of {letter}", put(line, begin, end, line[begin] + (text[1:] if text.startswith("-") else "-" + text))
+        if letter in "CH" and float(text):
+            yield "C by ten degrees", put(line, begin, end, line[begin] + f"{float(text) + 10:.6g}" + ".")
+            yield "C twice as far", put(line, begin, end, line[begin] + f"{float(text) * 2:.6g}" + ".")
+        if letter in "CH":
+            yield f"{letter} lost", put(line, begin, end, "").strip() or ";"
+            yield "C and H changed", put(line, begin, begin + 1, "H" if letter == "C" else "C")
+        if letter in "YV":
+            yield "Y lost", put(line, begin, end, "").strip() or ";"
+        if letter == "M" and text.isdigit() and int(text) not in (0, 1, 2, 3, 4, 5, 8, 9, 30, 98, 99):
+            yield "builder's code lost", put(line, begin, end, "").strip() or ";"
+            for by in (-1, 1):
+                yield "builder's code by one", put(line, begin, end, line[begin] + str(int(text) + by).zfill(len(text)))
+            if len(text) > 2:
+                yield "builder's code, a digit", put(line, begin, end, line[begin] + text[:-2] + str((int(text[-2]) + 1) % 10) + text[-1])
+                yield "builder's code, digits swapped", put(line, begin, end, line[begin] + text[0] + text[2] + text[1] + text[3:])
+            if "P" in letters and any(l == "P" and t.startswith(("12", "21", "1", "2")) for _, _, l, t in found):
+                yield "wait lost", ""
+        if letter == "P" and ("M" in letters) and text in ("1", "2", "3", "11", "12", "21", "13", "31"):
+            yield "P of a spindle or path lost", put(line, begin, end, "").strip()
+            yield "P of another spindle or path", put(line, begin, end, line[begin] + str(int(text) % 3 + 1 if len(text) == 1 else text[::-1]))
+        if letter == "G":
+            for one, other in AXES_PAIRS:
+                for code, instead in ((one, other), (other, one)):
+                    if text.lstrip("0") == code.lstrip("0"):
+                        yield "plane or interpolation wrong", put(line, begin, end, line[begin] + instead)
+                        yield "plane or interpolation lost", put(line, begin, end, "").strip() or ";"
+            if text.lstrip("0") in ("7.1", "107") and "C" in letters:
+                for b, e, l, t in found:
+                    if l == "C" and float(t):
+                        yield "radius of the cylinder as diameter", put(line, b, e, line[b] + f"{float(t) * 2:.6g}" + ".")
+        if letter == "S" and "M" in letters and text.isdigit():
+            yield "S lost beside M", put(line, begin, end, "").strip()
+
+
 LETTERS = {"X": "ZU", "Z": "XW", "I": "K", "K": "I", "R": "CF", "C": "R", "P": "Q", "F": "S", "S": "F", "T": "G"}
 
 
@@ -223,6 +268,8 @@ def mutants_of(line, system):
             yield "tool wrong", [put(line, begin, end, "T" + other + text[2:])]
     for name, other in macro_slips(line):
         yield name, [other]
+    for name, other in axes_slips(line):
+        yield f"axes: {name}", [other] if other else []
     for begin, end in code_spans(line):
         for name, pattern, other in CODES:
             for m in pattern.finditer(line, begin, end):

@@ -26,7 +26,55 @@ void tell(const Row& row, Report& report) {
         .related(row.first_open.tool->place(*row.first_open.of(HeldBy::c_brake).act), said("opened here"));
 }
 
+/// Of cycles with the code that clamps in their own block one comes without it.
+void look_at_cycles(std::span<const ToolOfSpan> program, const std::vector<MachineCode>& codes,
+                    Report& report) {
+    struct Cycle {
+        const ToolOfSpan* tool;
+        const Act* act;
+    };
+    std::vector<Cycle> clamped;
+    std::optional<Cycle> open;
+    const MachineCode* clamps = nullptr;
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            const auto brakes = [&](const ActWord& word) {
+                const MachineCode* code = told_code(word, codes);
+                return code && code->does == MachineCode::Does::brake_on ? code : nullptr;
+            };
+            bool beside = false;
+            for (const ActWord& word : tool.work->words_of(act)) {
+                if (word.letter != 'M') continue;
+                beside = true;
+                const MachineCode* code = brakes(word);
+                if (!code) continue;
+                if (!act.drills() && !act.taps()) return; // Clamped by blocks of their own
+                clamps = code;
+            }
+            if (!act.states(Group::drill_cycle) || (!act.drills() && !act.taps())) continue;
+            if (beside)
+                clamped.push_back({&tool, &act});
+            else if (open)
+                return;
+            else
+                open = Cycle{&tool, &act};
+        }
+    if (!open || !clamps || clamped.size() < 2 || open->act->deleted) return;
+    // Other tools may need none, as to spot.
+    const auto is_same = [&](const Cycle& cycle) { return cycle.tool == open->tool; };
+    if (std::none_of(clamped.begin(), clamped.end(), is_same)) return;
+    report.at(open->tool->place(*open->act))
+        .message(
+            said("This cycle comes without {}, and the {} others of the program have it in their block: the "
+                 "part turns away under the drill. Write M{:02} here.",
+                 with_words(*clamps), clamped.size(), clamps->number));
+}
+
 void file(const FileContext& context, Report& report) {
+    const std::vector<MachineCode> codes = codes_told(context);
+    const auto tools = tools_of(context);
+    for_each_program(tools,
+                     [&](std::span<const ToolOfSpan> program) { look_at_cycles(program, codes, report); });
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto&) {
         Row row;
         for (const ClampEvent& event : events) {
@@ -67,7 +115,9 @@ extern const Check check{
                      "What the codes mean "
                      "is read from `m_codes` in the shop file (`does = \"C brake on\"`, `\"C brake off\"`), "
                      "else from notes (M61 "
-                     "BRAKE ON, M62 BRAKE OFF); without either nothing is said.",
+                     "BRAKE ON, M62 BRAKE OFF); without either nothing is said. Where the code that clamps "
+                     "stands in the block "
+                     "of the cycle, one cycle of a tool without it is told, too.",
     .file = file,
     .examples =
         {
@@ -116,6 +166,56 @@ M62
 C180.
 G83 Z-.5 R.1 F8.
 ;^^^^^^^^^^^^^^^ warning: c_not_clamped
+G80
+M15
+M50
+M30
+)"},
+            {System::B, R"(
+(M51 C ON  M50 C OFF  M61 BRAKE ON, LET GO BY THE CYCLE  M13 LIVE ON  M15 LIVE OFF)
+G20 G90 G94 G97
+T0808
+M51
+G28 C0
+S2600 M13
+G00 X1. Z.2 C0.
+G83 Z-.5 R.1 F8. M61
+C120.
+G80
+G00 X.8 Z.2 C30.
+G83 Z-.5 R.1 F8.
+;^^^^^^^^^^^^^^^ warning: c_not_clamped
+C150.
+G80
+G00 X.6 Z.2 C60.
+G83 Z-.5 R.1 F8. M61
+C180.
+G80
+M15
+M50
+M30
+)"},
+            // Spotted by another tool with C free.
+            {System::B, R"(
+(M51 C ON  M50 C OFF  M61 BRAKE ON, LET GO BY THE CYCLE  M13 LIVE ON  M15 LIVE OFF)
+G20 G90 G94 G97
+T0707
+M51
+G28 C0
+S2600 M13
+G00 X1. Z.2 C0.
+G81 Z-.1 R.1 F8.
+C120.
+G80
+T0808
+S2600 M13
+G00 X1. Z.2 C0.
+G83 Z-.5 R.1 F8. M61
+C120.
+G80
+G00 X.6 Z.2 C60.
+G83 Z-.5 R.1 F8. M61
+C180.
 G80
 M15
 M50

@@ -42,7 +42,8 @@ struct Looker {
 
     double at(std::size_t i) const { return distance(way.legs[i].from, way.legs[i].to); }
 
-    /// The corner that ends a cut, with another sign of X or C: both sides of it would lie as the others do.
+    /// The corner that ends or begins a cut, with another sign of X or C: both sides of it would lie as the
+    /// others do.
     void look_at_corners(const std::vector<std::size_t>& all) {
         for (const std::size_t i : all) {
             std::size_t same = 0;
@@ -55,24 +56,43 @@ struct Looker {
                     row = at(j);
                 }
             if (same < least_alike || alike(at(i), row) || at(i) > row || i + 1 >= way.legs.size()) continue;
-            const FlatLeg &leg = way.legs[i], &next = way.legs[i + 1];
-            if (!next.known() || next.is_arc) continue;
-            const std::pair<Flat, std::string_view> flips[] = {
-                {std::conj(leg.to), "C"}, {-std::conj(leg.to), "X"}, {-leg.to, "X, C"}};
-            for (const auto& [corner, letters] : flips) {
-                if (std::abs(corner - leg.from) < 1e-6 || std::abs(next.to - corner) < 1e-6) continue;
-                if (!alike(distance(leg.from, corner), row) || !alike(distance(corner, next.to), row))
-                    continue;
-                report.at_letter(leg.place, letters.back())
-                    .message(said(
-                        "This cut passes the axis at {}, where {} others here keep {}: it goes across what "
-                        "they leave standing. With the other sign of {} it lies in their row.",
-                        length(at(i)), same, length(row), letters))
+            const FlatLeg& leg = way.legs[i];
+            for (const bool at_end : {true, false}) {
+                const FlatLeg& own = at_end ? leg : way.legs[i - 1];
+                const auto letters = sign_that_mends(i, at_end, row);
+                if (letters.empty()) continue;
+                report.at_letter(own.place, letters.back())
+                    .message(
+                        at_end
+                            ? said("This cut passes the axis at {}, where {} others here keep {}: it goes "
+                                   "across what they leave standing. With the other sign of {} it lies in "
+                                   "their row.",
+                                   length(at(i)), same, length(row), letters)
+                            : said(
+                                  "The cut from here passes the axis at {}, where {} others keep {}: it goes "
+                                  "across what they leave standing. With the other sign of {} here it lies "
+                                  "in their row.",
+                                  length(at(i)), same, length(row), letters))
                     .related(way.legs[all.front() == i ? all.back() : all.front()].place,
                              said("one of the others"));
                 return;
             }
         }
+    }
+
+    /// Of the corner at the end or the begin of a cut: with it both sides lie in the row; empty: none does.
+    std::string_view sign_that_mends(std::size_t i, bool at_end, double row) const {
+        const FlatLeg &leg = way.legs[i], &beside = way.legs[at_end ? i + 1 : i - 1];
+        if (!beside.known() || beside.is_arc) return {};
+        const Flat written = at_end ? leg.to : leg.from, near = at_end ? leg.from : leg.to,
+                   far = at_end ? beside.to : beside.from;
+        const std::pair<Flat, std::string_view> flips[] = {
+            {std::conj(written), "C"}, {-std::conj(written), "X"}, {-written, "X, C"}};
+        for (const auto& [corner, letters] : flips) {
+            if (std::abs(corner - near) < 1e-6 || std::abs(far - corner) < 1e-6) continue;
+            if (alike(distance(near, corner), row) && alike(distance(corner, far), row)) return letters;
+        }
+        return {};
     }
 
     /// Two flats that face each other, one at half the distance: a radius where X is a diameter, or the
@@ -126,7 +146,7 @@ extern const Check check{
                      "far from it. Told "
                      "is a cut that passes nearer to the axis than at least three others and would lie in "
                      "their row with the "
-                     "other sign of X or C at its end, and one of two flats across from each other that lies "
+                     "other sign of X or C at its end or begin, and one of two flats across from each other that lies "
                      "exactly half as "
                      "far: X written as a radius where it is a diameter, or the reverse. Sides of other "
                      "distances that no sign "
@@ -190,6 +210,28 @@ G42 G01 X-1. F20.
 G01 C-.8 F8.
 G40 G01 X-3. F50.
 G113
+M30
+)"},
+            // The first corner: the cut behind it goes across.
+            {System::A, R"(
+G21 G40 G98 G97
+T1111
+S1400 M13
+G00 X80. Z-12. C0.
+G12.1
+G41 G01 X36. C0. F120
+C10.392
+;^^^^^^ warning: milled_flat_out_of_row
+X0. C-20.785
+X-36. C-10.392
+C10.392
+X0. C20.785
+X36. C10.392
+C-2.
+G40 G01 X80. F400
+C0.
+G13.1
+M15
 M30
 )"},
             // A rectangle.

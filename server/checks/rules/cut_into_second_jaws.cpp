@@ -1,0 +1,200 @@
+// On the second side a tool gets into the jaws of the second spindle, which the shop file tells.
+#include "checks/acts.h"
+#include "checks/rule.h"
+#include "language/said.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules::cut_into_second_jaws {
+
+namespace {
+
+constexpr double slack_mm = 0.05;
+
+struct Jaws {
+    double front_z, radius;
+    double behind; ///< 1: they stand towards plus of their front, -1: towards minus
+};
+
+/// In program units.
+std::optional<Jaws> jaws_in(const shop::Stock& stock, double unit_mm) {
+    if (!stock.second_jaw_front_z_mm || !stock.second_jaw_diameter_mm || *stock.second_jaw_front_z_mm == 0)
+        return std::nullopt;
+    return Jaws{*stock.second_jaw_front_z_mm / unit_mm, *stock.second_jaw_diameter_mm / 2 / unit_mm,
+                *stock.second_jaw_front_z_mm > 0 ? 1.0 : -1.0};
+}
+
+/// A tool in the bore of the part has no jaws in its way: it draws off towards the centreline.
+bool works_outside(const ToolOfSpan& tool) {
+    if (tool.is(NamedTool::Kind::bore) || tool.is(NamedTool::Kind::drill)) return false;
+    const Act* before = nullptr;
+    bool outward = false;
+    for (const Act& act : tool.work->acts) {
+        if (!act.moves()) continue;
+        if (act.drills() || act.taps()) return false;
+        if (before && known(act.from_x) && known(act.to_x) && act.moves_x && !act.moves_z &&
+            before->motion == MotionKind::feed && act.motion == MotionKind::rapid) {
+            if (act.to_x < act.from_x) return false;
+            outward = outward || act.to_x > act.from_x;
+        }
+        before = &act;
+    }
+    return outward;
+}
+
+/// The deepest behind the front that the block gets within the jaws; 0: it does not.
+double depth_in(const Act& act, const Jaws& jaws) {
+    if (!known(act.from_x) || !known(act.from_z) || !known(act.to_x) || !known(act.to_z)) return 0;
+    const double at_start = (act.from_z - jaws.front_z) * jaws.behind,
+                 at_end = (act.to_z - jaws.front_z) * jaws.behind;
+    if (act.to_x >= jaws.radius) return 0;
+    // On a slant only its end is sure.
+    return act.from_x < jaws.radius || !act.moves_x ? std::max(at_start, at_end) : at_end;
+}
+
+void look_at(const ToolOfSpan& tool, const shop::Stock& stock, Report& report) {
+    if (!works_outside(tool)) return;
+    for (const Act& act : tool.work->acts) {
+        if (act.spindle != machine::Spindle::second || act.deleted || act.in_contour || !act.moves() ||
+            is_return(act.motion) || act.polar || act.cylinder)
+            continue;
+        if (!act.inch() && !act.millimetre()) continue;
+        const double unit_mm = act.inch() ? motion::mm_per_inch : 1;
+        const auto jaws = jaws_in(stock, unit_mm);
+        if (!jaws) return;
+        const double depth = depth_in(act, *jaws);
+        if (depth * unit_mm <= slack_mm) continue;
+        report.at_letter(tool.place(act), act.moves_z ? 'Z' : 'X')
+            .message(
+                said("This gets {} behind the front of the second spindle's jaws at Z{}, to X{} as diameter; "
+                     "they reach to {} as they turn: the tool runs into them. Stop in front of them, or "
+                     "mend second_jaw_front_z in the shop file.",
+                     spoken(depth), written(jaws->front_z), written(2 * act.to_x), spoken(2 * jaws->radius)));
+        return;
+    }
+}
+
+void file(const FileContext& context, Report& report) {
+    const shop::Stock& stock = context.shop.stock;
+    if (!stock.second_jaw_front_z_mm || !stock.second_jaw_diameter_mm) return;
+    for (const ToolOfSpan& tool : tools_of(context)) look_at(tool, stock, report);
+}
+
+constexpr const char* jaws_plus = R"(units = "mm"
+[stock]
+second_jaw_front_z = 18
+second_jaw_diameter = 120
+)";
+constexpr const char* jaws_minus = R"(units = "inch"
+[stock]
+second_jaw_front_z = -0.75
+second_jaw_diameter = 5
+)";
+
+} // namespace
+
+extern const Check check{
+    .id = "cut_into_second_jaws",
+    .family = Family::stock,
+    .severity = Severity::warning,
+    .title = "Tool runs into the jaws of the second spindle",
+    .documentation =
+        "While S speaks to the second spindle a tool outside the part gets behind the front of its jaws, as "
+        "`second_jaw_front_z` and `second_jaw_diameter` of the shop file or the job file tell them, nearer "
+        "to "
+        "the centreline than they reach. Jaws with a front above zero stand towards plus, below zero towards "
+        "minus. Only the point of the tool is looked at, not its holder; drills and boring bars, which work "
+        "in "
+        "the part, are not.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G21 G99
+G55
+T0202
+G97 S900 M203
+G00 X54. Z-5.
+X50.
+G01 Z21. F.15
+;   ^^^^ warning: cut_into_second_jaws
+G00 X60.
+Z-5.
+M205
+M30
+)",
+             jaws_plus},
+            {System::B, R"(
+(M303 SUB CW  M305 SUB STOP)
+G20 G90 G95
+G55
+T0202
+G97 S900 M303
+G00 X2.4 Z.1
+X2.
+G01 Z-.8 F.006
+;   ^^^^ warning: cut_into_second_jaws
+G00 X2.4
+Z.1
+M305
+M30
+)",
+             jaws_minus},
+            // In front of them, and a bore through the part.
+            {System::A, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G21 G99
+G55
+T0202
+G97 S900 M203
+G00 X54. Z-5.
+X50.
+G01 Z17.5 F.15
+G00 X60.
+Z-5.
+G00 X150. Z-50.
+T0404 (BORING BAR)
+G97 S900
+G00 X22. Z-5.
+G01 Z30. F.1
+G00 X20.
+Z-5.
+M205
+M30
+)",
+             jaws_plus},
+            // The main spindle.
+            {System::C, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G71 G90 G95
+T0202
+G97 S900 M03
+G00 X54. Z50.
+X50.
+G01 Z21. F.15
+G00 X60.
+Z50.
+M05
+M30
+)",
+             jaws_plus},
+            // No jaws are told.
+            {System::A, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G21 G99
+G55
+T0202
+G97 S900 M203
+G00 X54. Z-5.
+X50.
+G01 Z21. F.15
+G00 X60.
+Z-5.
+M205
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules::cut_into_second_jaws
