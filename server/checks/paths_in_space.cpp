@@ -10,9 +10,11 @@ namespace turnwright::checks {
 
 namespace {
 
-/// Longer stretches are not looked at: every block of one is held against every block of the other.
+/// Longer stretches are not looked at: every block of one is held against every
+/// block of the other.
 constexpr std::size_t most_blocks_of_stretch = 3000;
-/// Rapid rates are often assumed: what overlaps less may be of one moment and the next.
+/// Rapid rates are often assumed: what overlaps less may be of one moment and
+/// the next.
 constexpr double least_overlap_s = 0.5;
 
 std::optional<double> clearance_of(const TwoPaths& two, const PathStretch& stretch) {
@@ -62,14 +64,16 @@ private:
         return *ways_[p];
     }
 
-    /// Ends on the centreline or beyond it, in or behind the place that the other tool comes to.
+    /// Ends on the centreline or beyond it, in or behind the place that the other
+    /// tool comes to.
     static bool meets(const PathBlock& centre, const PathBlock& other) {
         return other.moves && other.tip_known && !other.by_cycle && other.datum == centre.datum &&
                other.x_end <= 0 && other.tip.x_to > 0 && other.z_end >= centre.tip.z_from;
     }
 
-    /// A tool on the centreline is held from the side that Z rises to: at the end of the other's move, is
-    /// that in it? Of a cycle, which goes in and out, only what lies behind its start is sure.
+    /// A tool on the centreline is held from the side that Z rises to: at the end
+    /// of the other's move, is that in it? Of a cycle, which goes in and out,
+    /// only what lies behind its start is sure.
     static bool meets_at_end(const PathBlock& centre, const Moment& of_centre, const PathBlock& other,
                              const Moment& of_other) {
         const double now = of_other.to, whole = of_centre.to - of_centre.from;
@@ -108,25 +112,27 @@ private:
         const auto to = [](float from, float until) {
             return from == until ? fmt::format("Z{:g}", from) : fmt::format("Z{:g} ... Z{:g}", from, until);
         };
-        findings_.push_back(
-            {p, centre, "tools_of_paths_meet",
-             said("This tool is on the centreline at {} (mm) about {:.0f} s behind the wait, and {} is at "
-                  "work "
-                  "there to a diameter of {:g} at {} (line {}): the tools run into each other. Put a wait "
-                  "between.",
-                  to(box.z_from, box.z_to), seconds, two_.paths[1 - p].program.name, 2 * met.x_from,
-                  to(met.z_from, met.z_to), line(1 - p, other))});
-        findings_.push_back(
-            {1 - p, other, "tools_of_paths_meet",
-             said("This tool goes to a diameter of {:g} at {} (mm) about {:.0f} s behind the wait, and a "
-                  "tool of "
-                  "{} is on the centreline there (line {}): they run into each other. Put a wait between.",
-                  2 * met.x_from, to(met.z_from, met.z_to), seconds, two_.paths[p].program.name,
-                  line(p, centre))});
+        findings_.push_back({p, centre, "tools_of_paths_meet",
+                             said("This tool is on the centreline at {} (mm) about {:.0f} s behind "
+                                  "the wait, and {} is at "
+                                  "work "
+                                  "there to a diameter of {:g} at {} (line {}): the tools run into "
+                                  "each other. Put a wait "
+                                  "between.",
+                                  to(box.z_from, box.z_to), seconds, two_.paths[1 - p].program.name,
+                                  2 * met.x_from, to(met.z_from, met.z_to), line(1 - p, other))});
+        findings_.push_back({1 - p, other, "tools_of_paths_meet",
+                             said("This tool goes to a diameter of {:g} at {} (mm) "
+                                  "about {:.0f} s behind the wait, and a "
+                                  "tool of "
+                                  "{} is on the centreline there (line {}): they "
+                                  "run into each other. Put a wait between.",
+                                  2 * met.x_from, to(met.z_from, met.z_to), seconds,
+                                  two_.paths[p].program.name, line(p, centre))});
     }
 
-    /// Both turn one length at one time, and the deeper one is level with the other or ahead of it: that one
-    /// cuts nothing.
+    /// Both turn one length at one time, and the deeper one is level with the
+    /// other or ahead of it: that one cuts nothing.
     void look_at_depths() {
         struct Cut {
             std::size_t block;
@@ -182,23 +188,26 @@ private:
         const auto line = [&](std::size_t path, std::size_t block) {
             return two_.paths[path].line_of(block) + 1;
         };
-        findings_.push_back(
-            {p, deep_at, "paths_cut_at_two_depths",
-             said(
-                 "This tool and that of {} (line {}) turn one length at the same time, this one to a "
-                 "diameter "
-                 "of {:.3f} mm and that one to {:.3f} mm, level with it or behind it: this tool takes the "
-                 "whole depth, that one cuts nothing, and the forces do not balance. Write one X in both, or "
-                 "let the deeper tool start behind the other.",
-                 two_.paths[1 - p].program.name, line(1 - p, other_at), deep, other)});
-        findings_.push_back(
-            {1 - p, other_at, "paths_cut_at_two_depths",
-             said("This tool turns to a diameter of {:.3f} mm, and that of {} (line {}) the same length at "
-                  "the "
-                  "same time to {:.3f} mm, level with it or ahead: this tool cuts nothing, and the other "
-                  "takes "
-                  "the whole depth. Write one X in both, or let the deeper tool start behind the other.",
-                  other, two_.paths[p].program.name, line(p, deep_at), deep)});
+        findings_.push_back({p, deep_at, "paths_cut_at_two_depths",
+                             said("This tool and that of {} (line {}) turn one "
+                                  "length at the same time, this one to a "
+                                  "diameter "
+                                  "of {:.3f} mm and that one to {:.3f} mm, level "
+                                  "with it or behind it: this tool takes the "
+                                  "whole depth, that one cuts nothing, and the "
+                                  "forces do not balance. Write one X in both, or "
+                                  "let the deeper tool start behind the other.",
+                                  two_.paths[1 - p].program.name, line(1 - p, other_at), deep, other)});
+        findings_.push_back({1 - p, other_at, "paths_cut_at_two_depths",
+                             said("This tool turns to a diameter of {:.3f} mm, and that of {} "
+                                  "(line {}) the same length at "
+                                  "the "
+                                  "same time to {:.3f} mm, level with it or ahead: this tool cuts "
+                                  "nothing, and the other "
+                                  "takes "
+                                  "the whole depth. Write one X in both, or let the deeper tool "
+                                  "start behind the other.",
+                                  other, two_.paths[p].program.name, line(p, deep_at), deep)});
     }
 
     void look_at_bodies(bool tips_meet) {
@@ -209,7 +218,8 @@ private:
         const BodiesSeen::Hit& hit = *seen.hit;
         for (std::size_t p = 0; p < 2; ++p) {
             const auto [first, end] = stretch_.blocks[p];
-            // Who stands still all the time is told at the block that brought it, in front of the wait.
+            // Who stands still all the time is told at the block that brought it, in
+            // front of the wait.
             const std::size_t own = hit.block[p] ? *hit.block[p] : first > 0 ? first - 1 : 0;
             if (own >= two_.paths[p].blocks.size()) return;
         }
@@ -218,19 +228,23 @@ private:
                 const std::size_t first = stretch_.blocks[path].first;
                 return hit.block[path] ? *hit.block[path] : first > 0 ? first - 1 : 0;
             };
+            const auto title = [&](std::size_t path) {
+                return body_title(hit.part[path], hit.station[path], hit.beside[path]) +
+                       (hit.by_note[path] ? said(" (a drill by its note)") : "");
+            };
             const std::string when = hit.seconds ? said("About {:.0f} s behind the wait ", *hit.seconds)
                                                  : said("Behind the wait ");
-            findings_.push_back(
-                {p, block(p), "tools_of_paths_meet",
-                 when + said("{} of this path runs into {} of {} (line {}), up to {:.1f} mm deep: where they "
-                             "first meet the points are at "
-                             "X{:.3f} Z{:.3f} and at X{:.3f} Z{:.3f} (mm, X as diameter). Put a wait "
-                             "between, or keep one of them clear.",
-                             body_title(hit.part[p], hit.station[p], hit.beside[p]),
-                             body_title(hit.part[1 - p], hit.station[1 - p], hit.beside[1 - p]),
-                             two_.paths[1 - p].program.name, two_.paths[1 - p].line_of(block(1 - p)) + 1,
-                             hit.depth_mm, 2 * hit.at[p].x_radius_mm, hit.at[p].z_mm,
-                             2 * hit.at[1 - p].x_radius_mm, hit.at[1 - p].z_mm)});
+            findings_.push_back({p, block(p), "tools_of_paths_meet",
+                                 when + said("{} of this path runs into {} of {} (line {}), up to "
+                                             "{:.1f} mm deep: where they "
+                                             "first meet the points are at "
+                                             "X{:.3f} Z{:.3f} and at X{:.3f} Z{:.3f} (mm, X as "
+                                             "diameter). Put a wait "
+                                             "between, or keep one of them clear.",
+                                             title(p), title(1 - p), two_.paths[1 - p].program.name,
+                                             two_.paths[1 - p].line_of(block(1 - p)) + 1, hit.depth_mm,
+                                             2 * hit.at[p].x_radius_mm, hit.at[p].z_mm,
+                                             2 * hit.at[1 - p].x_radius_mm, hit.at[1 - p].z_mm)});
         }
     }
 

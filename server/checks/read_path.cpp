@@ -1,6 +1,7 @@
 // What one of two paths does, run by run; kept where it reads as before.
 #include "checks/read_path.h"
 
+#include "checks/noted_tool.h"
 #include "machine/execution.h"
 #include "machine/whole_number.h"
 #include "text/letters.h"
@@ -24,13 +25,16 @@ constexpr std::size_t most_called = 50'000; ///< Blocks of called programs and l
 /// What one run adds to a path; places of `told` and `alone` count its blocks.
 struct PathRun : PathNotes {
     std::vector<PathBlock> blocks;
-    std::vector<std::size_t> sets, starts, alongs, of_second; ///< Of its blocks those that are so
+    std::vector<std::size_t> sets, starts, alongs,
+        of_second;            ///< Of its blocks those that are so
     bool stands_alone = true; ///< Nothing in it is called or gone through turn by turn
     void append(PathRun&& turns) {
         for (const auto& [code, block] : turns.alone) alone.emplace_back(code, blocks.size() + block);
         for (const PathWait& wait : turns.told) told.push_back({wait.code, blocks.size() + wait.block});
         waits.merge(turns.waits);
         by_paths.merge(turns.by_paths);
+        drills.merge(turns.drills);
+        on_centre.merge(turns.on_centre);
         blocks.insert(blocks.end(), turns.blocks.begin(), turns.blocks.end());
     }
     /// Once all of its blocks are there.
@@ -49,8 +53,8 @@ using PathRunMemo = machine::Memo<PathRun>;
 
 namespace {
 
-/// "WAIT CODES M101 TO M105", "M903 (ATTENTE)": codes that a note calls waits. Words of five languages:
-/// common practice, no source.
+/// "WAIT CODES M101 TO M105", "M903 (ATTENTE)": codes that a note calls waits.
+/// Words of five languages: common practice, no source.
 bool speaks_of_waiting(std::string_view note) {
     std::string upper(note);
     for (char& c : upper) c = text::upper(c);
@@ -86,7 +90,21 @@ void take_notes(const BlockView& view, int own, PathNotes& notes) {
     }
 }
 
-/// The M code of the builder that stands alone in its block, but for N, P and notes; -1: none does.
+/// A drill, where the note in the block of its tool call says its size.
+void take_drill(const BlockView& view, PathNotes& notes) {
+    if (!view.reading.has('T') || !view.after.tool.known()) return;
+    const int station = machine::whole_number(view.after.tool.number);
+    for (const syntax::Item& item : view.run.items_of(view.text)) {
+        if (item.kind != syntax::ItemKind::note) continue;
+        const std::string_view note = syntax::note_text(view.run.text_of(item));
+        const shop::Tool tool = tool_by_note(note, motion::mm_per_unit(view.after), station).tool;
+        if (tool.kind == shop::ToolKind::drill && tool.diameter_mm && !tool_named(note).live)
+            notes.drills.emplace(station, *tool.diameter_mm);
+    }
+}
+
+/// The M code of the builder that stands alone in its block, but for N, P and
+/// notes; -1: none does.
 int code_alone(const BlockView& view) {
     int code = -1;
     for (const machine::Word& word : view.reading.words) {
@@ -99,8 +117,8 @@ int code_alone(const BlockView& view) {
     return code;
 }
 
-/// P of a wait names the paths by their digits, as P12. Of more than two turrets some waits are not between
-/// these two.
+/// P of a wait names the paths by their digits, as P12. Of more than two
+/// turrets some waits are not between these two.
 enum class Names : std::uint8_t { no_paths, both, others };
 Names paths_named(const BlockView& view) {
     const machine::Word* paths = view.reading.word('P');
@@ -183,24 +201,30 @@ PathBlock block_of(const BlockView& view, double mm) {
 /// What a block adds to a path; in a loop or a called program turn by turn.
 void take_block(const BlockView& view, BlockPlace place, PathRun& run) {
     const int wait = told_wait(view), alone = code_alone(view);
-    if (view.text.has_note) take_notes(view, alone, run);
+    if (view.text.has_note) {
+        take_notes(view, alone, run);
+        take_drill(view, run);
+    }
     if (view.reading.words.empty()) return;
     run.blocks.push_back(block_of(view, view.after.is(Meaning::inch) ? motion::mm_per_inch : 1));
     run.blocks.back().place = place;
+    if (run.blocks.back().drills_centre) run.on_centre.insert(run.blocks.back().station);
     if (wait >= 0) run.told.push_back({wait, run.blocks.size() - 1});
     if (alone < 0) return;
     run.alone.emplace_back(alone, run.blocks.size() - 1);
     if (paths_named(view) == Names::both) run.by_paths.insert(alone);
 }
 
-/// Blocks of one run, from `from` on. `behind`: where the program goes on behind a loop that begins here.
+/// Blocks of one run, from `from` on. `behind`: where the program goes on
+/// behind a loop that begins here.
 void read_run(const machine::Reader& reader, std::size_t index, const PathProgram& program,
               machine::Execution& execution, BlockPlace& behind, PathRun& run) {
     reader.visit(index, [&](const BlockView& view) {
         const BlockPlace place{view.run_index, view.block};
         if (place < program.first || program.last < place || place < behind || !view.reading.is_read) return;
         if (reader.loop_end(place)) {
-            // A loop is gone through as often as the control does it: a wait in it comes each time.
+            // A loop is gone through as often as the control does it: a wait in it
+            // comes each time.
             PathRun turns;
             const auto end = execution.loop(place, [&](const machine::Executed& executed) {
                 take_block(executed.view,
@@ -243,7 +267,8 @@ void take_effects(const shop::Machine& machine, PathNotes& notes) {
 
 } // namespace
 
-/// Kept from change to change; a run that reads as it did is not gone through again.
+/// Kept from change to change; a run that reads as it did is not gone through
+/// again.
 struct PathRuns {
     std::unordered_map<const syntax::Run*, std::shared_ptr<PathRunMemo>> before, now;
     std::vector<std::shared_ptr<const ReadPath>> of_others; ///< Whole programs of another file
@@ -279,6 +304,20 @@ void add_run(const std::shared_ptr<PathRunMemo>& memo, std::size_t run, Followed
     for (const PathWait& wait : read.told) notes.told.push_back({wait.code, base + wait.block});
     notes.waits.insert(read.waits.begin(), read.waits.end());
     notes.by_paths.insert(read.by_paths.begin(), read.by_paths.end());
+    notes.drills.insert(read.drills.begin(), read.drills.end());
+    notes.on_centre.insert(read.on_centre.begin(), read.on_centre.end());
+}
+
+/// What is told of one size alone, and drills on the centreline: across it lies
+/// otherwise.
+std::map<int, double> sure_drills(const PathNotes& notes) {
+    std::map<int, double> sure;
+    std::set<int> told_twice;
+    for (const auto& [station, diameter] : notes.drills)
+        if (notes.on_centre.count(station) > 0 && !sure.emplace(station, diameter).second)
+            told_twice.insert(station);
+    for (const int station : told_twice) sure.erase(station);
+    return sure;
 }
 
 std::shared_ptr<const ReadPath> read_anew(const PathProgram& program, PathRuns* kept) {
@@ -320,6 +359,7 @@ std::shared_ptr<const ReadPath> read_anew(const PathProgram& program, PathRuns* 
     }
     path.first_start = std::min(path.first_start, path.blocks.size());
     path.first_of_second = std::min(path.first_of_second, path.blocks.size());
+    path.noted_drills = sure_drills(made->notes);
     return made;
 }
 

@@ -14,6 +14,8 @@ struct PathNotes {
     std::set<int> other;    ///< Codes whose notes or the shop file tell that they do something else
     std::set<int> waits;    ///< That notes call so
     std::set<int> by_paths; ///< With a P that names both paths
+    std::set<std::pair<int, double>> drills; ///< Station and diameter, mm, by the note beside the tool call
+    std::set<int> on_centre;                 ///< Stations of tools that drill on the centreline
     bool by_shop_file = false;
 };
 struct ReadPath {

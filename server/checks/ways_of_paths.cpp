@@ -110,7 +110,8 @@ PathWay way_of(const TwoPaths& two, const PathStretch& stretch, std::size_t p,
             const std::optional<double> seconds = totals.blocks_without_time == 0
                                                       ? std::optional(totals.seconds())
                                                       : seconds_lent(moved, view, rpm);
-            // What comes behind a way home of unknown length is later: it cannot be told when.
+            // What comes behind a way home of unknown length is later: it cannot be
+            // told when.
             if (!seconds) {
                 way.is_timed = moved.is_way_home && next + 1 == end;
                 way.legs.push_back({.time = {now, now}, .from = {}, .to = {}, .block = next});
@@ -156,13 +157,14 @@ PathWay way_of(const TwoPaths& two, const PathStretch& stretch, std::size_t p,
 }
 
 bool may_have_bodies(const TwoPaths& two, const PathStretch& stretch, const shop::Shop& shop) {
-    if (shop.tools.empty()) return false;
+    if (shop.tools.empty()) return false; // Two drills are held against each other by their points
     for (std::size_t p = 0; p < 2; ++p) {
         const PathBlocks& blocks = two.paths[p].blocks;
         const auto [first, end] = stretch.blocks[p];
         const std::size_t from = first > 0 ? first - 1 : 0;
         const auto held = [&](const PathBlock& block) {
-            return block.station > 0 && shop.tool(block.station, static_cast<int>(p) + 1);
+            return block.station > 0 && (shop.tool(block.station, static_cast<int>(p) + 1) ||
+                                         two.paths[p].noted_drills.count(block.station) > 0);
         };
         const std::size_t to = std::min(std::max(end, from + 1), blocks.size());
         if (blocks.find(from, to, held) == to) return false;
@@ -174,7 +176,21 @@ namespace {
 
 class Bodies {
 public:
-    Bodies(const shop::Machine& machine, const shop::Shop& shop) : machine_(machine), shop_(shop) {}
+    Bodies(const shop::Machine& machine, const shop::Shop& shop, const TwoPaths& two)
+        : machine_(machine), shop_(shop), two_(two) {}
+
+    /// Of a tool that the shop file does not have.
+    std::optional<shop::Tool> noted(int station, std::size_t p) const {
+        const auto& drills = two_.paths[p].noted_drills;
+        const auto drill = drills.find(station);
+        if (drill == drills.end() || shop_.tool(station, static_cast<int>(p) + 1)) return std::nullopt;
+        shop::Tool tool;
+        tool.station = station;
+        tool.path = static_cast<int>(p) + 1;
+        tool.kind = shop::ToolKind::drill;
+        tool.diameter_mm = drill->second;
+        return tool;
+    }
 
     const std::vector<stock::SolidPart>& of(int station, std::size_t p, bool mirrored) {
         const std::tuple key{station, p, mirrored};
@@ -182,6 +198,8 @@ public:
         std::vector<stock::SolidPart> parts;
         if (const shop::Tool* tool = shop_.tool(station, static_cast<int>(p) + 1))
             parts = stock::solid_parts(machine_, shop_, *tool, static_cast<int>(p) + 1);
+        else if (const std::optional<shop::Tool> drill = noted(station, p))
+            parts = stock::solid_parts(machine_, shop_, *drill, static_cast<int>(p) + 1);
         if (mirrored)
             for (stock::SolidPart& part : parts) {
                 for (Point& point : part.outline) point.x_radius_mm = -point.x_radius_mm;
@@ -193,6 +211,7 @@ public:
 private:
     const shop::Machine& machine_;
     const shop::Shop& shop_;
+    const TwoPaths& two_;
     std::map<std::tuple<int, std::size_t, bool>, std::vector<stock::SolidPart>> made_;
 };
 
@@ -212,7 +231,7 @@ public:
     Looking(const PathWay& one, const PathWay& other, const TwoPaths& two, const PathStretch& stretch,
             const shop::Shop& shop)
         : ways_{&one, &other}, stretch_(stretch), machine_(two.paths[0].program.analysis->settings().machine),
-          bodies_(machine_, shop) {
+          bodies_(machine_, shop, two) {
         using Second = shop::SecondTurret;
         if (machine_.second_turret != Second::same_side) sides_.push_back(true);
         if (machine_.second_turret != Second::opposite) sides_.push_back(false);
@@ -280,7 +299,8 @@ private:
         }
     }
 
-    /// What of both meets deepest on one side; nullopt: nothing. `nearest` is brought down.
+    /// What of both meets deepest on one side; nullopt: nothing. `nearest` is
+    /// brought down.
     std::optional<BodiesSeen::Hit> hit_on(bool mirrored, const PathWay::Leg& a, const PathWay::Leg& b,
                                           Point at_a, Point at_b, double& nearest) {
         std::optional<BodiesSeen::Hit> deepest;
@@ -299,7 +319,9 @@ private:
                                           .part = {x.what, y.what},
                                           .station = {a.station, b.station},
                                           .beside = {x.station, y.station},
-                                          .at = {at_a, at_b}};
+                                          .at = {at_a, at_b},
+                                          .by_note = {bodies_.noted(a.station, 0).has_value(),
+                                                      bodies_.noted(b.station, 1).has_value()}};
             }
         return deepest;
     }
@@ -363,7 +385,8 @@ private:
     const PathStretch& stretch_;
     const shop::Machine& machine_;
     Bodies bodies_;
-    std::vector<bool> sides_; ///< Whether the second one is seen across the centreline: those that may be
+    std::vector<bool> sides_; ///< Whether the second one is seen across the
+                              ///< centreline: those that may be
     BodiesSeen seen_;
     int looks_ = 0;
     bool cut_short_ = false;

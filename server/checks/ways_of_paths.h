@@ -42,6 +42,7 @@ struct BodiesSeen {
         std::array<stock::SolidPart::What, 2> part{};
         std::array<int, 2> station{}, beside{};
         std::array<motion::Point, 2> at{};
+        std::array<bool, 2> by_note{}; ///< A drill of which the note alone tells
     };
     std::optional<Hit> hit; ///< The first
 };
