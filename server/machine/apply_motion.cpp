@@ -241,7 +241,7 @@ bool drills_side(Meaning meaning) {
 }
 
 /// Where the drill comes back to under return to the R level. In B and C alone, so R is the level, or a
-/// distance under incremental.
+/// distance under incremental; below zero it may be either.
 Value r_level(const Settings& settings, const State& state, const Modal& level, const Value& start,
               bool side) {
     if (!level.is(Meaning::return_r_level))
@@ -250,7 +250,10 @@ Value r_level(const Settings& settings, const State& state, const Modal& level, 
     if (!state.cycle_r.known()) return state.cycle_r;
     const double r =
         state.cycle_r.number * (side && settings.machine.x == shop::XReading::diameter ? 0.5 : 1.0);
-    if (state.is(Meaning::absolute)) return Value::of(r);
+    // Below zero some controls count it from where the tool stands: common practice, no source.
+    if (state.is(Meaning::absolute))
+        return r < 0 && !(start.known() && start.number <= r) ? Value::unknown(Why::machine_specific)
+                                                              : Value::of(r);
     if (state.is(Meaning::incremental)) return start.known() ? Value::of(start.number + r) : start;
     const Modal& distance = state.of(Group::distance);
     return Value::unknown(distance.why == Why::known ? Why::joined : distance.why);

@@ -370,6 +370,14 @@ std::optional<Meaning> sense_of(Subject subject, unsigned told, bool of_second) 
     return std::nullopt;
 }
 
+/// Beside a wait: "COLLET IS EMPTY AND OPEN". That is what other blocks have done.
+bool tells_how_it_stands(const NotedWords& words) {
+    return std::any_of(words.begin(), words.end(), [](const std::string& word) {
+        return word == "IS" || word == "ARE" || word == "IST" || word == "SIND" || word == "EST" ||
+               word == "ESTA";
+    });
+}
+
 } // namespace
 } // namespace note_of_codes
 
@@ -398,6 +406,7 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
         else if (subject != Subject::clamp && !begins_with_verb(words, from, to))
             subject = Subject::other; // "M51 C ON, M70 CONVEYOR ON"
         if (own == Subject::c_axis && told == 0 && becomes_axis(words, from, to)) told = on;
+        if (own == Subject::joined && told == 0) told = on; // "M51 SYNC, M50 SYNC OFF"
         if ((own == Subject::none || own == Subject::other) && names_turning_mode(words, from, to)) {
             subject = Subject::c_axis;
             told = off;
@@ -447,7 +456,7 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
             add(number, i + 1, has_none ? i + 1 : to);
         }
     }
-    if (!any && alone >= 0) add(alone, 0, words.size());
+    if (!any && alone >= 0 && !tells_how_it_stands(words)) add(alone, 0, words.size());
     // "M77 CLAMP C, M78 RELEASE C": of a brake, and not of the axis.
     for (std::size_t i = 1; i < codes.size(); ++i)
         if (codes[i].does == Meaning::c_axis_off && codes[i - 1].does == Meaning::c_brake_on)

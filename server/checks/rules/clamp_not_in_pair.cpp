@@ -533,6 +533,22 @@ M30
             right_turning_a,
             right_drilling_b,
             right_threading_c,
+            // A note beside a wait tells how things stand.
+            {System::B, R"(
+(M201 TO M207 WAIT CODES, M31 COLLET CLOSE, M32 COLLET OPEN)
+G20 G90 G95
+M201
+M31
+G04 X1.
+M202 (COLLET IS EMPTY AND OPEN)
+G97 S900 M03
+T0202
+G00 X2. Z.1
+G01 Z-1. F.006
+G00 X2.2
+M05
+M30
+)"},
         },
 };
 

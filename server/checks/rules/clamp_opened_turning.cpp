@@ -174,6 +174,27 @@ M30
             right_turning_a,
             right_drilling_b,
             right_threading_c,
+            // Both spindles turn in step, and the second one holds the part.
+            {System::B, R"(
+(M68/M69 MAIN CLOSE/OPEN, M268/M269 SECOND CLOSE/OPEN)
+(M51 SYNC, M50 SYNC OFF)
+G21 G90 G95
+T0404
+G97 S1500 M03
+M269
+M51
+G00 B5.
+G94 G01 B-20. F800
+M268
+G04 X1.
+M69
+G01 B31.5 F2000
+M68
+G04 X1.
+M50
+M05
+M30
+)"},
         },
 };
 

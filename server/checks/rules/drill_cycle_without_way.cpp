@@ -172,6 +172,18 @@ M30
             right_turning_a,
             right_drilling_b,
             right_threading_c,
+            // R below zero: the level, or the way from where the tool stands.
+            {System::B, R"(
+G21 G90 G94
+T0707
+S2000 M53
+G00 X24. Z5. C0
+G99 G83 X24. Y8. Z-3. R-3. F150
+X24. Y-8.
+G80
+G00 Z20.
+M30
+)"},
         },
 };
 

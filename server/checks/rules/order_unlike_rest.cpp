@@ -1,7 +1,7 @@
 // A sequence whose blocks stand in another order than in all the others: two of them have changed places.
 //
 // What such an order does at the machine: common practice, no source.
-#include "checks/acts.h"
+#include "checks/more_axes.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
@@ -20,7 +20,9 @@ struct Order {
     const Act* act(int at) const { return &tool->work->acts[static_cast<std::size_t>(at)]; }
 };
 
-bool is_cut(const Act& act) {
+/// The slide of a second spindle alone cuts nothing.
+bool is_cut(const Acts& work, const Act& act) {
+    if (!act.moves() && slide_word(work, act)) return false;
     const bool moves_at_rapid = act.motion == MotionKind::none || act.motion == MotionKind::rapid ||
                                 machine::is_return(act.motion) || act.motion == MotionKind::from_reference;
     return !moves_at_rapid && !act.in_contour;
@@ -41,11 +43,11 @@ Order order_of(const ToolOfSpan& tool) {
         }
         if (order.call < 0) continue;
         if (order.approach < 0 && act.motion == MotionKind::rapid && act.moves()) order.approach = at;
-        if (is_cut(act)) {
+        if (is_cut(*tool.work, act)) {
             if (order.cut < 0) order.cut = at;
             order.last_cut = at;
         }
-        if (order.cut >= 0 && act.moves() && !is_cut(act) && !act.in_contour) order.way_home = at;
+        if (order.cut >= 0 && act.moves() && !is_cut(*tool.work, act) && !act.in_contour) order.way_home = at;
     }
     return order;
 }
@@ -131,7 +133,8 @@ void look_at_cut(const Orders& orders, Report& report) {
     if (!odd || kept < 2 || odd == &orders.back()) return;
     // A tool may feed its way out; a cycle behind the way out has changed places with it.
     const Act *cut = odd->act(odd->last_cut), *before = cut == odd->act(0) ? nullptr : cut - 1;
-    if (!machine::is_cycle(cut->motion) || !before || !before->moves() || is_cut(*before)) return;
+    if (!machine::is_cycle(cut->motion) || !before || !before->moves() || is_cut(*odd->tool->work, *before))
+        return;
     at(report, *odd, odd->last_cut)
         .message(said("T{:02} ends with this cut, and no move takes it away from the part; all others here "
                       "go away behind their last cut. Have two blocks changed places, or is one lost?",
@@ -328,6 +331,34 @@ M30
             right_turning_a,
             right_drilling_b,
             right_threading_c,
+            // The slide of the second spindle comes before the blade.
+            {System::A, R"(
+G20 G99
+T0101
+G97 S1000 M03
+G00 X1.2 Z.1
+G01 Z-1. F.006
+G28 U0
+G28 W0
+T0202
+G97 S1000 M03
+G00 X1.1 Z.1
+G01 Z-1. F.006
+G28 U0
+G28 W0
+T0505
+G97 S1000 M03
+G00 A.2
+G98 G01 A-1.15 F30.
+G99
+G00 Z-1.765
+X1.35
+G01 X.34 F.003
+G00 X1.35
+G28 U0
+G28 W0
+M30
+)"},
         },
 };
 
