@@ -44,13 +44,35 @@ std::optional<Dwell> dwell_of(const ToolOfSpan& tool, const Act& act, const mach
     return std::nullopt;
 }
 
+/// The tool comes by rapid, waits, and goes off by a rapid to where it stands already: what it was to cut
+/// there is lost.
+bool waits_for_nothing(const ToolOfSpan& tool, const Act& dwell) {
+    const Act *before = nullptr, *behind = nullptr;
+    const Act* end = tool.work->acts.data() + tool.work->acts.size();
+    for (const Act* act = tool.work->acts.data(); act != end && !behind; ++act) {
+        if (act->moves() && (act < &dwell ? before : behind) != act) (act < &dwell ? before : behind) = act;
+        const bool between = act != &dwell && !act->moves() && (before || act > &dwell);
+        // Codes between the moves are what is waited for.
+        if (between && !tool.work->words_of(*act).empty() && !behind) before = nullptr;
+    }
+    return before && behind && before->motion == MotionKind::rapid && behind->motion == MotionKind::rapid &&
+           behind->moves_x != behind->moves_z && known(behind->from_x) && known(behind->from_z) &&
+           behind->from_x == behind->to_x && behind->from_z == behind->to_z && behind->to_x > 0 &&
+           !dwell.stopped() && dwell.spindle == machine::Spindle::main;
+}
+
 void file(const FileContext& context, Report& report) {
     std::vector<Dwell> dwells;
     const auto tools = tools_of(context);
     for (const ToolOfSpan& tool : tools) {
         if (!tool.work->has_dwells) continue;
         for (const Act& act : tool.work->acts)
-            if (act.dwells)
+            if (act.dwells && waits_for_nothing(tool, act)) {
+                report.at(tool.place(act))
+                    .message(
+                        said("The tool waits here where a rapid has brought it, and goes off to where it "
+                             "stands already: nothing is cut. Is the block lost that feeds it in?"));
+            } else if (act.dwells)
                 if (auto dwell = dwell_of(tool, act, context.settings()); dwell && dwell->seconds > 0)
                     dwells.push_back(*dwell);
     }
@@ -127,7 +149,8 @@ extern const Check check{
         "or of one "
         "minute and a hundred times all others, is a unit mistaken. X or U without a point is told where the "
         "same number stands elsewhere "
-        "with P: controls read it in seconds or in milliseconds.",
+        "with P: controls read it in seconds or in milliseconds. A dwell between two rapids, the second to "
+        "where the tool stands already, waits for a cut that is lost.",
     .file = file,
     .examples =
         {
@@ -225,6 +248,31 @@ S1000
 G04 X60.
 S2000
 G04 X60.
+M30
+)"},
+            // The cut between is lost.
+            {System::A, R"(
+G21 G99
+T0505
+G97 S800 M03
+G00 X38. Z2.
+Z-26.
+G04 P300
+;^^^^^^^ warning: dwell_odd
+G00 X38.
+X100. Z80.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0505
+G97 S800 M03
+G00 X38. Z2.
+Z-26.
+G01 X27.4 F0.08
+G04 P300
+G00 X38.
+X100. Z80.
 M30
 )"},
             right_turning_a,

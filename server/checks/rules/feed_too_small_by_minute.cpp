@@ -83,6 +83,25 @@ std::vector<const Act*> wrong_everywhere(std::span<const ToolOfSpan> tools, std:
         if (!under.right && under.in_tools >= 2 && under.small >= 3) codes.push_back(under.stated);
     return codes;
 }
+/// The only called program that ends by the minute, and what it feeds by last; without an act: there is none,
+/// or more than one.
+Place left_on_by_called(std::span<const ToolOfSpan> tools) {
+    Place left;
+    bool several = false;
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        if (!program[0].span->program->is_subprogram) return;
+        Place stated, fed;
+        for (const ToolOfSpan& tool : program)
+            for (const Act& act : tool.work->acts) {
+                if (act.states(Group::feed_mode)) stated = {&tool, &act};
+                if (is_asked(act)) fed = {&tool, &act};
+            }
+        if (!stated.act || !stated.act->per_minute() || !fed.act) return;
+        several = several || left.act;
+        left = fed;
+    });
+    return several ? Place{} : left;
+}
 /// It is called several times, or a main program that goes round.
 bool is_run_again(std::span<const ToolOfSpan> tools, std::span<const ToolOfSpan> program) {
     const machine::ProgramPart& part = *program[0].span->program;
@@ -163,6 +182,9 @@ void file(const FileContext& context, Report& report) {
                 continue;
             }
             const std::string per_rev = code(context.settings(), Meaning::feed_per_rev);
+            // A called program has changed it.
+            if (!last_right.act && stated.act && stated.act->per_rev() && !tool.span->program->is_subprogram)
+                last_right = left_on_by_called(tools);
             const bool left_over = last_right.act && last_right.tool != &tool;
             if (left_over && !left_over_told) {
                 const Place end = end_of_work(last_right);
@@ -282,6 +304,27 @@ G00 X.6 Z-1.
 G01 X.15 F.002
 X-.01 F.0015
 M30
+)"},
+            // A called program leaves it on.
+            {System::A, R"(
+O0319
+G21 G99
+M98 P1950
+T0202
+G97 S2800 M03
+G00 X22. Z0 M08
+G01 X-1. F0.12
+G00 X150. Z100.
+M30
+O1950
+M05
+T1010
+G00 X0 Z10.
+G98 G01 Z0.5 F2000
+G00 Z50.
+X150. Z100.
+M99
+;^^ warning: feed_too_small_by_minute
 )"},
             // All tools under one code.
             {System::B, R"(

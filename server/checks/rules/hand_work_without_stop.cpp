@@ -19,14 +19,14 @@ namespace {
 
 /// How a note begins that asks a hand for something only a stopped machine allows.
 constexpr std::array phrases{
-    "TURN PART",     "TURN THE PART",   "TURN OVER",       "TURN ROUND",        "TURN AROUND",
-    "FLIP PART",     "FLIP THE PART",   "BAR OUT TO STOP", "PULL BAR",          "PULL THE BAR",
-    "PULL OUT BAR",  "CLOSE COLLET",    "CLOSE CHUCK",     "OPEN CHUCK",        "OPEN COLLET",
-    "TEIL WENDEN",   "TEIL UMSPANNEN",  "UMSPANNEN",       "WERKSTUECK WENDEN", "STANGE VORZIEHEN",
-    "STANGE ZIEHEN", "STANGE VOR",      "RETOURNER",       "TIRER LA BARRE",    "SORTIR LA BARRE",
-    "SORTIR BARRE",  "TIRER BARRE",     "SACAR BARRA",     "SACAR LA BARRA",    "VOLTEAR",
-    "GIRAR PIEZA",   "GIRAR LA PIEZA",  "DAR VUELTA",      "GIRARE PEZZO",      "GIRARE IL PEZZO",
-    "TIRARE BARRA",  "TIRARE LA BARRA", "TIRAR BARRA",     "DAR LA VUELTA"};
+    "TURN PART",        "TURN THE PART", "TURN OVER",       "TURN ROUND",  "TURN AROUND",
+    "FLIP PART",        "FLIP THE PART", "BAR OUT TO STOP", "BAR TO STOP", "PULL BAR",
+    "PULL THE BAR",     "PULL OUT BAR",  "CLOSE COLLET",    "CLOSE CHUCK", "OPEN CHUCK",
+    "OPEN COLLET",      "TEIL WENDEN",   "TEIL UMSPANNEN",  "UMSPANNEN",   "WERKSTUECK WENDEN",
+    "STANGE VORZIEHEN", "STANGE ZIEHEN", "STANGE VOR",      "RETOURNER",   "TIRER LA BARRE",
+    "SORTIR LA BARRE",  "SORTIR BARRE",  "TIRER BARRE",     "SACAR BARRA", "SACAR LA BARRA",
+    "VOLTEAR",          "GIRAR PIEZA",   "GIRAR LA PIEZA",  "DAR VUELTA",  "GIRARE PEZZO",
+    "GIRARE IL PEZZO",  "TIRARE BARRA",  "TIRARE LA BARRA", "TIRAR BARRA", "DAR LA VUELTA"};
 
 bool asks_for_hand(std::string_view note) {
     std::string text;
@@ -47,8 +47,10 @@ bool may_stop(const syntax::Item& item) {
            (item.letter == 'G' && (item.value == 65 || item.value == 66 || item.value == 4));
 }
 
-bool is_end(const syntax::Item& item) {
-    return item.kind == syntax::ItemKind::word && item.letter == 'M' && (item.value == 2 || item.value == 30);
+/// The end, or a stop that a switch turns off: far from the note they are no stop for a hand.
+bool is_far_stop(const syntax::Item& item) {
+    return item.kind == syntax::ItemKind::word && item.letter == 'M' &&
+           (item.value == 1 || item.value == 2 || item.value == 30);
 }
 
 class Programs {
@@ -58,13 +60,13 @@ public:
             if (!may_stop_in(program)) running_.insert(program.number);
     }
     /// Stops here, or in a called program that is not at hand or that does.
-    bool may_stop_at(BlockPlace place, bool ends_too = true) const {
+    bool may_stop_at(BlockPlace place, bool far_too = true) const {
         const auto items = reader_.items(place);
         const bool calls = std::any_of(items.begin(), items.end(), [](const syntax::Item& item) {
             return item.kind == syntax::ItemKind::word && item.letter == 'M' && item.value == 98;
         });
         for (const syntax::Item& item : items) {
-            if (may_stop(item) && (ends_too || !is_end(item))) return true;
+            if (may_stop(item) && (far_too || !is_far_stop(item))) return true;
             if (calls && item.kind == syntax::ItemKind::word && item.letter == 'P' &&
                 !running_.contains(machine::program_called(item.value)))
                 return true;
@@ -308,6 +310,24 @@ T0303
 G97 S900 M03
 G00 X2. Z.1
 G01 Z-.5 F.01
+M30
+)"},
+            // A switch turns the optional stop off.
+            {System::C, R"(
+G70 G90 G95
+T0909
+G00 X0 Z.5
+G94 G01 Z.02 F30.
+(BAR TO STOP, CLOSE COLLET)
+;^^^^^^^^^^^^^^^^^^^^^^^^^^ warning: hand_work_without_stop
+G95
+G00 Z2.
+G28 X0 Z0
+M01
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-1. F.01
 M30
 )"},
             right_turning_a,

@@ -14,7 +14,7 @@ namespace turnwright::checks::rules::rapid_into_metal {
 namespace {
 
 /// Deeper than a shaving that an allowance or a nose explains.
-constexpr double least_depth_mm = 0.3;
+constexpr double least_depth_mm = 0.2999;
 /// As wide as blades are: what stands beside a plunge is not known so far to either side.
 constexpr double widest_blade_mm = 6;
 /// Bar behind the last cut is taken to stand as far as a part-off is wide and clear.

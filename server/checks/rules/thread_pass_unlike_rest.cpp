@@ -98,6 +98,26 @@ void look_at_order(const WorksContext& context, const Work& work, Report& report
                       context.x(x(*deep)), context.x(x(*deep + 1))));
 }
 
+/// Turn by turn of a loop each pass may begin elsewhere: the one behind it goes back on its diameter.
+bool look_at_way_back(const WorksContext& context, const Work& work, Report& report) {
+    for (std::size_t i = 1; i < work.legs.size(); ++i) {
+        const Leg &pass = work.legs[i - 1], &back = work.legs[i];
+        if (!is_pass(pass) || !is_pass(back) || pass.dz() * back.dz() >= 0 || back.dx() != 0 ||
+            back.from.x_radius_mm == 0 || // A tap
+            pass.to.x_radius_mm != back.from.x_radius_mm)
+            continue;
+        const std::string thread = code(context.reader.settings(), Meaning::thread);
+        context.at(report, work, back, "ZW")
+            .message(
+                said("{} is still in force here, and the tool goes back from {} to {} through the thread at "
+                     "its depth: the flanks are torn and the insert breaks. Is a block lost that takes it "
+                     "out in X? Write it with G00.",
+                     thread, context.z(back.from.z_mm), context.z(back.to.z_mm)));
+        return true;
+    }
+    return false;
+}
+
 void look_at(const WorksContext& context, const Work& work, Report& report) {
     const Usual usual = usual_of(work);
     if (usual.count < 2) return;
@@ -139,6 +159,7 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) {
+            if (look_at_way_back(context, *work, report)) continue;
             look_at(context, *work, report);
             look_at_infeeds(context, *work, report);
             look_at_order(context, *work, report);
@@ -339,6 +360,40 @@ G32 Z-20.
 G00 X24.
 Z5.
 G01 Z-19.
+M30
+)"},
+            // A loop whose passes each begin elsewhere, and the way out is lost.
+            {System::A, R"(
+G21 G99
+T0707
+G97 S300 M03
+G00 X40. Z4.
+G00 X35.5 Z4.2
+G32 Z-55. F6.
+Z4.
+;^^ warning: thread_pass_unlike_rest
+G00 X35. Z4.3
+G32 Z-55. F6.
+G00 X40.
+G00 X34.6 Z4.4
+G32 Z-55. F6.
+G00 X40.
+G00 X34.3 Z4.5
+G32 Z-55. F6.
+G00 X40.
+X100. Z80.
+M30
+)"},
+            // A tap goes back as it came.
+            {System::B, R"(
+G21 G90 G95
+T0606
+G97 S300 M03
+G00 X0 Z6.
+G33 Z-15. F1.
+M04
+G33 Z6. F1.
+M05
 M30
 )"},
             right_turning_a,

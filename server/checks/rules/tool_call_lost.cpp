@@ -256,8 +256,39 @@ void look_at(std::span<const ToolOfSpan> tools, const std::set<int>& home_by_cal
         }
 }
 
+/// The program cuts before it calls its first tool, and calls all others.
+void look_at_first(std::span<const ToolOfSpan> tools, Report& report) {
+    const ToolOfSpan* at = nullptr;
+    const Act *begin = nullptr, *cut = nullptr;
+    std::size_t calls = 0;
+    for (const ToolOfSpan& tool : tools) {
+        if (!tool.work->whole) return;
+        for (const Act& act : tool.work->acts) {
+            if (calls_station(*tool.work, act)) ++calls;
+            if (calls > 0 && !cut) return;
+            if (cut) continue;
+            if (act.calls_program) return;
+            if (is_return(act.motion) && act.moves()) begin = nullptr;
+            const bool begins = act.gives_speed || (act.moves() && !is_return(act.motion));
+            if (begins && !begin) {
+                begin = &act;
+                at = &tool;
+            }
+            if (sort_of(act) != Sort::none) cut = &act;
+        }
+    }
+    if (!cut || !begin || calls < 2) return;
+    report.at(at->place(*begin))
+        .message(
+            said("The program cuts here before it calls a tool: the one that is in from the last job does "
+                 "it, with its offset. {} others are called. Is the line with T lost?",
+                 calls));
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
+    for_each_main_program(tools,
+                          [&](std::span<const ToolOfSpan> program) { look_at_first(program, report); });
     const std::set<int> home = programs_home(tools);
     for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, home, report); });
 }
@@ -279,7 +310,9 @@ extern const Check check{
         "a single "
         "station that nothing calls, and where one station "
         "is "
-        "called for two sorts of work that no tool does both of.",
+        "called for two sorts of work that no tool does both of; and where the program cuts before it calls "
+        "its "
+        "first tool, and calls two others or more.",
     .file = file,
     .examples =
         {
@@ -505,6 +538,36 @@ T0505
 G00 X3.2 Z-1.
 G01 X2.8 F.004
 G00 X8.
+M30
+)"},
+            // The first of all.
+            {System::C, R"(
+G71 G90 G95
+G28 X0 Z0
+G96 S180 M03
+;^^^^^^^^^^^ warning: tool_call_lost
+G00 X52. Z2.
+G01 Z-30. F0.2
+G28 X0 Z0
+T0202
+G00 X50. Z2.
+G01 Z-30. F0.1
+G28 X0 Z0
+X52.
+G28 X0 Z0
+M01
+T0303
+G00 X48. Z2.
+G01 Z-10. F0.1
+X52.
+G28 X0 Z0
+M01
+T0404
+G00 X52. Z2.
+Z-20.
+G01 X40. F0.1
+X52. F.5
+G28 X0 Z0
 M30
 )"},
             right_turning_a,

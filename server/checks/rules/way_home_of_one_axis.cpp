@@ -106,9 +106,61 @@ void look_at(std::span<const ToolOfSpan> tools, Report& report) {
                             both, total));
 }
 
+/// Returns that follow each other, with no other move between.
+struct Returns {
+    const ToolOfSpan* tool = nullptr;
+    const Act *first = nullptr, *last = nullptr;
+    std::size_t count = 0;
+    bool x = false, z = false;
+};
+std::vector<Returns> returns_in(std::span<const ToolOfSpan> tools) {
+    std::vector<Returns> found;
+    bool goes_on = false;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            if (act.calls_tool || act.calls_program) goes_on = false;
+            if (!act.moves()) continue;
+            if (!is_return(act.motion)) {
+                goes_on = false;
+                continue;
+            }
+            if (!goes_on) found.push_back({&tool, &act, &act});
+            goes_on = true;
+            Returns& returns = found.back();
+            returns.last = &act;
+            ++returns.count;
+            returns.x = returns.x || act.moves_x;
+            returns.z = returns.z || act.moves_z;
+        }
+    return found;
+}
+
+/// One axis goes home twice, one block after the other, where elsewhere each goes once: a letter is wrong.
+bool look_at_twice(std::span<const ToolOfSpan> tools, Report& report) {
+    const std::vector<Returns> all = returns_in(tools);
+    std::size_t both = 0;
+    const Returns* odd = nullptr;
+    for (const Returns& returns : all) {
+        if (returns.x && returns.z) ++both;
+        if (returns.count != 2 || (returns.x && returns.z) || returns.first->motion != returns.last->motion)
+            continue;
+        if (odd) return false;
+        odd = &returns;
+    }
+    if (!odd || both == 0) return false;
+    report.at(odd->tool->place(*odd->last))
+        .message(odd->x ? said("X goes home twice, one block after the other, and Z not at all: the turret "
+                               "indexes where Z stands. Is Z meant in one of the two?")
+                        : said("Z goes home twice, one block after the other, and X not at all: the turret "
+                               "indexes at the X of the last cut. Is X meant in one of the two?"));
+    return true;
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, report); });
+    for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
+        if (!look_at_twice(program, report)) look_at(program, report);
+    });
 }
 
 } // namespace

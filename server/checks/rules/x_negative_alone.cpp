@@ -49,7 +49,8 @@ bool others_stay_above(const WorksContext& context, const Work& but) {
 /// In front of the face, and from there to the centre: room to begin compensation of a ball or a point.
 bool comes_to_centre_in_front(const Work& work, const Leg& start) {
     const Leg* leg = &start; // Where it comes from need not be known
-    for (int moves = 0; leg && (moves == 0 ? leg->arrives : leg->known) && leg->to.z_mm >= 0 && moves < 4;
+    for (int moves = 0; leg && leg->kind != Leg::Kind::home && (moves == 0 ? leg->arrives : leg->known) &&
+                        leg->to.z_mm >= 0 && moves < 4;
          ++moves, leg = next_of(work, *leg))
         if (leg->to.x_radius_mm == 0) return true;
     return false;
