@@ -19,6 +19,11 @@ void CutsSoFar::cut(const Work& work, const Leg& leg) {
     });
 }
 
+void CutsSoFar::forget_near(double z, double width) {
+    for (std::size_t bin = 0; bin < cuts_.size(); ++bin)
+        if (std::abs(z_min_ + (static_cast<double>(bin) + 0.5) * step_ - z) < width) cuts_[bin] = {};
+}
+
 bool cuts_along(const Leg& leg) {
     return leg.kind == Leg::Kind::feed && leg.known && std::abs(leg.dz()) > 1e-6;
 }

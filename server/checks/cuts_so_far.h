@@ -16,6 +16,8 @@ public:
     CutsSoFar(double z_min, double z_max, bool inside);
 
     void cut(const Work& work, const Leg& leg);
+    /// A blade of unknown width has cut here: who cut deepest so near to it is not known any more.
+    void forget_near(double z, double width);
     /// Places along a leg and its own X there, from the face to its far end.
     template <class Look>
     void along(const Leg& leg, Look&& look) const { // look(const Cut& so_far, double x)

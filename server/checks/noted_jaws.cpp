@@ -49,6 +49,20 @@ NotedJaws::Unit unit_of(Size::Unit unit) {
                                       : NotedJaws::Unit::program;
 }
 
+/// "FACE 2: ...", "OP 20", "2ND SIDE". The words: common practice, no source.
+bool names_later_side(const NotedWords& words) {
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        if (is_in(words.at(i), {"2ND", "SECOND", "ZWEITE", "DEUXIEME", "SEGUNDA", "SECONDA", "OP2", "OP20"}))
+            return true;
+        const std::string_view number = words.at(i + 1).substr(0, words.at(i + 1).find_first_of(":.)-"));
+        if (is_in(words.at(i), {"FACE", "SIDE", "OP", "OPERATION", "SEITE", "SPANNUNG", "LATO", "CARA",
+                                "LADO", "COTE", "PHASE"}) &&
+            is_in(number, {"2", "3", "20", "30", "II"}))
+            return true;
+    }
+    return false;
+}
+
 std::optional<NotedJaws> length_at(const NotedWords& words, std::size_t at) {
     const auto size = size_in(words.at(at), words.at(at + 1));
     if (!size || size->number <= 0) return std::nullopt;
@@ -96,8 +110,12 @@ double NotedJaws::z(double mm_per_unit) const {
 
 std::optional<NotedJaws> jaws_by_note(std::string_view note) {
     const NotedWords words = noted_words(note);
-    if (const auto face = face_of(words)) return face;
-    const auto out = stick_out(words);
+    if (auto face = face_of(words)) {
+        face->of_later_side = names_later_side(words);
+        return face;
+    }
+    auto out = stick_out(words);
+    if (out) out->of_later_side = names_later_side(words);
     if (!out || !tools_listed(note).empty()) return std::nullopt;
     for (std::size_t i = 0; i < words.size(); ++i)
         if (is_tool(words.at(i)) && words.at(i + 1) != "STEEL") return std::nullopt;

@@ -12,6 +12,7 @@ struct NotedJaws {
     enum class Unit : std::uint8_t { program, mm, inch } unit = Unit::program;
     /// From the raw face, which may stand in front of Z0; else it is their Z without its sign.
     bool sticks_out = false;
+    bool of_later_side = false; ///< Of the second side or clamping, or one behind it
     bool operator==(const NotedJaws&) const = default;
     /// The Z, in program units, behind which the jaws surely stand.
     double z(double mm_per_unit) const;

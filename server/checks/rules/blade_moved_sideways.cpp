@@ -29,6 +29,18 @@ bool is_open(const Work& work, const std::vector<Plunged>& plunges, const Profil
              double to_z, double clear_x, double layer) {
     const double slack = slack_mm / work.unit_mm, wide = widest_blade_mm / work.unit_mm;
     const double x = from.x_radius_mm;
+    // Plunges that leave no ridge are no farther apart than the blade is wide.
+    double width = wide;
+    std::size_t as_deep = 0;
+    for (std::size_t i = 0; i < plunges.size(); ++i) {
+        if (plunges[i].x > x + slack) continue;
+        ++as_deep;
+        for (std::size_t j = 0; j < i; ++j)
+            if (const double apart = std::abs(plunges[j].z - plunges[i].z);
+                plunges[j].x <= x + slack && apart > slack)
+                width = std::min(width, apart);
+    }
+    if (as_deep < 3) width = 0;
     constexpr int samples = 40;
     for (int i = 0; i <= samples; ++i) {
         const double z = from.z_mm + (to_z - from.z_mm) * i / samples;
@@ -36,8 +48,9 @@ bool is_open(const Work& work, const std::vector<Plunged>& plunges, const Profil
         bool left = false, right = false;
         for (const Plunged& plunge : plunges) {
             if (plunge.x > x + slack) continue;
-            left = left || (plunge.z <= z + slack && z - plunge.z < wide);
-            right = right || (plunge.z >= z - slack && plunge.z - z < wide);
+            const bool under_blade = std::abs(plunge.z - z) < width;
+            left = left || under_blade || (plunge.z <= z + slack && z - plunge.z < wide);
+            right = right || under_blade || (plunge.z >= z - slack && plunge.z - z < wide);
         }
         if (!left || !right) return false;
     }
@@ -231,6 +244,36 @@ G01 X18. Z-25. F.05
 X5.5
 G00 X24.
 X100. Z100.
+M30
+)"},
+            // Along the floor of what it has opened, up to a last plunge that is less deep.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S900 M03
+G00 X34. Z2.
+X30.8
+G01 Z-42. F.25
+G00 X60. Z50.
+T0303
+G97 S700 M03
+G00 X34. Z-35.9
+G01 X16.4 F.08
+G00 X32.
+Z-33.4
+G01 X16.4
+G00 X32.
+Z-30.9
+G01 X16.4
+G00 X32.
+Z-28.8
+G01 X19.5
+G00 X34.
+Z-36.
+G01 X16. F.06
+Z-29.8
+G00 X34.
+X60. Z50.
 M30
 )"},
             // Behind the part-off along Z in place of out.

@@ -17,12 +17,13 @@ struct Told {
 };
 
 /// What the notes of a program say; nullopt where they say different things, as for two clampings.
-std::optional<Told> told_by(const WorksContext& context, const machine::ProgramPart* program,
-                            double unit_mm) {
+std::optional<Told> told_by(const WorksContext& context, const machine::ProgramPart* program, double unit_mm,
+                            bool has_later_side) {
     std::optional<Told> told;
     for (const Span& span : context.spans) {
         if (span.program != program || !span.facts) continue;
         for (const NotedJaws& note : span.facts->acts.held->jaws) {
+            if (has_later_side && note.of_later_side) continue;
             const double z = note.z(unit_mm);
             if (told && std::abs(told->z - z) * unit_mm > slack_mm) return std::nullopt;
             told = Told{z, note};
@@ -43,7 +44,12 @@ const Leg* behind(const Work& work, double z, double largest_x) {
 
 void look_at(const WorksContext& context, const Workpiece& part, Report& report) {
     const Work& first = *part.works.front();
-    const auto told = told_by(context, context.spans[first.span].program, first.unit_mm);
+    const machine::ProgramPart* program = context.spans[first.span].program;
+    const auto clampings =
+        std::count_if(context.parts.begin(), context.parts.end(), [&](const Workpiece& other) {
+            return !other.works.empty() && context.spans[other.works.front()->span].program == program;
+        });
+    const auto told = told_by(context, program, first.unit_mm, clampings > 1);
     if (!told) return;
     std::vector<std::pair<const Work*, const Leg*>> found;
     std::size_t outside = 0;
@@ -98,6 +104,31 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // The jaws of the second side are no matter of the first.
+            {System::C, R"(
+(JAWS D40 FOR FACE 1)
+(FACE 2: SOFT JAWS D36, JAWS AT Z-30)
+G71 G90 G40 G95
+G54
+T0101
+G97 S1400 M03
+G00 X44. Z3.
+X36.
+G01 Z-35. F.2
+X43.
+G28 X0 Z0
+M00
+(FACE 2)
+G55
+T0202
+G97 S1400 M03
+G00 X44. Z3.
+X36.
+G01 Z-20. F.2
+X43.
+G28 X0 Z0
+M30
+)"},
             {System::A, R"(
 O0101 (SLEEVE)
 (BAR 60 C45, JAW FACE AT Z-48)

@@ -12,6 +12,7 @@ namespace turnwright::checks::rules::cut_deeper_than_rest {
 namespace {
 
 constexpr double least_mm = 3.5, times = 2.5, least_way_mm = 2, share_known = 0.6;
+constexpr double widest_blade_mm = 6, deepest_face_groove_mm = 12;
 constexpr std::size_t enough = 3;
 
 struct Depth {
@@ -35,6 +36,14 @@ std::optional<double> depth_of(const CutsSoFar& cuts, const Work& work, const Le
     return *middle;
 }
 
+/// In front of the face, in and back out by the feed at the same X: a groove in the face.
+bool into_face(const Work& work, const Leg& leg) {
+    const Leg* next = &leg + 1 == work.legs.data() + work.legs.size() ? nullptr : &leg + 1;
+    return leg.from.z_mm > 0 && leg.dx() == 0 &&
+           std::abs(leg.to.z_mm) * work.unit_mm < deepest_face_groove_mm && next && next->cuts() &&
+           next->known && next->dx() == 0 && next->to.z_mm > 0;
+}
+
 void add_depths(const Workpiece& part, bool inside, std::vector<Depth>& depths) {
     CutsSoFar cuts(part.z_min, part.z_max, inside);
     for (const Work* work : part.works) {
@@ -46,12 +55,13 @@ void add_depths(const Workpiece& part, bool inside, std::vector<Depth>& depths) 
             plunges_into_face(*work))
             continue;
         for (const Leg& leg : work->legs) {
+            if (blade && is_plunge(leg)) cuts.forget_near(leg.to.z_mm, widest_blade_mm / work->unit_mm);
             if (!cuts_along(leg)) continue;
             // Let in at feed behind the face, as into a cast recess: how deep is not told.
             const Leg* before = &leg == work->legs.data() ? nullptr : &leg - 1;
             const bool let_in = before && is_plunge(*before) && before->from.z_mm < 0;
-            const bool along =
-                !let_in && std::abs(leg.dz()) > 2 * std::abs(leg.dx()) && !leg.in_contour && !blade;
+            const bool along = !let_in && !into_face(*work, leg) &&
+                               std::abs(leg.dz()) > 2 * std::abs(leg.dx()) && !leg.in_contour && !blade;
             if (const auto depth = along ? depth_of(cuts, *work, leg) : std::nullopt)
                 depths.push_back({work, &leg, *depth});
             cuts.cut(*work, leg);
@@ -139,6 +149,75 @@ G90 X63. Z-25.6 F0.2
 X63.6
 X64.
 G00 Z50.
+M30
+)"},
+            // Out of it by the feed.
+            {System::B, R"(
+G21 G90 G95
+T0303
+G97 S500 M03
+G00 X50. Z2.
+G77 X56. Z-62. F.28
+X60.
+X64. Z-12.
+X69.
+X74.
+X80.
+G00 Z50.
+T0707
+G97 S300 M03
+G00 X100. Z2.
+G01 Z-3. F.08
+G04 X.5
+G01 Z1. F.5
+G00 X102.
+G01 Z-3. F.08
+X100. F.1
+G00 Z50.
+M30
+)"},
+            // What a blade has opened by plunges in steps, and a ball turned over it.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S900 M03
+G00 X34. Z2.
+G77 X30.8 Z-42. F.25
+G00 X34. Z2.
+X26.8
+G01 Z0.
+X30.8 Z-6.
+G00 X60. Z50.
+T0303
+G97 S700 M03
+G00 X34. Z-35.9
+G01 X16.4 F.08
+G00 X32.
+Z-33.4
+G01 X16.4
+G00 X32.
+Z-30.9
+G01 X16.4
+G00 X32.
+Z-28.8
+G01 X19.5
+G00 X34.
+Z-36.
+G01 X16. F.06
+Z-29.8
+G00 X34.
+X60. Z50.
+T0505
+G97 S1500 M03
+G00 X10. Z1.5
+G42 X10. Z1.
+G01 Z0. F.1
+X12.
+G03 X16. Z-26.436 I-6. K-13.748
+G01 Z-30.
+X34. F.3
+G40 G00 X38.
+X60. Z50.
 M30
 )"},
             // The same in a recess that was turned before.
