@@ -461,6 +461,8 @@ struct Check {
     bool (*applies)(const Habits&) = nullptr;
 };
 
+/// Whether findings of this id may hang on any block of the file: on what no single block or sequence shows.
+bool hangs_on_file(std::string_view id);
 std::span<const Check* const> all_checks(); ///< Ordered by id
 const Check* find_check(std::string_view id);
 /// The bad example that the page of a check shows: the shortest. nullptr: none of them is bad.
@@ -504,6 +506,10 @@ public:
     void begin(const machine::Analysis& analysis, const shop::Shop& shop, std::size_t first_runs);
     void finish();
     void update(const machine::Analysis& analysis, const text::Splice& splice);
+    /// The first half of an update: only what blocks and sequences show by themselves is found and shown;
+    /// what hangs on the file comes with `finish_update`.
+    void begin_update(const machine::Analysis& analysis, const text::Splice& splice);
+    void finish_update();
 
     struct Placed {
         std::size_t run;

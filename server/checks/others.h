@@ -13,6 +13,11 @@ struct Others {
         least = std::min(least, value);
         most = std::max(most, value);
     }
+    void add(const Others& more) {
+        count += more.count;
+        least = std::min(least, more.least);
+        most = std::max(most, more.most);
+    }
     bool differ() const { return most > least * 1.01; }
 };
 

@@ -37,6 +37,13 @@ const Check* find_check(std::string_view id) {
     return at != list.end() && (*at)->id == id ? *at : nullptr;
 }
 
+bool hangs_on_file(std::string_view id) {
+    // Notes that silence nothing are known when all is found, and so is that there is too much to tell.
+    if (id == "unused_silencing" || id == "unreadable_text") return true;
+    const Check* check = find_check(id);
+    return check && (check->landmarks || check->file || check->stock || check->works);
+}
+
 std::string_view family_title(Family family) {
     switch (family) {
     case Family::words:

@@ -128,6 +128,7 @@ struct Results::Implementation {
     mutable OtherPrograms other_programs;
     std::uint64_t outline_of_works = 0;
     bool stock_given = false;          ///< For any program of the file
+    bool is_begun = false;             ///< What hangs on the file is not looked at yet
     std::vector<Workpiece> workpieces; ///< Of files that are not too long
     std::vector<FileRule> file_rules;
     std::vector<Report::Placed> silencing_findings, end_findings;
@@ -793,6 +794,7 @@ struct Results::Implementation {
             for (const auto* list : {&records[i].found.value.findings, &records[i].entry_findings})
                 for (const Report::Placed& found : *list)
                     placed.push_back({found.run + spans[i].first.run, &found.finding});
+        if (is_begun) return placed;
         for (const FileRule& rule : file_rules)
             for (const Report::Placed& found : rule.found.value)
                 placed.push_back({found.run, &found.finding});
@@ -911,7 +913,7 @@ struct Results::Implementation {
     }
 
     void report_unused(const std::vector<Cover>& covers) {
-        if (!unused_check || covers.empty()) return;
+        if (!unused_check || covers.empty() || is_begun) return;
         Report report(*analysis, *shop, true);
         as_far_as_told(*unused_check, report, [&] {
             for (const Cover& cover : covers) report_unused_in(cover, report);
@@ -966,7 +968,7 @@ struct Results::Implementation {
     }
 
     /// `moved`: places in the row of runs are no longer what they were.
-    void refresh(bool moved) {
+    void refresh_parts(bool moved) {
         const machine::Versions now(*analysis);
         versions.of(Whole::text) = now.of(Whole::text);
         versions.of(Whole::shapes) = now.of(Whole::shapes);
@@ -978,6 +980,19 @@ struct Results::Implementation {
             leave_out_all_but_blocks();
         } else {
             check_spans();
+        }
+    }
+
+    void update_parts(const machine::Analysis& now, const text::Splice& splice) {
+        if (!shop) return;
+        analysis = &now;
+        take_runs(splice);
+        refresh_parts(splice.removed != splice.inserted);
+    }
+
+    void refresh_file() {
+        is_begun = false;
+        if (!is_cut_short()) {
             follow_stock();
             follow_works();
             check_file_rules();
@@ -1017,15 +1032,24 @@ void Results::begin(const machine::Analysis& analysis, const shop::Shop& shop, s
 void Results::finish() {
     for (const auto& [number, count] : implementation_->analysis->label_counts())
         if (count > 1) implementation_->labels_twice.insert(number);
-    implementation_->refresh(true);
+    implementation_->refresh_parts(true);
+    implementation_->refresh_file();
 }
 
 void Results::update(const machine::Analysis& analysis, const text::Splice& splice) {
+    implementation_->update_parts(analysis, splice);
+    finish_update();
+}
+
+void Results::begin_update(const machine::Analysis& analysis, const text::Splice& splice) {
     Implementation& own = *implementation_;
-    if (!own.shop) return;
-    own.analysis = &analysis;
-    own.take_runs(splice);
-    own.refresh(splice.removed != splice.inserted);
+    own.update_parts(analysis, splice);
+    own.is_begun = true;
+    if (own.shop) own.sort_out();
+}
+
+void Results::finish_update() {
+    if (implementation_->shop) implementation_->refresh_file();
 }
 
 std::vector<Results::Placed> Results::all() const {

@@ -152,7 +152,8 @@ void Document::finish_begun() {
         results_.finish();
         times_.rebuild(analysis_);
     }
-    in_part_ = false;
+    if (file_is_left_ && !rebuild_) results_.finish_update();
+    in_part_ = file_is_left_ = false;
 }
 
 void Document::read() {
@@ -217,6 +218,22 @@ std::optional<machine::BlockPlace> Document::origin(machine::BlockPlace place, i
 }
 
 void Document::evaluate() {
+    bring_up_to_date(false);
+}
+
+bool Document::evaluate_blocks() {
+    const auto follows_stock = [&] {
+        const auto& programs = results_.stock().programs();
+        return std::any_of(programs.begin(), programs.end(),
+                           [](const stock::ProgramCourse& program) { return program.is_given(); });
+    };
+    if (rebuild_ || (!unread_ && !waiting_) || buffer_.leaf_count() < many_runs_to_cut || !follows_stock())
+        return false;
+    bring_up_to_date(true);
+    return file_is_left_;
+}
+
+void Document::bring_up_to_date(bool may_leave_file) {
     const std::uint64_t stamp = library_ ? library_->stamp() : 0;
     read();
     finish_begun();
@@ -231,7 +248,11 @@ void Document::evaluate() {
             read_everything();
         } else {
             analysis_.update(forest_, *waiting_);
-            results_.update(analysis_, *waiting_);
+            if (may_leave_file)
+                results_.begin_update(analysis_, *waiting_);
+            else
+                results_.update(analysis_, *waiting_);
+            file_is_left_ = may_leave_file;
             times_.update(analysis_, *waiting_);
             forget_origins();
         }

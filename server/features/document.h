@@ -48,6 +48,9 @@ public:
     void read();
     /// Several edits before it cost one evaluation. Does nothing when nothing changed.
     void evaluate();
+    /// The first half of an evaluation, where a key in a long program through its stock costs a person a
+    /// wait: `results().shown()` lacks what hangs on the file until `evaluate`. False: nothing was begun.
+    bool evaluate_blocks();
     /// A very long program whose first part alone has been checked, block by block: `results().shown()` is
     /// true but not all. The rest comes with `evaluate`.
     bool is_in_part() const { return in_part_ && !rebuild_ && !unread_; }
@@ -94,6 +97,7 @@ private:
     void read_whole();
     void follow_edits();
     void finish_begun();
+    void bring_up_to_date(bool may_leave_file);
     machine::SignCounts all_signs() const;
     void read_machine();
     void read_everything();
@@ -117,6 +121,7 @@ private:
     bool read_whole_ = true;              ///< The forest is of another text
     bool rebuild_ = true;
     bool in_part_ = false;
+    bool file_is_left_ = false; ///< What hangs on the file is still to be found
     mutable TokenStore tokens_;
     mutable std::map<std::pair<machine::BlockPlace, int>, std::optional<machine::BlockPlace>> origins_;
 };

@@ -4,6 +4,7 @@
 #include "features/block_at.h"
 
 #include <algorithm>
+#include <iterator>
 
 namespace turnwright::protocol {
 namespace {
@@ -207,6 +208,14 @@ std::vector<Warning> Calm::shown(std::vector<Warning> all, Open open, Clock::tim
     found_ = std::move(found);
     told_ = shown;
     return shown;
+}
+
+std::vector<Warning> Calm::with_told_of_file(std::vector<Warning> of_blocks) const {
+    std::erase_if(of_blocks, [](const Warning& warning) { return checks::hangs_on_file(warning.id); });
+    std::copy_if(told_.begin(), told_.end(), std::back_inserter(of_blocks),
+                 [](const Warning& warning) { return checks::hangs_on_file(warning.id); });
+    std::stable_sort(of_blocks.begin(), of_blocks.end(), by_place);
+    return of_blocks;
 }
 
 } // namespace turnwright::protocol

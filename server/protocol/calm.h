@@ -57,6 +57,11 @@ public:
     std::vector<features::Warning> shown(std::vector<features::Warning> all, Open open,
                                          Clock::time_point now);
 
+    /// What was told, moved along with every edit since; false when another text came.
+    bool knows_told() const { return was_shown_; }
+    /// What blocks show now, in order, with what was told and hangs on the file.
+    std::vector<features::Warning> with_told_of_file(std::vector<features::Warning> of_blocks) const;
+
 private:
     using Key = std::pair<std::uint32_t, std::string>; ///< Line and id
     using Keys = std::multiset<Key>;

@@ -109,6 +109,7 @@ void OpenDocument::replace_all(std::string_view whole) {
 
 ChangeOutcome OpenDocument::change(std::int64_t version, const In& content_changes) {
     publication.dirty = true;
+    publication.told_of_blocks.clear();
     if (!content_changes.json().is_array()) lost_ = true; // something changed, and there is no telling what
     const std::vector<In> changes = content_changes.array();
     const auto is_full = [](const In& change) {
@@ -154,6 +155,10 @@ const features::Document& OpenDocument::evaluated() {
     document_.evaluate();
     was_evaluated_ = true;
     return document_;
+}
+
+bool OpenDocument::evaluate_blocks() {
+    return was_evaluated_ && checked_with_ == called_->stamp() && document_.evaluate_blocks();
 }
 
 bool OpenDocument::apply(const In& content_changes) {

@@ -26,6 +26,7 @@ struct Publication {
     bool first_part_told = false; ///< Pushed, or left to a client that pulls
     bool told_in_part = false;    ///< The client has pulled the first part and is to be asked to pull again
     bool may_be_held = false;     ///< What was held back is not any more: the client may have to pull again
+    std::string told_of_blocks;   ///< Pushed of the present text before what hangs on the file was found
     std::uint64_t told_with = 0;  ///< Stamp of the called programs behind what was told; 0: nothing was
     std::string result_id;        ///< Of the last pulled report
     std::string reported;         ///< Its diagnostics, as JSON text
@@ -60,6 +61,8 @@ public:
 
     /// Brings the results up to date and gives them.
     const features::Document& evaluated();
+    /// Document::evaluate_blocks; false too where called programs are not those of the last evaluation.
+    bool evaluate_blocks();
     const features::Document& as_it_is() const { return document_; }
     /// With the text alone brought up to date.
     const features::Document& read() {

@@ -82,10 +82,20 @@ std::string Publishing::diagnostics(OpenDocument& document) {
     }
     const features::Document& program = around_.evaluate(document);
     document.publication.told_with = document.checked_with();
-    std::vector<features::Warning> all = features::warnings(program);
+    return shown(document, features::warnings(program), calm);
+}
+
+std::optional<std::string> Publishing::diagnostics_of_blocks(OpenDocument& document) {
+    Calm calm = document.publication.calm; // The whole, which follows, is told as if this had not been
+    if (document.lost() || !calm.knows_told() || !document.evaluate_blocks()) return std::nullopt;
+    return shown(document, calm.with_told_of_file(features::warnings(document.as_it_is())), calm);
+}
+
+std::string Publishing::shown(const OpenDocument& document, std::vector<features::Warning> all, Calm& calm) {
     // So many are told in part anyway, and are much to look through after every key.
     if (all.size() > most_warnings || !around_.settings.flag({"warnings", "calm"}, true)) calm.restart();
-    const Calm::Open open = calm.is_typing() ? Calm::open_at(program, calm.typed_line()) : Calm::Open{};
+    const Calm::Open open =
+        calm.is_typing() ? Calm::open_at(document.as_it_is(), calm.typed_line()) : Calm::Open{};
     return written_of(document, calm.shown(std::move(all), open, Calm::Clock::now()));
 }
 
@@ -114,8 +124,12 @@ std::optional<std::string> Publishing::first_part(OpenDocument& document) {
 
 void Publishing::bring_up_to_date(OpenDocument& document) {
     Publication& publication = document.publication;
-    std::string now = diagnostics(document);
-    publication.dirty = publication.may_be_held = false;
+    std::optional<std::string> of_blocks;
+    if (around_.client.can({"workspace", "diagnostics", "refreshSupport"}))
+        of_blocks = diagnostics_of_blocks(document);
+    // The client is asked to pull again when what follows is another.
+    publication.dirty = publication.may_be_held = of_blocks.has_value();
+    std::string now = of_blocks ? std::move(*of_blocks) : diagnostics(document);
     wake_in_time();
     if (!publication.result_id.empty() && now == publication.reported) return;
     publication.result_id = new_result_id();
@@ -205,9 +219,19 @@ void Publishing::publish(OpenDocument& document) {
                  written_of(document, features::warnings(document.as_it_is())));
         return;
     }
-    publication.dirty = false; // first: a check that throws must not be tried for ever
     if (!around_.client.pulls_diagnostics())
-        return tell(document.uri(), document.version(), diagnostics(document));
+        if (auto of_blocks = diagnostics_of_blocks(document)) {
+            tell(document.uri(), document.version(), *of_blocks);
+            publication.told_of_blocks = std::move(*of_blocks);
+            return;
+        }
+    publication.dirty = false; // first: a check that throws must not be tried for ever
+    if (!around_.client.pulls_diagnostics()) {
+        const std::string all = diagnostics(document);
+        if (std::exchange(publication.told_of_blocks, {}) != all)
+            tell(document.uri(), document.version(), all);
+        return;
+    }
     around_.evaluate(document); // ready when it is asked for
     const bool more =
         std::exchange(publication.may_be_held, false) && diagnostics(document) != publication.reported;

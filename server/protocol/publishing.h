@@ -59,6 +59,10 @@ public:
 private:
     void publish(OpenDocument& document);
     std::string diagnostics(OpenDocument& document);
+    /// What a key in a long program shows before what hangs on the file is found; that stands meanwhile as it
+    /// was told. None: all is found at once.
+    std::optional<std::string> diagnostics_of_blocks(OpenDocument& document);
+    std::string shown(const OpenDocument& document, std::vector<features::Warning> all, Calm& calm);
     std::string written_of(const OpenDocument& document, std::vector<features::Warning> warnings);
     void wake_in_time();
     std::string page_of_warning(const std::string& id);

@@ -84,6 +84,75 @@ class FirstPart(unittest.TestCase):
         self.assertEqual(lines_of(whole, "holder_hits"), [6])
         self.assertEqual([d for d in first if d not in whole], [])
 
+    def open_stocked(self, **options):
+        folder = Path(self.enter(tempfile.TemporaryDirectory()))
+        (folder / "turnwright.toml").write_text(TOOL)
+        uri = (folder / "long.nc").as_uri()
+        server = self.enter(Server())
+        server.initialize(rootUri=folder.as_uri(), initializationOptions=AT_ONCE, **options)
+        server.open(uri, stocked())
+        return server, uri
+
+    def test_a_key_in_a_long_program_shows_its_blocks_first_and_takes_nothing_back(self):
+        server, uri = self.open_stocked()
+        server.published(uri, 1)
+        whole = server.published(uri, 1)
+        rapids = lines_of(whole, "rapid_through_stock")
+        self.assertEqual(rapids, [6, 7])
+        # A feed of nought far below: told at once, beside all that stood.
+        text = stocked().split("\n")
+        far = next(i for i in range(10_000, 20_000) if text[i].endswith(" F.2"))
+        end = len(text[far])
+        server.change(uri, 2, {"range": span(far, end - 2, far, end), "text": "0."})
+        first = server.published(uri, 2)
+        self.assertEqual([d for d in whole if d not in first], [])
+        self.assertIn(far, lines_of(first, CODE))
+        # The rapid that went through the stock goes past it: that is known when the stock has been followed.
+        server.change(uri, 3, {"range": span(6, 5, 6, 7), "text": "65."})
+        first, then = server.published(uri, 3), server.published(uri, 3)
+        self.assertEqual(lines_of(first, "rapid_through_stock"), rapids)
+        self.assertEqual(lines_of(then, "rapid_through_stock"), [])
+        self.assertIn(far, lines_of(then, CODE))
+        # And back, with a line above: what stands moves along with its line.
+        server.change(uri, 4, {"range": span(6, 5, 6, 8), "text": "5."})
+        self.assertEqual(lines_of(server.published(uri, 4), "rapid_through_stock"), [])
+        self.assertEqual(lines_of(server.published(uri, 4), "rapid_through_stock"), rapids)
+        server.change(uri, 5, {"range": span(1, 0, 1, 0), "text": "\n"})
+        first = server.published(uri, 5)
+        self.assertEqual(lines_of(first, "rapid_through_stock"), [line + 1 for line in rapids])
+        self.assertIn(far + 1, lines_of(first, CODE))
+        # As a server that has never seen another text has it.
+        text[far] = text[far][:-2] + "0."
+        text.insert(1, "")
+        other = self.enter(Server())
+        other.initialize(rootUri=uri.rsplit("/", 1)[0], initializationOptions=AT_ONCE)
+        other.open(uri, "\n".join(text))
+        other.published(uri, 1)
+        server.settle()
+        server.hover(uri, 0, 0)
+        told = [m for m in server.inbox if m.get("method") == "textDocument/publishDiagnostics"]
+        self.assertEqual(told[-1]["params"]["diagnostics"] if told else first, other.published(uri, 1))
+
+    def test_a_client_that_pulls_is_asked_again_where_the_stock_tells_something_else(self):
+        server, uri = self.open_stocked(capabilities=PULLS)
+        server.hover(uri, 0, 0)
+
+        def pull():
+            return server.request("textDocument/diagnostic", {"textDocument": {"uri": uri}})["items"]
+        before = pull()
+        self.assertEqual(lines_of(before, "rapid_through_stock"), [6, 7])
+        server.inbox.clear()
+        server.asked["now"] = "textDocument/diagnostic"
+        server.send_bytes(frame({"jsonrpc": "2.0", "method": "textDocument/didChange", "params": {
+            "textDocument": {"uri": uri, "version": 2},
+            "contentChanges": [{"range": span(6, 5, 6, 7), "text": "65."}]}}) +
+            frame({"jsonrpc": "2.0", "id": "now", "method": "textDocument/diagnostic",
+                   "params": {"textDocument": {"uri": uri}}}))
+        first = server.wait_for(lambda m: m.get("id") == "now")["result"]["items"]
+        self.assertEqual(lines_of(first, "rapid_through_stock"), [6, 7])
+        server.wait_for(lambda m: m.get("method") == "workspace/diagnostic/refresh")
+        self.assertEqual(lines_of(pull(), "rapid_through_stock"), [])
+
     def test_a_note_that_silences_holds_for_the_first_part(self):
         server = self.enter(Server())
         server.initialize()

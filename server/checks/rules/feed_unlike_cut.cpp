@@ -8,6 +8,7 @@
 #include "language/said.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace turnwright::checks::rules::feed_unlike_cut {
@@ -203,7 +204,7 @@ bool ends_in_metal(const Act& act, std::span<const ToolOfSpan> before) {
 void add_feeds(std::span<const ToolOfSpan> before, const ToolOfSpan& tool, double drilled_z,
                std::optional<double> of_file, std::vector<Feed>& feeds) {
     const Act* giver = nullptr;
-    std::size_t chain = feeds.size() + 1;
+    std::size_t chain = feeds.empty() ? 0 : feeds.back().plunge_chain + 1;
     for (std::size_t i = 0; i < tool.work->acts.size(); ++i) {
         const Act& act = tool.work->acts[i];
         if (act.motion == MotionKind::rapid) ++chain;
@@ -239,15 +240,33 @@ void add_feeds(std::span<const ToolOfSpan> before, const ToolOfSpan& tool, doubl
 struct Compared {
     Others same, turning;
 };
-Compared compared(const Feed& feed, const std::vector<Feed>& feeds) {
-    Compared out;
-    for (const Feed& other : feeds) {
-        if (&other == &feed) continue;
-        // Toward the centre a blade goes slower.
-        const bool further_in =
-            feed.cut == Cut::plunge && other.plunge_chain == feed.plunge_chain && &other > &feed;
-        if (other.cut == feed.cut && !further_in) out.same.add(other.mm);
-        if (is_turning(other.cut)) out.turning.add(other.mm);
+/// Of each feed, in their order.
+std::vector<Compared> compared(const std::vector<Feed>& feeds) {
+    using OfKinds = std::array<Others, static_cast<std::size_t>(Cut::way) + 1>;
+    struct Sums {
+        OfKinds same{};
+        Others turning;
+        void add(const Feed& feed) {
+            of(feed.cut).add(feed.mm);
+            if (is_turning(feed.cut)) turning.add(feed.mm);
+        }
+        Others& of(Cut cut) { return same.at(static_cast<std::size_t>(cut)); }
+    };
+    std::vector<Compared> out(feeds.size());
+    Sums before, behind;
+    for (std::size_t i = 0; i < feeds.size(); ++i) {
+        out[i] = {before.of(feeds[i].cut), before.turning};
+        before.add(feeds[i]);
+    }
+    // Toward the centre a blade goes slower: what is further in of a plunge does not count.
+    Others behind_plunge;
+    for (std::size_t i = feeds.size(); i-- > 0;) {
+        const Feed& feed = feeds[i];
+        const bool ends_plunge = i + 1 == feeds.size() || feeds[i + 1].plunge_chain != feed.plunge_chain;
+        if (ends_plunge) behind_plunge = behind.of(Cut::plunge);
+        out[i].same.add(feed.cut == Cut::plunge ? behind_plunge : behind.of(feed.cut));
+        out[i].turning.add(behind.turning);
+        behind.add(feed);
     }
     return out;
 }
@@ -340,10 +359,11 @@ void look_at_tool(const ToolOfSpan& tool, std::optional<double> of_file, std::sp
     constexpr double finest_mm = 0.0095, times_others = 5;
     const auto feeds = inward_feeds(tool, of_file);
     for (const InwardFeed& feed : feeds) {
+        if (feed.mm >= finest_mm) continue;
         Others others;
         for (const InwardFeed& other : feeds)
             if (&other != &feed) others.add(other.mm);
-        if (feed.mm >= finest_mm || others.count == 0 || feed.mm * times_others > others.least) continue;
+        if (others.count == 0 || feed.mm * times_others > others.least) continue;
         if (std::any_of(told.begin(), told.end(), [&](const Feed& one) { return one.giver == feed.act; }))
             continue;
         const double unit = *mm_of(*feed.act, of_file);
@@ -384,10 +404,12 @@ void file(const FileContext& context, Report& report) {
         std::count_if(feeds.begin(), feeds.end(), [](const Feed& feed) { return feed.mm < 0.016; });
     const bool mostly_low = low * 2 > static_cast<std::ptrdiff_t>(feeds.size());
     std::vector<Feed> told;
-    for (const Feed& feed : feeds) {
+    const std::vector<Compared> all_compared = compared(feeds);
+    for (std::size_t i = 0; i < feeds.size(); ++i) {
+        const Feed& feed = feeds[i];
         if (feed.mm > most_by_revolution_mm && feed.rpm == 0) continue; // feed_too_large_by_revolution
         const Bounds bounds = bounds_of(*feed.tool, feed.cut, feed.drill_mm);
-        const Compared others = compared(feed, feeds);
+        const Compared& others = all_compared[i];
         const bool over = feed.mm > bounds.most;
         const bool under = !mostly_low && feed.mm < bounds.least;
         const Others* above = far_above(feed, others);
