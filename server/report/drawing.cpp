@@ -399,7 +399,9 @@ Extents shown_of(const Picture& picture, const PictureParts& parts) {
     return shown;
 }
 
-Frame fit(const Picture& picture, const PictureParts& parts) {
+namespace {
+
+Frame fit(const Picture& picture, const PictureParts& parts, bool stretched) {
     Frame frame;
     Extents& shown = frame.shown = shown_of(picture, parts);
     const double margin =
@@ -410,9 +412,12 @@ Frame fit(const Picture& picture, const PictureParts& parts) {
     shown.x_min -= margin * 0.6;
     double z = shown.z_max - shown.z_min, x = shown.x_max - shown.x_min;
     frame.scale = std::min(most_width / z, most_height / x);
-    if (x * frame.scale < least_height) {
-        shown.x_max += least_height / frame.scale - x;
-        x = least_height / frame.scale;
+    if (stretched && x * frame.scale < most_height / 4)
+        for (const double stretch : {2.0, 4.0, 8.0}) // As the page of a picture offers it
+            if (x * frame.scale * stretch <= most_height) frame.stretch = stretch;
+    if (const double least = least_height / (frame.scale * frame.stretch); x < least) {
+        shown.x_max += least - x;
+        x = least;
     }
     if (z * frame.scale < least_width) {
         const double more = (least_width / frame.scale - z) / 2;
@@ -423,8 +428,18 @@ Frame fit(const Picture& picture, const PictureParts& parts) {
     frame.left = margin_left;
     frame.top = margin_top + 18;
     frame.width = z * frame.scale;
-    frame.height = x * frame.scale;
+    frame.height = x * frame.scale * frame.stretch;
     return frame;
+}
+
+} // namespace
+
+Frame fit(const Picture& picture, const PictureParts& parts) {
+    return fit(picture, parts, false);
+}
+
+Frame fit_stretched(const Picture& picture, const PictureParts& parts) {
+    return fit(picture, parts, true);
 }
 
 std::string picture_svg(const features::Document& document) {

@@ -67,7 +67,7 @@ std::string grid_of(const Frame& frame, LengthUnit unit, bool diameter) {
         out += line_element("grid", at, frame.top, at, frame.top + frame.height);
         out += text_element("tick middle", at, frame.top + frame.height + 16, on_sheet(z));
     }
-    const double x_step = round_step(34 / frame.scale * x_factor);
+    const double x_step = round_step(34 / (frame.scale * frame.stretch) * x_factor);
     for (double x = std::ceil(shown.x_min * x_factor / x_step) * x_step; x <= shown.x_max * x_factor;
          x += x_step) {
         const double at = frame.down(x / x_factor);

@@ -67,7 +67,7 @@ public:
                 to->take(from->z_min, from->x_min);
                 to->take(from->z_max, from->x_max);
             }
-        frame_ = fit(joint, overlay_.parts);
+        frame_ = fit_stretched(joint, overlay_.parts);
     }
 
     std::string page() {
@@ -80,7 +80,12 @@ public:
             "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{0}</title>\n"
             "<style>{1}{2}</style>\n</head>\n<body>\n<h1>{0}</h1>\n",
             title, drawing_style, overlay_style, language::chosen());
-        out += "<p>" + in_short() + "</p>\n" + svg();
+        out += "<p>" + in_short() + "</p>\n";
+        if (frame_.stretch > 1)
+            out += "<p>" +
+                   said("X is drawn {} times as large as Z: angles and radii look wrong.", frame_.stretch) +
+                   "</p>\n";
+        out += svg();
         out += material();
         out += said("<h2>What the machine does otherwise</h2>\n<pre>") +
                in_lines(comparison_text(comparison_)) + "</pre>\n";
@@ -221,7 +226,8 @@ private:
         for (const std::string& remark : overlay_.remarks) out += "<p>" + markup_escaped(remark) + "</p>\n";
         if (!overlay_.why_not.empty()) return out + "<p>" + markup_escaped(overlay_.why_not) + "</p>\n";
         if (places_.empty())
-            return out + said("<p>None that is {} wide or more.</p>\n", length_text(unit_, least_difference_mm));
+            return out +
+                   said("<p>None that is {} wide or more.</p>\n", length_text(unit_, least_difference_mm));
         const double factor = new_.diameter ? 2 : 1;
         const double square = unit_ == LengthUnit::inch ? motion::mm_per_inch * motion::mm_per_inch : 1;
         const std::string_view unit = unit_ == LengthUnit::inch ? "in" : "mm";

@@ -319,8 +319,8 @@ void add_arc(std::string& data, const Segment& segment, const Frame& frame) {
     const double angle = std::atan2(x, z) + segment.sweep / 2;
     const int side = segment.sweep > 0 ? 0 : 1; // On the sheet X is up, in SVG down.
     const auto to = [&](double z_mm, double x_mm) {
-        data += fmt::format("A{0} {0} 0 0 {1} {2} {3}", on_sheet(radius), side, on_sheet(frame.across(z_mm)),
-                            on_sheet(frame.down(x_mm)));
+        data += fmt::format("A{} {} 0 0 {} {} {}", on_sheet(radius), on_sheet(radius * frame.stretch), side,
+                            on_sheet(frame.across(z_mm)), on_sheet(frame.down(x_mm)));
     };
     const double length = std::hypot(z, x);
     to(segment.centre.z_mm + length * std::cos(angle), segment.centre.x_radius_mm + length * std::sin(angle));

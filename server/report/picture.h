@@ -116,14 +116,17 @@ LeftStock left_of(const DrawnStock& stock);
 /// From mm in the half-plane to the sheet: Z to the right, X up.
 struct Frame {
     Extents shown;
-    double scale = 1; ///< Sheet units a mm
+    double scale = 1;   ///< Sheet units a mm
+    double stretch = 1; ///< X is drawn so many times as large
     double left = 0, top = 0, width = 0, height = 0;
     double across(double z_mm) const { return left + (z_mm - shown.z_min) * scale; }
-    double down(double x_radius_mm) const { return top + (shown.x_max - x_radius_mm) * scale; }
+    double down(double x_radius_mm) const { return top + (shown.x_max - x_radius_mm) * scale * stretch; }
 };
 /// What is worth showing of them, without margins.
 Extents shown_of(const Picture& picture, const PictureParts& parts);
 Frame fit(const Picture& picture, const PictureParts& parts);
+/// The same with X stretched where it would be a thin strip.
+Frame fit_stretched(const Picture& picture, const PictureParts& parts);
 
 /// Path data of a chain of segments; starts anew wherever a segment does not begin where the last one ended.
 std::string path_data(std::span<const motion::Segment> segments, const Frame& frame);
