@@ -74,13 +74,14 @@ struct Codes {
 };
 
 // Bounds of what is usual on a lathe: common practice, no source.
-constexpr double finest_feed_mm = 0.08; // Coarser by the turn is mm: no tool takes 0.08 in
-constexpr double coarsest_feed_in = 0.03;
+constexpr double finest_feed_mm = 0.08;     // Coarser by the turn is mm: no tool takes 0.08 in
+constexpr double coarsest_feed_in = 0.0155; // Between the two a tiny part in mm or a heavy cut in inch
 constexpr double most_by_turn = 1.0, least_by_minute = 20;
 constexpr double fastest_drill_in = 60; // By the minute: no drill of a lathe goes faster
 constexpr double least_metric_lead = 0.35;
 constexpr double long_mm = 40;                  // A part of 40 in is no work for a common lathe
 constexpr double slow_mm = 70, fast_inch = 500; // S under G96
+constexpr double fast_rpm = 6000;               // A spindle that turns so fast turns tiny parts
 
 /// Leads. G21 and G78 with X are threading cycles too, G84 and G88 taps.
 bool has_lead(const Codes& codes) {
@@ -217,6 +218,13 @@ void look_at_note(std::string_view note, const Item& item, Found&& found) {
     });
 }
 
+/// M03 or M04: the spindle, and no live tool.
+bool turns_spindle(std::span<const Item> items) {
+    return std::any_of(items.begin(), items.end(), [](const Item& item) {
+        return item.kind == ItemKind::word && item.letter == 'M' && (item.value == 3 || item.value == 4);
+    });
+}
+
 /// Every sign of a block, by itself: `found(sign, what it says, item)`.
 template <class Found>
 void look(const syntax::Run& run, const syntax::Block& block, Found&& found) {
@@ -240,6 +248,8 @@ void look(const syntax::Run& run, const syntax::Block& block, Found&& found) {
         if (item.letter == 'S' && codes.has(96) && item.value > 0) {
             if (item.value >= fast_inch) found(Sign::surface_speed, Says::inch, item);
             if (item.value <= slow_mm) found(Sign::surface_speed, Says::millimetre, item);
+        } else if (item.letter == 'S' && item.value >= fast_rpm && turns_spindle(items)) {
+            found(Sign::surface_speed, Says::millimetre, item);
         }
     }
 }
@@ -262,6 +272,24 @@ int side_of(Sign sign, std::uint64_t inch, std::uint64_t mm) {
     }
 }
 
+/// The power of two above a length.
+std::size_t size_class(double size) {
+    return static_cast<std::size_t>(std::clamp(std::ilogb(size) + 6, 0, 15));
+}
+
+/// The feeds are as fine as those of tiny parts in mm: too many lie between what the one and the other unit
+/// has, or the spindle turns far too fast for so many inches.
+bool may_be_tiny_in_mm(const SignCounts& signs) {
+    const std::uint32_t inch = signs.inch[index(Sign::feed)];
+    const std::uint32_t between = signs.per_rev - inch - signs.millimetre[index(Sign::feed)];
+    if (between * 2 > inch) return true;
+    const auto at_least_one = signs.pointed_x.begin() + static_cast<std::ptrdiff_t>(size_class(1));
+    const auto sum = [](auto from, auto to) { return std::accumulate(from, to, std::uint32_t{0}); };
+    return signs.millimetre[index(Sign::surface_speed)] > 0 &&
+           sum(at_least_one, signs.pointed_x.end()) * 3 >=
+               sum(signs.pointed_x.begin(), signs.pointed_x.end());
+}
+
 constexpr std::pair<Sign, int> weights[] = {
     {Sign::code, 8}, {Sign::feed, 3}, {Sign::drill_feed, 3},    {Sign::size, 3},   {Sign::decimals, 2},
     {Sign::lead, 2}, {Sign::note, 2}, {Sign::surface_speed, 1}, {Sign::insert, 1}, {Sign::approach, 1},
@@ -279,8 +307,9 @@ UnitWeights weigh_units(System system, const SignCounts& signs, bool with_codes)
         if (sign == Sign::code && !with_codes) continue;
         const bool by_c = sign == Sign::code && system == System::C;
         const std::size_t at = index(sign);
-        const int side = side_of(sign, by_c ? signs.inch_in_c[at] : signs.inch[at],
-                                 by_c ? signs.millimetre_in_c[at] : signs.millimetre[at]);
+        int side = side_of(sign, by_c ? signs.inch_in_c[at] : signs.inch[at],
+                           by_c ? signs.millimetre_in_c[at] : signs.millimetre[at]);
+        if (sign == Sign::feed && side > 0 && may_be_tiny_in_mm(signs)) side = 0;
         if (side > 0) out.inch += weight;
         if (side < 0) out.mm += weight;
         if (side > 0 && out.for_inch == Sign::none) out.for_inch = sign;
@@ -452,11 +481,6 @@ void count_places(const syntax::Run& run, const syntax::Block& block, SignCounts
     if (!speed || starts || code < 0 || by_minute == surface) return;
     count_noted(counts.noted, {code, by_minute ? Meaning::live_spoken_to : Meaning::second_spoken_to, 1},
                 true);
-}
-
-/// The power of two above a length.
-std::size_t size_class(double size) {
-    return static_cast<std::size_t>(std::clamp(std::ilogb(size) + 6, 0, 15));
 }
 
 void count_size(const Item& item, SignCounts& counts) {
@@ -688,7 +712,7 @@ std::string_view sign_title(Sign sign) {
     case Sign::note:
         return said("its notes");
     case Sign::surface_speed:
-        return said("its surface speeds");
+        return said("its speeds");
     case Sign::insert:
         return said("the names of its inserts");
     case Sign::approach:

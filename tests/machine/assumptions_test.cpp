@@ -61,7 +61,7 @@ TEST_CASE("the unit is assumed by what stands in the program") {
         // No drill goes 100 in a minute; a feed out of the part may.
         {"G98 G83 Z-7. Q1500 F100.\n", Sign::drill_feed, Meaning::millimetre},
         {"G98 G83 Z-.7 F12.\nG01 Z-2. F100.\n", Sign::none, Meaning::rapid},
-        {"G01 X-.4 F.03\nX4. F.02\nG98 G83 Z-7. F100.\n", Sign::none, Meaning::rapid},
+        {"G01 X-.4 F.003\nX4. F.002\nG98 G83 Z-7. F100.\n", Sign::none, Meaning::rapid},
         {"G92 X.95 Z-.6 F.0625\n", Sign::lead, Meaning::inch},
         {"G92 X18.4 Z-20. F1.5\n", Sign::lead, Meaning::millimetre},
         {"(1/2-13 UNC)\nG01 X.5\n", Sign::note, Meaning::inch},
@@ -77,6 +77,24 @@ TEST_CASE("the unit is assumed by what stands in the program") {
         // A date is no fraction, a dwell and a return are no sizes.
         {"(REV 3/4/19)\nG28 U0 W100.\nG04 X50.\n", Sign::none, Meaning::rapid},
         {"G00 X5. Z5.\n", Sign::none, Meaning::rapid},
+        // Tiny parts: feeds between what mm and inch have, or a spindle too fast for inches, tell no unit.
+        {"G97 S6000 M3\nG0 X4. Z.5\nG1 X-.3 F.03\nX2.02 F.05\nX1.4\nG1 X-.2 F.02\n", Sign::none,
+         Meaning::rapid},
+        {"G97 S8000 M03\nG00 X1.8 Z.3\nG01 X-.05 F.008\nG00 X1.2\nG01 Z-3.98 F.012\nX1.4 F.006\n", Sign::none,
+         Meaning::rapid},
+        {"G97 S4500 M03\nG00 X2.5 Z.5\nG01 Z-4.2 F.015\nX1.6 F.025\nX-.1 F.01\nX2.5 F.04\n", Sign::none,
+         Meaning::rapid},
+        {"G97 S7000 M03\nG00 X2. Z.5\nG83 Z-6. Q500 F.01\nG01 X-.1 F.008\nX1.5\n", Sign::none,
+         Meaning::rapid},
+        // Small in inch: a fast spindle on less than an inch, one heavy cut among fine ones, four decimals.
+        {"G97 S6000 M03\nG00 X.16 Z.05\nG01 Z-.31 F.002\nX.125 F.0015\nX.14\n", Sign::feed, Meaning::inch},
+        {"G97 S6500 M03\nG00 X.3 Z.1\nG01 Z-.5 F.004\nX.25 F.006\nG00 X2. Z2.\nX.2\nX.22\n", Sign::feed,
+         Meaning::inch},
+        {"G97 S1500 M03\nG01 Z-1. F.02\nX.8 F.006\nX-.03 F.003\nZ-.4 F.004\n", Sign::feed, Meaning::inch},
+        {"G97 S7000 M03\nG00 X1.1875 Z.1\nG01 Z-.0625 F.008\nX1.0313\n", Sign::decimals, Meaning::inch},
+        // Tiny in mm, told by something else.
+        {"(BAR 3MM)\nG97 S6000 M3\nG1 X-.3 F.03\nX2.02 F.05\n", Sign::note, Meaning::millimetre},
+        {"G97 S6000 M3\nG1 X-.3 F.03\nX2.02 F.1\n", Sign::feed, Meaning::millimetre},
         // The one speaks against the other.
         {"G01 X120. F.006\nZ-90. F.005\n", Sign::none, Meaning::rapid},
         {"(2 INCH BAR)\n(CNMG 432)\nG01 X9.\n", Sign::note, Meaning::inch},
