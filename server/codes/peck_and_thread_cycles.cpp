@@ -25,7 +25,7 @@ constexpr WordUse peck_words[] = {
 constexpr WordUse thread_first[] = {
     {'P', Q::packed, false, "finish passes, run-out in tenths of the lead and thread angle, two digits each"},
     {'Q', Q::length_units, false, "least depth of a pass, on radius"},
-    {'R', Q::length_units, false, "depth of the finish pass, on radius"},
+    {'R', Q::length, false, "depth of the finish pass, on radius"},
 };
 constexpr WordUse thread_second[] = {
     {'X', Q::length_x, false, "root diameter of the thread"},

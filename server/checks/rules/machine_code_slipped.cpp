@@ -2,6 +2,7 @@
 #include "checks/more_axes.h"
 #include "checks/rule.h"
 #include "language/said.h"
+#include "machine/whole_number.h"
 
 #include <fmt/format.h>
 #include <map>
@@ -22,7 +23,7 @@ Uses uses_of(std::span<const ToolOfSpan> tools) {
         for (const Act& act : tool.work->acts)
             for (const ActWord& word : tool.work->words_of(act))
                 if (is_of_builder(word) && word.number >= 10)
-                    uses[static_cast<int>(word.number)].push_back({&tool, &act});
+                    uses[machine::whole_number(word.number)].push_back({&tool, &act});
     return uses;
 }
 

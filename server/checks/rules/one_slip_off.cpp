@@ -120,7 +120,9 @@ private:
             if (leg.kind == Leg::Kind::thread && leg.known && leg.dz() > 0 && threads >= 2 && leg.to.z_mm > 0)
                 add(Harm::thread_away, i);
             if (leg.spindle_stands || !is_plain(leg)) continue;
-            if (leg.kind == Leg::Kind::rapid && leg.moves_z && floor < 0 &&
+            // In front of a program that is not at hand, which may cut there.
+            const bool unseen = i + 1 < legs.size() && !legs[i + 1].known && legs[i + 1].behind_other;
+            if (leg.kind == Leg::Kind::rapid && leg.moves_z && floor < 0 && !unseen &&
                 floor - leg.to.z_mm > std::max(beyond_mm / unit, -share_beyond * floor))
                 add(Harm::behind_part, i);
             if (!leg.known) continue;
@@ -348,6 +350,24 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // What a program that is not at hand cuts there is not known.
+            {System::C, R"(
+G54 G18 G90 G97 G71 G80 G40 G95
+T0505
+G97 S600 M03
+G00 X80. Z20.
+G00 X42. Z-10.
+M98 P7001
+G00 Z-22.
+M98 P7010
+;^^^^^^^^^ warning: program_not_found
+G00 X80. Z20.
+M30
+O7001
+G01 X36. F0.08
+X42. F0.4
+M99
+)"},
             // Sign of the way out.
             {System::A, R"(
 G21 G99

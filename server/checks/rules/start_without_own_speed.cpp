@@ -2,6 +2,9 @@
 #include "checks/more_axes.h"
 #include "checks/rule.h"
 #include "language/said.h"
+#include "machine/whole_number.h"
+
+#include <algorithm>
 
 namespace turnwright::checks::rules::start_without_own_speed {
 
@@ -19,7 +22,7 @@ std::optional<int> starting_code(const Acts& work, const Act& act) {
     if (!act.states(Group::spindle_mode) || act.deleted || act.calls_program) return std::nullopt;
     for (const ActWord& word : work.words_of(act))
         if (word.letter == 'M' && (word.number == 3 || word.number == 4 || is_of_builder(word)))
-            return static_cast<int>(word.number);
+            return machine::whole_number(word.number);
     return std::nullopt;
 }
 
@@ -65,6 +68,9 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
     for (const Start& start : starts) alike += start.code == bare->code && start.has_speed;
     // A code that starts nothing else may be no start.
     if (alike == 0 && bare->code != 3 && bare->code != 4) return;
+    // Of a lathe with one spindle `restart_inherits` tells it.
+    const auto one_spindle = [](const Start& start) { return start.code == 3 || start.code == 4; };
+    if (std::all_of(starts.begin(), starts.end(), one_spindle)) return;
     // With another mode before, or none, other warnings tell it.
     const Act& act = *bare->act;
     if (act.spindle == machine::Spindle::main && !known(act.speed)) return;
@@ -160,13 +166,13 @@ G00 X50. Z2.
 G01 Z-20. F.2
 G00 X100. Z50.
 T0202
-G96 M03
-;^^^^^^ warning: start_without_own_speed
+G96 M303
+;^^^^^^^ warning: start_without_own_speed
 G00 X48. Z2.
 G01 Z-20. F.1
 G00 X100. Z50.
 T0303
-G96 S120 M03
+G96 S120 M303
 G00 X46. Z2.
 G01 Z-20. F.1
 G00 X100. Z50.
