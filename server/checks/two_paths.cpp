@@ -8,15 +8,13 @@
 
 namespace turnwright::checks {
 
-/// Everything that what is told of one stretch hangs on, but for what its log
-/// holds. Lines stand in messages.
+/// Everything that what is told of one stretch hangs on, but for what its log holds. Lines stand in messages.
 struct StretchKey {
     struct Side {
-        std::vector<RunOfPath> runs; ///< That its blocks stand in
-        std::size_t from = 0,
-                    to = 0;   ///< Of its blocks, counted from the first of these runs
-        std::size_t line = 0; ///< Of that run
-        RunOfPath before;     ///< With the block in front of it
+        std::vector<RunOfPath> runs;  ///< That its blocks stand in
+        std::size_t from = 0, to = 0; ///< Of its blocks, counted from the first of these runs
+        std::size_t line = 0;         ///< Of that run
+        RunOfPath before;             ///< With the block in front of it
         std::size_t before_at = 0, before_line = 0;
         std::ptrdiff_t last_setting = 0; ///< Counted from its first block
         std::size_t last_setting_line = 0;
@@ -73,8 +71,7 @@ void guess_waits(std::array<FollowedPath, 2>& paths, const std::array<PathNotes,
     std::set<int> waits = notes[0].waits;
     waits.insert(notes[1].waits.begin(), notes[1].waits.end());
     std::array<std::set<int>, 2> alone;
-    // The note beside a wait often tells what the other path has done: "M906 P12
-    // (C CLAMPED)".
+    // The note beside a wait often tells what the other path has done: "M906 P12 (C CLAMPED)".
     const auto does_other = [&](int code) {
         return std::any_of(notes.begin(), notes.end(), [&](const PathNotes& some) {
             return some.other.count(code) != 0 && some.by_paths.count(code) == 0;
@@ -202,8 +199,7 @@ private:
         return blocks.place_of(std::min(stretch.blocks[p].first, blocks.size() - 1));
     }
 
-    // --- The stock under both
-    // ----------------------------------------------------------------------------
+    // --- The stock under both ----------------------------------------------------------------------------
 
     /// The same object as long as it is the same stock.
     stock::RegionPointer raw_stock() {
@@ -216,8 +212,8 @@ private:
     struct Blocks {
         BlockPlace first, last;
     };
-    /// Of a path in a stretch, with its wait; nullopt: it has none. `alone`: they
-    /// stand in the text as the control runs them.
+    /// Of a path in a stretch, with its wait; nullopt: it has none. `alone`: they stand in the text as the
+    /// control runs them.
     std::optional<Blocks> blocks_of(const PathStretch& stretch, std::size_t p, bool& alone) const {
         const PathBlocks& blocks = two_.paths[p].blocks;
         const machine::Analysis& analysis = *two_.paths[p].program.analysis;
@@ -237,9 +233,8 @@ private:
         return found;
     }
 
-    /// Both take from what there is at the wait. What the other takes in a
-    /// stretch may be gone at any time in it: each finds what is left without
-    /// that.
+    /// Both take from what there is at the wait. What the other takes in a stretch may be gone at any time in
+    /// it: each finds what is left without that.
     void follow_stock(const PathStretch& stretch, JudgedStretch& made, const PathReaders& readers) const {
         made.datums = datums_;
         if (!stock_ || !work_on_one_part(two_, stretch)) return;
@@ -250,8 +245,7 @@ private:
             if (!alone) continue;
             out[p] = stock_;
             if (!blocks) continue;
-            // Compensation that goes on over a wait belongs to a chain of moves that
-            // began before it.
+            // Compensation that goes on over a wait belongs to a chain of moves that began before it.
             const auto side = motion::side_of(readers[p].before(blocks->first));
             stock::Setup setup = *two_.setup;
             setup.path = static_cast<int>(p) + 1;
@@ -355,14 +349,12 @@ private:
                                            [&](const PathWait& some) { return some.code == wait.code; });
         std::string text;
         if (both)
-            text = said("This path waits at {} and {} waits at {} ({}): neither goes "
-                        "on. One of the "
+            text = said("This path waits at {} and {} waits at {} ({}): neither goes on. One of the "
                         "two numbers is wrong, or their order.",
                         code, name(1 - p), written_wait(other.waits[other_at].code),
                         line_in(other, other.waits[other_at].block));
         else if (elsewhere)
-            text = said("{} stands in {} in another order, or less often: this path "
-                        "waits here for "
+            text = said("{} stands in {} in another order, or less often: this path waits here for "
                         "ever, or goes on at the wrong moment.",
                         code, name(1 - p));
         else
@@ -373,8 +365,7 @@ private:
         if (both || elsewhere || other.blocks.empty()) return;
         // Where it is missing: the other goes on alone.
         tell(1 - p, other_at > 0 ? other.waits[other_at - 1].block : 0, "waits_do_not_meet",
-             said("Behind this block {} waits at {} ({}) and this path has no such "
-                  "code: it goes on "
+             said("Behind this block {} waits at {} ({}) and this path has no such code: it goes on "
                   "alone. Write {} where it has to wait.",
                   name(p), code, line_in(own, wait.block), code));
     }
@@ -391,8 +382,7 @@ private:
         for (std::size_t p = 0; p < 2; ++p) {
             const FollowedPath& other = two_.paths[1 - p];
             const std::size_t first = stretch.blocks[1 - p].first;
-            // How the other has the main spindle when this stretch begins, where this
-            // one never spoke to it.
+            // How the other has the main spindle when this stretch begins, where this one never spoke to it.
             const bool own_speaks = two_.paths[p].first_start < stretch.blocks[p].second;
             const PathBlock* at_wait =
                 first > 0 && first <= other.blocks.size() ? &other.blocks[first - 1] : nullptr;
@@ -401,45 +391,40 @@ private:
                 if (const auto drill =
                         in(stretch, p, [](const PathBlock& block) { return block.drills_centre; })) {
                     tell(p, *drill, "centre_work_of_other_path",
-                         said("This path works on the centre while {} has constant "
-                              "surface speed in "
-                              "force (G96, {}): the speed follows the X of the other "
-                              "turret, up to "
+                         said("This path works on the centre while {} has constant surface speed in "
+                              "force (G96, {}): the speed follows the X of the other turret, up to "
                               "the limit. Write G97 there before this wait.",
                               name(1 - p), line_in(other, two_.paths[1 - p].last_setting(first))));
-                    tell(1 - p, two_.paths[1 - p].last_setting(first), "centre_work_of_other_path",
-                         said("Constant surface speed (G96) is in force at the wait "
-                              "behind this block, and {} "
-                              "works on the centre from there on ({}): the speed follows "
-                              "the X of this turret, "
-                              "up to the limit. Write G97 with its S here.",
-                              name(p), line_in(two_.paths[p], *drill)));
+                    tell(
+                        1 - p, two_.paths[1 - p].last_setting(first), "centre_work_of_other_path",
+                        said(
+                            "Constant surface speed (G96) is in force at the wait behind this block, and {} "
+                            "works on the centre from there on ({}): the speed follows the X of this turret, "
+                            "up to the limit. Write G97 with its S here.",
+                            name(p), line_in(two_.paths[p], *drill)));
                 }
             if (at_wait && at_wait->turns &&
                 !in(stretch, 1 - p, [](const PathBlock& block) { return !block.turns; }))
                 if (const auto hole =
                         in(stretch, p, [](const PathBlock& block) { return block.drills_live; })) {
                     tell(p, *hole, "live_tool_in_turning_part",
-                         said("A live tool drills here and {} has the main spindle "
-                              "turning ({}): the "
+                         said("A live tool drills here and {} has the main spindle turning ({}): the "
                               "tool is torn off. Stop the spindle there before the wait.",
                               name(1 - p), line_in(other, first - 1)));
-                    tell(1 - p, first - 1, "live_tool_in_turning_part",
-                         said("The main spindle turns at this wait, and a live tool of "
-                              "{} drills from there on "
-                              "({}): the tool is torn off. Stop the spindle (M05) before "
-                              "the wait.",
-                              name(p), line_in(two_.paths[p], *hole)));
+                    tell(
+                        1 - p, first - 1, "live_tool_in_turning_part",
+                        said(
+                            "The main spindle turns at this wait, and a live tool of {} drills from there on "
+                            "({}): the tool is torn off. Stop the spindle (M05) before the wait.",
+                            name(p), line_in(two_.paths[p], *hole)));
                 }
             const auto home = in(stretch, p, [](const PathBlock& block) { return block.slide_home; });
             const auto parting =
                 in(stretch, 1 - p, [](const PathBlock& block) { return block.parts_off && block.turns; });
             if (home && parting && stretch.blocks[p].first > 0)
                 tell(p, *home, "slide_home_while_parting",
-                     said("The slide of the second spindle goes home in the same "
-                          "stretch between two "
-                          "waits in which {} cuts in ({}): it pulls at a part that is "
-                          "not cut off "
+                     said("The slide of the second spindle goes home in the same stretch between two "
+                          "waits in which {} cuts in ({}): it pulls at a part that is not cut off "
                           "yet. Let it wait until the other path has parted.",
                           name(1 - p), line_in(other, *parting)));
         }
@@ -464,12 +449,9 @@ private:
         };
         for (std::size_t p = 0; p < 2; ++p)
             tell(p, *sets[p], "both_paths_set_spindle",
-                 said("Both paths speak to the main spindle between the same two "
-                      "waits: {} here, {} "
-                      "in {} ({}). Which of them holds is a matter of moments, and "
-                      "one tool cuts at "
-                      "the speed of the other. Let one path alone set it, or wait "
-                      "between.",
+                 said("Both paths speak to the main spindle between the same two waits: {} here, {} "
+                      "in {} ({}). Which of them holds is a matter of moments, and one tool cuts at "
+                      "the speed of the other. Let one path alone set it, or wait between.",
                       demand(p == 0 ? one : two), demand(p == 0 ? two : one), name(1 - p),
                       line_in(two_.paths[1 - p], *sets[1 - p])));
     }
@@ -509,10 +491,8 @@ private:
                 });
                 if (later == others.end()) continue;
                 tell(p, deep.block, "cut_below_other_path",
-                     said("This cut goes to a diameter of {:.3f} mm, and {} turns the "
-                          "same length "
-                          "to {:.3f} mm behind it ({}): the metal is gone by then. A "
-                          "digit of X, "
+                     said("This cut goes to a diameter of {:.3f} mm, and {} turns the same length "
+                          "to {:.3f} mm behind it ({}): the metal is gone by then. A digit of X, "
                           "perhaps.",
                           2 * deep.along.x_radius, name(1 - p), 2 * later->along.x_radius,
                           line_in(two_.paths[1 - p], later->block)));

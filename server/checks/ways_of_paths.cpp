@@ -110,8 +110,7 @@ PathWay way_of(const TwoPaths& two, const PathStretch& stretch, std::size_t p,
             const std::optional<double> seconds = totals.blocks_without_time == 0
                                                       ? std::optional(totals.seconds())
                                                       : seconds_lent(moved, view, rpm);
-            // What comes behind a way home of unknown length is later: it cannot be
-            // told when.
+            // What comes behind a way home of unknown length is later: it cannot be told when.
             if (!seconds) {
                 way.is_timed = moved.is_way_home && next + 1 == end;
                 way.legs.push_back({.time = {now, now}, .from = {}, .to = {}, .block = next});
@@ -299,8 +298,7 @@ private:
         }
     }
 
-    /// What of both meets deepest on one side; nullopt: nothing. `nearest` is
-    /// brought down.
+    /// What of both meets deepest on one side; nullopt: nothing. `nearest` is brought down.
     std::optional<BodiesSeen::Hit> hit_on(bool mirrored, const PathWay::Leg& a, const PathWay::Leg& b,
                                           Point at_a, Point at_b, double& nearest) {
         std::optional<BodiesSeen::Hit> deepest;

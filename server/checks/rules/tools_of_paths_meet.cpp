@@ -98,8 +98,7 @@ M102
 M30
 )",
              shop_of_paths},
-            // The sleeve of the drill stands where the holder of the other
-            // turret comes in.
+            // The sleeve of the drill stands where the holder of the other turret comes in.
             {System::A, R"(
 O0012
 G21 G99
@@ -202,8 +201,7 @@ M102
 M30
 )",
              tools_of_paths},
-            // The face is cut before the drill comes, by the time that both
-            // take.
+            // The face is cut before the drill comes, by the time that both take.
             {System::A, R"(
 O0012
 G21 G99
