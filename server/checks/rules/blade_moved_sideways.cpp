@@ -23,24 +23,29 @@ struct Plunged {
     double z, x;
 };
 
+/// Of a blade that has made these plunges, by those that reach down to `x`: they are no farther apart than it
+/// is wide, so as to leave no ridge. 0: there are too few of them to tell.
+double least_width(const std::vector<Plunged>& plunges, double x, double slack, double widest) {
+    std::vector<double> z;
+    for (const Plunged& plunge : plunges)
+        if (plunge.x <= x) z.push_back(plunge.z);
+    if (z.size() < 3) return 0;
+    std::sort(z.begin(), z.end());
+    double width = widest;
+    for (std::size_t i = 0, next = 1; i < z.size(); ++i) {
+        while (next < z.size() && z[next] - z[i] <= slack) ++next;
+        if (next < z.size()) width = std::min(width, z[next] - z[i]);
+    }
+    return width;
+}
+
 /// Whether the way along Z at this height lies in what is turned, or what the blade has opened, but for a
 /// layer of this depth. `clear_x`: where nothing is known, metal stands up to there.
 bool is_open(const Work& work, const std::vector<Plunged>& plunges, const Profile& turned, Point from,
              double to_z, double clear_x, double layer) {
     const double slack = slack_mm / work.unit_mm, wide = widest_blade_mm / work.unit_mm;
     const double x = from.x_radius_mm;
-    // Plunges that leave no ridge are no farther apart than the blade is wide.
-    double width = wide;
-    std::size_t as_deep = 0;
-    for (std::size_t i = 0; i < plunges.size(); ++i) {
-        if (plunges[i].x > x + slack) continue;
-        ++as_deep;
-        for (std::size_t j = 0; j < i; ++j)
-            if (const double apart = std::abs(plunges[j].z - plunges[i].z);
-                plunges[j].x <= x + slack && apart > slack)
-                width = std::min(width, apart);
-    }
-    if (as_deep < 3) width = 0;
+    const double width = least_width(plunges, x + slack, slack, wide);
     constexpr int samples = 40;
     for (int i = 0; i <= samples; ++i) {
         const double z = from.z_mm + (to_z - from.z_mm) * i / samples;
