@@ -73,6 +73,12 @@ const ActWord* Acts::word(const Act& act, char letter) const {
         if (word.letter == letter) return known(static_cast<float>(word.number)) ? &word : nullptr;
     return nullptr;
 }
+bool Acts::has_letter(const Act& act, std::string_view letters) const {
+    const auto all = words_of(act);
+    return std::any_of(all.begin(), all.end(), [&](const ActWord& word) {
+        return letters.find(word.letter) != std::string_view::npos;
+    });
+}
 std::optional<int> number_called(const Acts& work, const Act& act) {
     const ActWord* p = work.word(act, 'P');
     if (!p || !work.has_code(act, 'M', 98)) return std::nullopt;

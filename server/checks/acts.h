@@ -101,6 +101,8 @@ struct Acts {
         return std::span(words).subspan(act.first_word, act.words);
     }
     const ActWord* word(const Act& act, char letter) const;
+    /// Whether one of these letters stands, also where its value is not known.
+    bool has_letter(const Act& act, std::string_view letters) const;
     bool has_code(const Act& act, char letter, double number) const;
 };
 

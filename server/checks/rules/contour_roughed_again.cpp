@@ -13,12 +13,6 @@ namespace {
 bool roughs(const Act& act) {
     return act.motion == MotionKind::contour_cycle && act.meaning != Meaning::finish_cycle;
 }
-bool has(const Acts& work, const Act& act, std::string_view letters) {
-    const auto words = work.words_of(act);
-    return std::any_of(words.begin(), words.end(), [&](const ActWord& word) {
-        return letters.find(word.letter) != std::string_view::npos;
-    });
-}
 
 void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Report& report) {
     std::map<std::pair<double, double>, BlockPlace> roughed;
@@ -27,7 +21,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
             const ActWord *p = tool.work->word(act, 'P'), *q = tool.work->word(act, 'Q');
             if (!roughs(act) || !p || !q) continue;
             const auto [first, is_new] = roughed.insert({{p->number, q->number}, tool.place(act)});
-            if (is_new || act.gives_feed || has(*tool.work, act, "UWDIKF")) continue;
+            if (is_new || act.gives_feed || tool.work->has_letter(act, "UWDIKF")) continue;
             report_at_code(report, context, tool, act)
                 .message(said(
                     "The contour N{} to N{} is roughed already, and this line has no allowance, feed "

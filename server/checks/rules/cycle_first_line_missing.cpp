@@ -9,19 +9,13 @@ namespace turnwright::checks::rules::cycle_first_line_missing {
 
 namespace {
 
-/// Whether the word stands, also where its value is not known.
-bool has(const Acts& work, const Act& act, char letter) {
-    for (const ActWord& word : work.words_of(act))
-        if (word.letter == letter) return true;
-    return false;
-}
 bool is_call(const Acts& work, const Act& act) {
     if (act.motion == MotionKind::contour_cycle)
-        return act.meaning != Meaning::finish_cycle && has(work, act, 'P') && has(work, act, 'Q');
+        return act.meaning != Meaning::finish_cycle && work.has_letter(act, "P") && work.has_letter(act, "Q");
     return act.meaning == Meaning::thread_cycle && act.motion == MotionKind::thread_cycle && act.moves();
 }
 bool is_one_line(const Acts& work, const Act& act) {
-    return has(work, act, 'D') || has(work, act, 'K') || has(work, act, 'I');
+    return work.has_letter(act, "DKI");
 }
 std::string_view what_is_missing(Meaning meaning) {
     switch (meaning) {
@@ -41,7 +35,7 @@ bool is_of_two_lines(const Act& act) {
 /// It stores what the next line runs with.
 bool is_first_line(const Acts& work, const Act& act) {
     if (!is_of_two_lines(act) || act.meaning == Meaning::finish_cycle || act.moves()) return false;
-    return act.motion == MotionKind::thread_cycle || !(has(work, act, 'P') || has(work, act, 'Q'));
+    return act.motion == MotionKind::thread_cycle || !work.has_letter(act, "PQ");
 }
 
 /// Behind the first line of one cycle stands the second of another.

@@ -7,21 +7,16 @@ namespace turnwright::checks::rules::cycle_second_line_missing {
 
 namespace {
 
-bool has(const Acts& work, const Act& act, char letter) {
-    for (const ActWord& word : work.words_of(act))
-        if (word.letter == letter) return true;
-    return false;
-}
 /// It stores what the next line runs with.
 bool is_first_line(const Acts& work, const Act& act) {
-    if (act.moves() || has(work, act, 'D') || has(work, act, 'I') || has(work, act, 'K')) return false;
+    if (act.moves() || work.has_letter(act, "DIK")) return false;
     switch (act.motion) {
     case MotionKind::contour_cycle:
-        return act.meaning != Meaning::finish_cycle && !has(work, act, 'P') && !has(work, act, 'Q');
+        return act.meaning != Meaning::finish_cycle && !work.has_letter(act, "PQ");
     case MotionKind::peck_cycle:
-        return !has(work, act, 'P') && !has(work, act, 'Q') && has(work, act, 'R');
+        return !work.has_letter(act, "PQ") && work.has_letter(act, "R");
     case MotionKind::thread_cycle:
-        return has(work, act, 'P') && (has(work, act, 'Q') || has(work, act, 'R'));
+        return work.has_letter(act, "P") && work.has_letter(act, "QR");
     default:
         return false;
     }

@@ -272,10 +272,11 @@ private:
             }
             only = change;
         }
-        if (only) tell(work, found, *only, report);
+        if (only) tell(w, found, *only, report);
     }
 
-    void tell(const Work& work, const Found& found, const Change& change, Report& report) const {
+    void tell(std::size_t w, const Found& found, const Change& change, Report& report) const {
+        const Work& work = *part_.works[w];
         const Leg& leg = work.legs[found.leg];
         auto entry = context_.at(report, work, work.legs[change.leg], change.was_x ? "X" : "Z");
         switch (found.harm) {
@@ -304,7 +305,8 @@ private:
             entry.message(said("The face is cut at {} here, and it has been cut to {} already: the tool goes "
                                "through the air in front of it, and the face stays as it is. Is a block with "
                                "Z lost?",
-                               context_.z(leg.to.z_mm), context_.z(face_before_of(work, found.leg))));
+                               context_.z(leg.to.z_mm),
+                               context_.z(face_before(w, work.legs, found.leg).value_or(0))));
             return;
         case Harm::across_bore:
             entry.message(
@@ -314,11 +316,6 @@ private:
                      context_.x(leg.to.x_radius_mm), change.new_word()));
             return;
         }
-    }
-    double face_before_of(const Work& work, std::size_t at) const {
-        const auto w = static_cast<std::size_t>(std::find(part_.works.begin(), part_.works.end(), &work) -
-                                                part_.works.begin());
-        return face_before(w, work.legs, at).value_or(0);
     }
 
     const WorksContext& context_;
