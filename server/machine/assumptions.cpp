@@ -633,6 +633,9 @@ Assumptions choose_assumptions(System system, const SignCounts& signs) {
     out.feed_mode = choose_feed_mode(system, signs);
     out.few_without_point = are_few_slips(signs);
     out.no_point = out.few_without_point ? shop::NoPoint::whole_units : choose_no_point(signs);
+    // F80 is by the minute, or counted in increments by the turn.
+    if (out.no_point == shop::NoPoint::least_increments && out.feed_mode.meaning == Meaning::feed_per_minute)
+        out.feed_mode = {Meaning::rapid, Sign::none, true};
     out.by_sense = signs.by_sense > 0;
     out.x_radius = signs.x_radius > 0 && signs.x_diameter == 0;
     // By number: notes that call one code two things stand side by side.
@@ -674,6 +677,17 @@ bool is_padded(std::string_view text) {
     return first != std::string_view::npos && text[first] == '0' && text.size() - first >= 4;
 }
 
+/// R in the first line of a thread ("G76 P010060 Q30 R10"): a finish pass of ten units is none.
+bool is_finish_pass(const syntax::Run& run, const Item& item) {
+    if (item.letter != 'R') return false;
+    const auto at = static_cast<std::size_t>(&item - run.items.data());
+    const auto behind = std::partition_point(run.blocks.begin(), run.blocks.end(),
+                                             [&](const syntax::Block& b) { return b.first_item <= at; });
+    if (at >= run.items.size() || behind == run.blocks.begin()) return false;
+    const Codes codes(run.items_of(*std::prev(behind)));
+    return codes.has_any({76, 78}) && codes.has_letter('P') && !codes.has_axis() && !codes.has_letter('F');
+}
+
 } // namespace
 
 shop::NoPoint only_one_reading(const syntax::Run& run, const Item& item, codes::Quantity quantity) {
@@ -689,7 +703,8 @@ shop::NoPoint only_one_reading(const syntax::Run& run, const Item& item, codes::
     case Quantity::feed:
         return shop::NoPoint::unknown;
     default:
-        return codes::reads_in_increments(quantity) && is_padded(run.text_of(item))
+        return codes::reads_in_increments(quantity) &&
+                       (is_padded(run.text_of(item)) || is_finish_pass(run, item))
                    ? shop::NoPoint::least_increments
                    : shop::NoPoint::unknown;
     }

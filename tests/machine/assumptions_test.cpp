@@ -129,6 +129,9 @@ TEST_CASE("the feed mode is assumed by what a feed would be otherwise") {
         // A lead is no feed.
         {"G92 X20. Z-20. F25.\nG01 X2. F.1\n", Sign::feed, Meaning::feed_per_rev},
         {"G01 X50. F120.\nX60. F.2\n", Sign::none, Meaning::rapid},
+        // In increments F80 may be .0080 a turn.
+        {"G0X9500Z0\nG1X-600F80\nG0X9000Z1000\nX8200Z-31500\nX7700Z-17900\nX5400\n", Sign::none,
+         Meaning::rapid},
     };
     for (const Row& row : rows) {
         INFO(row.program);
@@ -219,11 +222,16 @@ TEST_CASE("a word without a point is read where its size leaves one reading") {
     };
     CHECK(value("G21 G92 X29.4 Z-20. F2\n", 'F').is(2));
     CHECK(value("G20 G76 R0010\n", 'R').is(0.001));
+    CHECK(value("G20 G76 P010060 Q30 R10\n", 'R').is(0.001));
+    CHECK(value("G21 G76 P020060 Q50 R20\n", 'R').is(0.02));
+    CHECK(value("G20 G76 P010060 Q30 R.001\n", 'R').is(0.001));
     CHECK(value("G21 G04 X2\n", 'X').is(2));
     CHECK(value("G21 G04 U500\n", 'U').is(0.5));
     CHECK(Bare("G21 G04 X2\n").settings().assumed.by_sense);
     CHECK_FALSE(Bare("G21 G04 X2.\nG92 X29.4 Z-20. F2.\n").settings().assumed.by_sense);
     for (const auto& [program, letter] : {std::pair{"G21 G92 X29.4 Z-20. F200\n", 'F'},
+                                          {"G20 G76 X.957 Z-.75 R-31 P571 Q100 F.0714\n", 'R'},
+                                          {"G20 G02 X1. Z-1. R10\n", 'R'},
                                           {"G20 G92 X1.4 Z-1. F1\n", 'F'},
                                           {"G21 G04 X50\n", 'X'},
                                           {"G21 G99 G01 Z-20. F2\n", 'F'}}) {
