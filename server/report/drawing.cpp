@@ -412,9 +412,16 @@ Frame fit(const Picture& picture, const PictureParts& parts, bool stretched) {
     shown.x_min -= margin * 0.6;
     double z = shown.z_max - shown.z_min, x = shown.x_max - shown.x_min;
     frame.scale = std::min(most_width / z, most_height / x);
-    if (stretched && x * frame.scale < most_height / 4)
+    if (stretched && x * frame.scale < most_height / 4) {
+        shown.x_max -= margin; // Along X the margin is not stretched
+        shown.x_min += margin * 0.6;
+        x = shown.x_max - shown.x_min;
         for (const double stretch : {2.0, 4.0, 8.0}) // As the page of a picture offers it
-            if (x * frame.scale * stretch <= most_height) frame.stretch = stretch;
+            if ((x * stretch + margin * 1.6) * frame.scale <= most_height) frame.stretch = stretch;
+        shown.x_max += margin / frame.stretch;
+        shown.x_min -= margin * 0.6 / frame.stretch;
+        x = shown.x_max - shown.x_min;
+    }
     if (const double least = least_height / (frame.scale * frame.stretch); x < least) {
         shown.x_max += least - x;
         x = least;

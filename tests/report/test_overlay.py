@@ -124,6 +124,20 @@ class Overlay(Commands):
         back = self.page(PROGRAM.replace("Z-20. F0.2", "Z-18. F0.2"), PROGRAM, shop)
         self.assertEqual((areas(back, "old"), areas(back, "new")), ([area], []))
 
+    def test_a_long_shaft_is_stretched_along_x_and_the_page_tells(self):
+        shop = SHOP.format(diameter=40, front=0, nose=0, approach=95, back=5).replace("-150", "-900")
+        long = PROGRAM.replace("Z-30.", "Z-840.").replace("Z-20.", "Z-600.")
+        page = self.page(long, long.replace("X30.", "X31."), shop)
+        told, = re.findall(r"X is drawn (\d) times as large as Z: angles and radii look wrong", page)
+        # Half a millimetre on a sheet of some 1000 for 900 mm.
+        drawn, = re.findall(r'<path class="only-new"[^>]* d="([^"]+)"', page)
+        ends = [tuple(map(float, pair)) for pair in re.findall(r"(-?[\d.]+) (-?[\d.]+)", drawn)]
+        wide, high = (max(end[i] for end in ends) - min(end[i] for end in ends) for i in (0, 1))
+        self.assertAlmostEqual(high / wide, int(told) * 0.5 / 600, delta=0.05 * high / wide)
+        self.assertGreater(high, 3)
+        self.assertNotIn("times as large as Z", self.page(PROGRAM, PROGRAM.replace("X30.", "X31."), SHOP.format(
+            diameter=40, front=0, nose=0, approach=95, back=5).replace("-150", "-40")))
+
     def test_the_same_programs_leave_the_same(self):
         shop = SHOP.format(diameter=40, front=0, nose=0.8, approach=95, back=5)
         page = self.page(PROGRAM, PROGRAM, shop, same=True)
