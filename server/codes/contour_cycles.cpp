@@ -138,7 +138,7 @@ constexpr std::string_view pattern_text =
     "Cuts the whole contour from block P to block Q several times, each time nearer, as suits castings and "
     "forgings. Watch that on solid bar the tool cuts air in one place and far too deep in another.";
 
-constexpr Code rows[] = {
+constexpr Code contour_rows[] = {
     {'G', 700, in_ab, M::finish_cycle, finish_title, finish_text, finish_words, practice},
     {'G', 720, in_c, M::finish_cycle, finish_title, finish_text, finish_words, practice},
     {'G', 710, in_ab, M::rough_turning, turning_first_title, turning_first_text, turning_first, practice},
@@ -157,7 +157,7 @@ constexpr Code rows[] = {
 } // namespace
 
 std::span<const Code> contour_cycle_codes() {
-    return rows;
+    return contour_rows;
 }
 
 } // namespace turnwright::codes

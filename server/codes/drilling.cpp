@@ -109,7 +109,7 @@ constexpr std::string_view side_bore_text = "Feeds along X to the bottom with a 
                                             "feed. Watch that the main spindle is held at "
                                             "its angle, and that G80 ends the cycle.";
 
-constexpr Code rows[] = {
+constexpr Code drilling_rows[] = {
     {'G',
      800,
      in_all,
@@ -147,7 +147,7 @@ constexpr Code rows[] = {
 } // namespace
 
 std::span<const Code> drilling_codes() {
-    return rows;
+    return drilling_rows;
 }
 
 } // namespace turnwright::codes

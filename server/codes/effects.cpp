@@ -9,7 +9,7 @@ constexpr Effect effect(std::string_view words, M meaning, std::string_view titl
     return {words, {'M', no_number, in_all, meaning, title, text, {}, practice}};
 }
 
-constexpr Effect rows[] = {
+constexpr Effect effect_rows[] = {
     effect("clamp", M::chuck_closed, "Chuck or collet closes",
            "Watch that the part is seated, and that the machine waits until it is held."),
     effect("unclamp", M::chuck_open, "Chuck or collet opens",
@@ -76,7 +76,7 @@ constexpr Effect rows[] = {
 } // namespace
 
 std::span<const Effect> effects() {
-    return rows;
+    return effect_rows;
 }
 
 } // namespace turnwright::codes

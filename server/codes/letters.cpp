@@ -8,7 +8,7 @@ namespace turnwright::codes {
 namespace {
 using Q = Quantity;
 
-constexpr Letter rows[] = {
+constexpr Letter letter_rows[] = {
     {'X', Q::length_x, "Coordinate in X",
      "Position across the axis, as a diameter on most lathes, or as a radius where the machine is set so. X0 "
      "is the "
@@ -94,7 +94,7 @@ constexpr std::array<std::int8_t, 26> index_of_letters() {
     std::array<std::int8_t, 26> index{};
     index.fill(-1);
     std::int8_t place = 0;
-    for (const Letter& row : rows) index[static_cast<std::size_t>(row.letter - 'A')] = place++;
+    for (const Letter& row : letter_rows) index[static_cast<std::size_t>(row.letter - 'A')] = place++;
     return index;
 }
 constexpr std::array<std::int8_t, 26> index = index_of_letters();
@@ -104,11 +104,11 @@ const Letter* letter(char letter) {
     letter = text::upper(letter);
     if (letter < 'A' || letter > 'Z') return nullptr;
     const std::int8_t place = index[static_cast<std::size_t>(letter - 'A')];
-    return place < 0 ? nullptr : &rows[place];
+    return place < 0 ? nullptr : &letter_rows[place];
 }
 
 std::span<const Letter> all_letters() {
-    return rows;
+    return letter_rows;
 }
 
 } // namespace turnwright::codes

@@ -21,7 +21,7 @@ constexpr WordUse call_words[] = {
 };
 constexpr WordUse return_words[] = {{'P', Q::label, false, "N number in the calling program to go on from"}};
 
-constexpr Code rows[] = {
+constexpr Code miscellaneous_rows[] = {
     {'M',
      0,
      in_all,
@@ -145,7 +145,7 @@ constexpr Code rows[] = {
 } // namespace
 
 std::span<const Code> miscellaneous_codes() {
-    return rows;
+    return miscellaneous_rows;
 }
 
 } // namespace turnwright::codes

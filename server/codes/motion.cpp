@@ -170,7 +170,7 @@ constexpr std::string_view skip_text =
     "stop. "
     "Watch that the rest of the distance is dropped, so the next block starts from wherever it stopped.";
 
-constexpr Code rows[] = {
+constexpr Code motion_rows[] = {
     {'G', 0, in_a, M::rapid, "Rapid move", rapid_text, rapid_a, iso_6983, true},
     {'G', 0, in_bc, M::rapid, "Rapid move", rapid_text, rapid_bc, iso_6983, true},
     {'G', 10, in_a, M::feed_line, "Feed in a straight line", line_text, line_a, iso_6983},
@@ -305,7 +305,7 @@ constexpr Code rows[] = {
 } // namespace
 
 std::span<const Code> motion_codes() {
-    return rows;
+    return motion_rows;
 }
 
 } // namespace turnwright::codes

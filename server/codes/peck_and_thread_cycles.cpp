@@ -52,24 +52,24 @@ constexpr WordUse thread_one_line[] = {
     {'E', Q::none, false, "lead or threads per inch, by the control"},
 };
 
-constexpr std::string_view face_title = "Pecking on the face";
-constexpr std::string_view face_text =
+constexpr std::string_view peck_face_title = "Pecking on the face";
+constexpr std::string_view peck_face_text =
     "Cuts along Z in pecks with a short retract after each, as a hole on the centre or a groove in the face. "
     "Watch that a drill on the centre gets no X word, and that P and Q are written in least increments with "
     "no "
     "point.";
-constexpr std::string_view side_title = "Pecking into the side";
-constexpr std::string_view side_text =
+constexpr std::string_view peck_side_title = "Pecking into the side";
+constexpr std::string_view peck_side_text =
     "Cuts along X in pecks with a short retract after each, as a groove, several grooves or a part-off. "
     "Watch "
     "that the step in Z is no wider than the tool, or rings of material stay between the grooves.";
-constexpr std::string_view thread_title = "Threading in many passes";
+constexpr std::string_view thread_cycle_title = "Threading in many passes";
 constexpr std::string_view thread_first_title = "Threading in many passes, first line";
 constexpr std::string_view thread_first_text =
     "Stores the finish passes, run-out, angle, least depth and finish depth for the line that follows, and "
     "nothing "
     "moves yet. Watch that P is three pairs of digits in one number, so a digit left out shifts all of them.";
-constexpr std::string_view thread_text = "Cuts the whole thread in passes that grow shallower with depth, "
+constexpr std::string_view thread_cycle_text = "Cuts the whole thread in passes that grow shallower with depth, "
                                          "from the first depth Q down to the height P "
                                          "and the finish passes. Watch that P and Q are on radius in least "
                                          "increments with no point, that the speed is "
@@ -80,22 +80,22 @@ constexpr std::string_view thread_line_text =
     "height K. "
     "Watch that the speed is constant, that the start leaves room to run in, and that D has no point.";
 
-constexpr Code rows[] = {
-    {'G', 740, in_ab, M::peck_face, face_title, face_text, peck_words, practice},
-    {'G', 760, in_c, M::peck_face, face_title, face_text, peck_words, practice},
-    {'G', 750, in_ab, M::groove_side, side_title, side_text, peck_words, practice},
-    {'G', 770, in_c, M::groove_side, side_title, side_text, peck_words, practice},
+constexpr Code peck_rows[] = {
+    {'G', 740, in_ab, M::peck_face, peck_face_title, peck_face_text, peck_words, practice},
+    {'G', 760, in_c, M::peck_face, peck_face_title, peck_face_text, peck_words, practice},
+    {'G', 750, in_ab, M::groove_side, peck_side_title, peck_side_text, peck_words, practice},
+    {'G', 770, in_c, M::groove_side, peck_side_title, peck_side_text, peck_words, practice},
     {'G', 760, in_ab, M::thread_cycle, thread_first_title, thread_first_text, thread_first, practice},
-    {'G', 760, in_ab, M::thread_cycle, thread_title, thread_text, thread_second, practice},
+    {'G', 760, in_ab, M::thread_cycle, thread_cycle_title, thread_cycle_text, thread_second, practice},
     {'G', 760, in_ab, M::thread_cycle, thread_line_title, thread_line_text, thread_one_line, practice},
     {'G', 780, in_c, M::thread_cycle, thread_first_title, thread_first_text, thread_first, practice},
-    {'G', 780, in_c, M::thread_cycle, thread_title, thread_text, thread_second, practice},
+    {'G', 780, in_c, M::thread_cycle, thread_cycle_title, thread_cycle_text, thread_second, practice},
     {'G', 780, in_c, M::thread_cycle, thread_line_title, thread_line_text, thread_one_line, practice},
 };
 } // namespace
 
 std::span<const Code> peck_and_thread_cycle_codes() {
-    return rows;
+    return peck_rows;
 }
 
 } // namespace turnwright::codes

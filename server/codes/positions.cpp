@@ -136,7 +136,7 @@ constexpr std::string_view preset_text = "Shifts made by hand or by a work shift
                                          "datum counts from the machine's own point "
                                          "again. Watch that positions after it are other numbers.";
 
-constexpr Code rows[] = {
+constexpr Code position_rows[] = {
     {'G', 100, in_all, M::data_setting, "Set offsets from the program",
      "The program writes a tool offset, a datum or a setting into the control, with L and P saying which. "
      "Watch "
@@ -216,7 +216,7 @@ constexpr Code rows[] = {
 } // namespace
 
 std::span<const Code> position_codes() {
-    return rows;
+    return position_rows;
 }
 
 } // namespace turnwright::codes

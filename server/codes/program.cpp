@@ -6,7 +6,7 @@ namespace {
 using Q = Quantity;
 using M = Meaning;
 
-constexpr WordUse call_words[] = {
+constexpr WordUse program_call_words[] = {
     {'P', Q::program, true, "number of the macro"},
     {'L', Q::count, false, "how many times"},
     {'A', Q::argument, false, "argument, variable #1 in the macro"},
@@ -32,21 +32,21 @@ constexpr WordUse call_words[] = {
     {'Z', Q::argument, false, "argument, variable #26 in the macro"},
 };
 
-constexpr Code rows[] = {
+constexpr Code program_rows[] = {
     {'G', 650, in_all, M::macro_call, "Macro call",
      "Runs the macro program P once, or L times, and hands it the other words as values. Watch that X, F or "
      "S in "
      "this block move and set nothing here, because the macro decides what they mean.",
-     call_words, practice},
+     program_call_words, practice},
     {'G', 660, in_all, M::modal_call, "Macro call after every move",
      "From here the macro program P runs after every block that moves, until G67. Watch that a retract in "
      "between "
      "also counts as a move and runs the macro.",
-     call_words, practice},
+     program_call_words, practice},
     {'G', 661, in_all, M::modal_call, "Macro call after every move and at every other block",
      "From here the macro program P runs at every block and takes the block's words as its values, until "
      "G67. Watch that plain moves in between are handed to the macro, too.",
-     call_words, practice},
+     program_call_words, practice},
     {'G',
      670,
      in_all,
@@ -60,7 +60,7 @@ constexpr Code rows[] = {
 } // namespace
 
 std::span<const Code> program_codes() {
-    return rows;
+    return program_rows;
 }
 
 } // namespace turnwright::codes

@@ -46,7 +46,7 @@ constexpr std::string_view per_rev_text = "F is the distance in one turn of the 
                                           "turning. Watch that the spindle turns, since "
                                           "with it stopped the slide stands still and waits.";
 
-constexpr Code rows[] = {
+constexpr Code setting_rows[] = {
     {'G',
      170,
      in_all,
@@ -230,7 +230,7 @@ constexpr Code rows[] = {
 } // namespace
 
 std::span<const Code> setting_codes() {
-    return rows;
+    return setting_rows;
 }
 
 } // namespace turnwright::codes

@@ -60,7 +60,7 @@ constexpr WordUse facing_bc[] = {
     {'F', Q::feed, false, "feed"},
 };
 
-constexpr std::string_view turning_text = "One pass along the bar: in to the diameter by rapid, along Z at "
+constexpr std::string_view single_turning_text = "One pass along the bar: in to the diameter by rapid, along Z at "
                                           "the feed, out in X at the feed, and back to "
                                           "the start by rapid. Watch that it stays in force, so that every "
                                           "later X or Z is another pass until a motion "
@@ -70,27 +70,27 @@ constexpr std::string_view threading_text = "One thread pass: in to the diameter
                                             "rapid, with each later X another pass. Watch that the speed "
                                             "stays constant from first to last pass, that the "
                                             "start leaves room to run in, and that a motion code ends it.";
-constexpr std::string_view facing_text =
+constexpr std::string_view single_facing_text =
     "One pass across the face: to the face in Z by rapid, across in X at the feed, off in Z at the feed, and "
     "back "
     "to the start by rapid. Watch that it stays in force, so that every later X or Z is another pass until a "
     "motion code ends it.";
 
-constexpr Code rows[] = {
-    {'G', 900, in_a, M::single_turning, "Single turning cycle", turning_text, turning_a, practice},
-    {'G', 770, in_b, M::single_turning, "Single turning cycle", turning_text, turning_bc, practice},
-    {'G', 200, in_c, M::single_turning, "Single turning cycle", turning_text, turning_bc, practice},
+constexpr Code single_cycle_rows[] = {
+    {'G', 900, in_a, M::single_turning, "Single turning cycle", single_turning_text, turning_a, practice},
+    {'G', 770, in_b, M::single_turning, "Single turning cycle", single_turning_text, turning_bc, practice},
+    {'G', 200, in_c, M::single_turning, "Single turning cycle", single_turning_text, turning_bc, practice},
     {'G', 920, in_a, M::single_threading, "Single threading cycle", threading_text, threading_a, practice},
     {'G', 780, in_b, M::single_threading, "Single threading cycle", threading_text, threading_bc, practice},
     {'G', 210, in_c, M::single_threading, "Single threading cycle", threading_text, threading_bc, practice},
-    {'G', 940, in_a, M::single_facing, "Single facing cycle", facing_text, facing_a, practice},
-    {'G', 790, in_b, M::single_facing, "Single facing cycle", facing_text, facing_bc, practice},
-    {'G', 240, in_c, M::single_facing, "Single facing cycle", facing_text, facing_bc, practice},
+    {'G', 940, in_a, M::single_facing, "Single facing cycle", single_facing_text, facing_a, practice},
+    {'G', 790, in_b, M::single_facing, "Single facing cycle", single_facing_text, facing_bc, practice},
+    {'G', 240, in_c, M::single_facing, "Single facing cycle", single_facing_text, facing_bc, practice},
 };
 } // namespace
 
 std::span<const Code> single_cycle_codes() {
-    return rows;
+    return single_cycle_rows;
 }
 
 } // namespace turnwright::codes
