@@ -172,11 +172,20 @@ Kind foreign_kind_of(std::string_view word) {
     }
 }
 
-/// "BETWEEN CHUCK AND CENTRE", "ON LIVE CENTRE": what holds the part.
-bool is_held_by_centre(const NoteWords& words, std::size_t i) {
+/// "BETWEEN CHUCK AND CENTRE", "ON LIVE CENTRE": what holds the part, or where a tool is set.
+bool is_no_tool(const NoteWords& words, std::size_t i) {
     if (i > 0)
         for (const std::string_view before : {"LIVE", "DEAD", "ON", "TAILSTOCK", "REVOLVING", "RUNNING"})
             if (words[i - 1] == before) return true;
+    // "TIP CENTRE", "SET ON INSERT CENTRE", "CENTRE OF TIP": which point of the tool is set.
+    constexpr std::string_view of_tool[] = {"TIP", "INSERT", "BLADE", "NOSE", "TOOL", "EDGE"};
+    const auto names_tool = [&](std::size_t at) {
+        return at < words.size() &&
+               std::find(std::begin(of_tool), std::end(of_tool), words[at]) != std::end(of_tool);
+    };
+    if (i > 0 && names_tool(i - 1) && !(i + 1 < words.size() && words[i + 1].starts_with("DRILL")))
+        return true;
+    if (i + 2 < words.size() && words[i + 1] == "OF" && names_tool(i + 2)) return true;
     return std::find(words.begin(), words.begin() + static_cast<std::ptrdiff_t>(i), "BETWEEN") !=
            words.begin() + static_cast<std::ptrdiff_t>(i);
 }
@@ -200,7 +209,7 @@ Kind kind_of(const NoteWords& words, std::size_t i) {
             if (known.kind == Kind::part_off && word == "PART" && next != "OFF" && next != "TOOL" &&
                 !is_first)
                 continue;
-            if (known.kind == Kind::centre && is_held_by_centre(words, i)) continue;
+            if (known.kind == Kind::centre && is_no_tool(words, i)) continue;
             return known.kind;
         }
     // Italian for a drill, and elsewhere the point of a tool or a live centre: what follows tells.

@@ -313,6 +313,7 @@ std::vector<Across::Program> left_by(std::span<const Span> spans) {
     };
     // `apart`: C, a live tool or the second spindle works in it or behind it. What is put back there, or made
     // ready for it, is left in the middle of that work, where nobody stops to enter elsewhere.
+    Across::Program called; // A subprogram may be run by any of the file's programs
     const auto add = [&](Across::Program& program, const FileFacts& facts, bool by_limits, bool apart,
                          bool last_cut) {
         if (!facts.ends_program && is_within_stretch(facts.at_exit)) return;
@@ -321,6 +322,8 @@ std::vector<Across::Program> left_by(std::span<const Span> spans) {
             if ((facts.ends_program || last_cut || apart) && g == static_cast<std::size_t>(Group::coolant))
                 continue;
             if (apart && !facts.ends_program && g == static_cast<std::size_t>(Group::datum)) continue;
+            // What a subprogram does not set its caller has in force, in the middle of its own sequence.
+            if (&program == &called && (facts.sets >> g & 1u) == 0) continue;
             program.left[g] |= facts.at_exit[g].possible;
         }
         if (facts.speed_limit_at_exit.known())
@@ -334,7 +337,6 @@ std::vector<Across::Program> left_by(std::span<const Span> spans) {
         program.tool.add(facts.tool_at_exit);
         program.offset.add(facts.offset_at_exit);
     };
-    Across::Program called; // A subprogram may be run by any of the file's programs
     for (const Span& span : spans)
         if (span.program->is_subprogram) add(called, *span.facts, true, false, false);
     const auto add_values = [](Across::Values& to, const Across::Values& from) {

@@ -62,6 +62,32 @@ bool is_open(const Work& work, const std::vector<Plunged>& plunges, const Profil
     return true;
 }
 
+/// The wall toward which it goes is turned lower than this height, all the way that the blade's own edge
+/// takes. Which edge is set and how wide it is no move tells: whatever width leaves it free will do.
+bool is_wall_turned(const Work& work, const Profile& turned, Point from, double to_z) {
+    constexpr int widths = 30, samples = 10;
+    const double way = to_z - from.z_mm, wide = std::copysign(widest_blade_mm / work.unit_mm, way);
+    for (int w = 0; w <= widths; ++w) {
+        const double edge = from.z_mm + wide * w / widths;
+        bool is_free = true;
+        for (int i = 0; i <= samples && is_free; ++i) {
+            const auto wall = turned.at(edge + way * i / samples);
+            is_free = wall && *wall < from.x_radius_mm;
+        }
+        if (is_free) return true;
+    }
+    return false;
+}
+
+/// Along Z, on in to where an edge begins, and down along it: so high nobody begins an edge in the metal.
+bool goes_to_edge(const Work& work, const Leg& leg) {
+    const std::size_t at = static_cast<std::size_t>(&leg - work.legs.data());
+    if (at + 2 >= work.legs.size() || leg.kind != Leg::Kind::rapid) return false;
+    const Leg &next = work.legs[at + 1], &edge = work.legs[at + 2];
+    return next.known && next.kind == Leg::Kind::feed && next.dz() == 0 && next.dx() < 0 && edge.known &&
+           edge.kind == Leg::Kind::feed && edge.dz() != 0 && edge.dx() < 0;
+}
+
 /// A blade that has gone through to the centre or to the bore is free. `clear_x`: where its plunge began.
 bool is_through(const Workpiece& part, const Work& work, Point at, double clear_x) {
     // How wide a drill is no move tells; hardly wider than this, and what is left would be no wall.
@@ -160,7 +186,9 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
             return tell_part_off(context, work, leg, clear_x, report);
         // A groove in a bore does not go through to the centre.
         if (sideways && (clear_x < 0 || !is_through(part, work, leg.from, clear_x)) &&
-            !is_open(work, plunges, turned, leg.from, to_z, clear_x, layer))
+            !is_open(work, plunges, turned, leg.from, to_z, clear_x, layer) &&
+            !(leg.kind == Leg::Kind::rapid && clear_x > 0 &&
+              (goes_to_edge(work, leg) || is_wall_turned(work, turned, leg.from, to_z))))
             return tell(context, work, leg, clear_x, report);
         if (leg.cuts()) turned.lower(leg);
         if (goes_home || leg.to.x_radius_mm >= clear_x - slack) in_groove = false;
@@ -200,10 +228,10 @@ void works(const WorksContext& context, Report& report) {
             const bool blade = !turns && is_blade(*work) && work->where != Work::Where::inside;
             if (blade) look_at(context, part, *work, turned, bar, report);
             if (work->driven_tool || work->where == Work::Where::inside ||
-                work->where == Work::Where::on_centre || blade)
+                work->where == Work::Where::on_centre)
                 continue;
             for (const Leg& leg : work->legs)
-                if (leg.cuts() && leg.known) turned.lower(leg);
+                if (leg.cuts() && leg.known && !(blade && leg.dz() == 0)) turned.lower(leg);
         }
     }
 }
@@ -226,6 +254,75 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // Back over what is turned lower in front of it, to break the edge.
+            {System::B, R"(
+G21 G90 G95
+T0404
+G97 S420 M03
+G00 X84. Z-14.
+G01 X60.1 F.08
+G00 X84.
+Z-17.
+G01 X60.1
+G00 X84.
+Z-20.
+G01 X60.1
+G00 X84.
+Z-23.
+G01 X60.1
+G00 X84.
+Z-26.
+G01 X60.1
+G00 X84.
+Z-29.
+G01 X60.1
+G00 X84.
+Z-32.
+G01 X60.1
+G00 X84.
+Z-35.
+G01 X60.1
+G00 X84.
+Z-14.
+G01 X60.04
+Z-35. F.1
+X62. F.2
+G00 X250. Z150.
+T0303
+G97 S300 M03
+G00 X86. Z1.
+X80.
+G01 Z-46. F.2
+X86.
+G00 X250. Z150.
+T0404
+G97 S380 M03
+G00 X86. Z-39.
+G01 X56. F.08
+G00 X62.
+Z-38.
+G01 X60. F.1
+X58. Z-39. F.06
+X-.4
+G00 X86.
+X250. Z150.
+M30
+)"},
+            // Of a hexagon, over its corners.
+            {System::C, R"(
+G71 G90 G95
+T0505
+G97 S900 M03
+G00 X32. Z-38.
+G01 X20. F.05
+G00 X29.
+Z-36.557
+G01 X28.5 F.08
+X23.5 Z-38. F.05
+X-.4
+G00 X60.
+M30
+)"},
             // Out to the bar that the note gives: clear, though the plunge began further out.
             {System::A, R"(
 (BRASS BAR D20)

@@ -121,8 +121,23 @@ bool comes_back(const Leg& out, const Leg& next) {
            next.to.z_mm >= 0;
 }
 
+/// A thread of the other hand is cut out of its relief, to in front of the face: another tool has plunged
+/// there.
+bool begins_in_relief(const Workpiece& part, const Work& work, const Leg& thread) {
+    constexpr double beside_mm = 5;
+    return std::any_of(part.works.begin(), part.works.end(), [&](const Work* other) {
+        return other != &work && std::any_of(other->legs.begin(), other->legs.end(), [&](const Leg& leg) {
+                   return is_plunge(leg) && leg.known &&
+                          std::abs(leg.to.z_mm - thread.from.z_mm) * work.unit_mm < beside_mm &&
+                          (leg.dx() < 0 ? leg.to.x_radius_mm <= thread.to.x_radius_mm
+                                        : leg.to.x_radius_mm >= thread.to.x_radius_mm);
+               });
+    });
+}
+
 /// A feed from the part to a Z in front of all that the tool has been to.
-void goes_out(const WorksContext& context, const Reach& others, const Work& work, Report& report) {
+void goes_out(const WorksContext& context, const Workpiece& part, const Reach& others, const Work& work,
+              Report& report) {
     std::optional<double> highest, begin, cycle_begin;
     double start_z = 0; ///< Of the cycle that is under way
     double lowest = std::min(others.low, 0.0);
@@ -142,6 +157,7 @@ void goes_out(const WorksContext& context, const Reach& others, const Work& work
         const bool in_front = leg.cuts() && !back_to_start && leg.dz() > 0 && z * work.unit_mm > clear_mm &&
                               z > highest.value_or(leg.from.z_mm) + clear_mm / work.unit_mm;
         const bool would_go_on = leg.of_cycle || (-z <= leg.from.z_mm && -z >= lowest);
+        if (leg.kind == Leg::Kind::thread && begins_in_relief(part, work, leg)) return;
         const bool told = (in_front && would_go_on && leg.from.x_radius_mm > 0) || ends_contour ||
                           (leg.cuts() && begin && goes_off_there(work, leg, *begin));
         if (told && is_of_cycle_left_on(context, work, leg)) return;
@@ -231,7 +247,7 @@ void works(const WorksContext& context, Report& report) {
             const Reach others = reach_of(part, *work);
             plunges_in_air(context, others, *work, report);
             if (work->driven_tool) continue;
-            goes_out(context, others, *work, report);
+            goes_out(context, part, others, *work, report);
             begins_in_air(context, *work, report);
             cuts_air(context, others, *work, report);
         }
@@ -262,6 +278,34 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // A thread of the left hand, out of its relief.
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X.9 Z.1
+X.75
+G01 Z-1.24 F.008
+X1.3
+Z-2.
+G00 X4. Z4.
+T0303
+G00 X1.3 Z-1.25
+G01 X.6 F.003
+G00 X1.3
+X4. Z4.
+T0404
+G97 S500 M03
+G00 X1.3 Z-1.18
+X1.1
+G78 X.73 Z.15 F.1
+X.7
+X.65
+X.628
+G00 X4.
+Z4.
+M30
+)"},
             // The edge of a tube, and whatever comes behind it.
             {System::A, R"(
 G21 G99

@@ -127,7 +127,8 @@ Cut cut_of(const ToolOfSpan& tool, std::size_t i) {
         return act.meaning == Meaning::finish_cycle ? Cut::line : Cut::rough;
     if (act.motion == MotionKind::single_cycle) return Cut::pass;
     if (act.drills()) return Cut::hole;
-    if (act.motion == MotionKind::peck_cycle) return Cut::plunge;
+    // The first of two lines stores how far the tool draws back, and cuts nothing.
+    if (act.motion == MotionKind::peck_cycle) return act.moves_x || act.moves_z ? Cut::plunge : Cut::none;
     if (act.motion != MotionKind::feed && act.motion != MotionKind::arc) return Cut::none;
     if (act.in_contour) return Cut::line;
     if (act.moves_x && (!known(act.from_x) || !known(act.to_x))) return Cut::none;

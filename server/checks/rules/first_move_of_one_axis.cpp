@@ -8,9 +8,11 @@ namespace turnwright::checks::rules::first_move_of_one_axis {
 namespace {
 
 /// Where the axis that does not move stands at the tool call: at home, or in front of the part (Z above
-/// nought) or where the block above has brought X on purpose, as with a tailstock.
+/// nought) or where the block above has brought X on purpose, as with a tailstock; there the offset may have
+/// been cancelled since.
 bool is_clear(const machine::Value& stands, bool x_moves) {
     if (stands.why == Why::at_reference || stands.surely_unset()) return true;
+    if (!x_moves && stands.why == Why::datum_changed) return true;
     return stands.known() && (!x_moves || stands.number > 0);
 }
 
@@ -109,6 +111,24 @@ G28 W0.
 N3 T0303
 G00 X0.
 Z2.
+M30
+)"},
+            // The offset is cancelled where the tool is changed.
+            {System::A, R"(
+G21 G40 G97 G99
+T0202
+S800 M03
+G00 Z1.
+X28.
+G01 Z-20. F.2
+G00 X200.
+Z150. T0200
+T0404
+G00 Z-18.
+X30.
+G01 X15. F.05
+G00 X30.
+X200.
 M30
 )"},
             right_turning_a,

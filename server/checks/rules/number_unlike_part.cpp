@@ -175,8 +175,17 @@ private:
         }
     }
 
+    /// To where the face is cut at once: an allowance, that no other move goes to.
+    bool is_face_begun(const Number& one) const {
+        const Leg* next = one.leg + 1;
+        const std::vector<Leg>& legs = part_.works[one.work]->legs;
+        return !one.along_x && !one.cuts && one.value >= 0 && next < legs.data() + legs.size() &&
+               next->kind == Leg::Kind::feed && next->dx() < 0 && next->dz() == 0;
+    }
+
     void look_at(const std::map<Key, Place>& axis, const Place& place, Report& report) const {
         const Number& one = *place.numbers.front();
+        if (is_face_begun(one)) return;
         const Place* best = nullptr;
         Slip best_slip = Slip::none;
         std::size_t most = 0;

@@ -12,8 +12,9 @@ namespace turnwright::checks::rules::part_off_misplaced {
 
 namespace {
 
-/// Bar is turned behind a part-off as far as its width and some clearance; more is another feature.
-constexpr double turned_behind_mm = 9;
+/// Bar is turned behind a part-off as far as its width and some clearance; more is another feature. Straight
+/// on bars and bores are cut farther, for more parts than one or so that the last bit holds no ring.
+constexpr double turned_behind_mm = 9, straight_behind_mm = 25;
 /// A pip of this diameter breaks off by itself.
 constexpr double pip_mm = 0.5;
 /// Radius of what no groove leaves.
@@ -133,14 +134,27 @@ PartOff part_off_of(const Workpiece& part) {
     return found;
 }
 
-/// The deepest Z that another tool has cut to, before.
-std::optional<double> deepest_before(const Workpiece& part, const Work& blade) {
+/// The deepest Z that another tool has cut to, before. `through`: ways that go straight on through there and
+/// end not far behind are left out.
+std::optional<double> deepest_before(const Workpiece& part, const Work& blade,
+                                     std::optional<double> through = std::nullopt) {
+    const auto goes_straight_on = [&](const Leg& leg) {
+        return through && leg.dx() == 0 && leg.from.z_mm > *through &&
+               (*through - leg.to.z_mm) * blade.unit_mm < straight_behind_mm;
+    };
+    // And the way out of the metal at its end.
+    const auto comes_out = [&](const Work& work, const Leg& leg) {
+        const Leg* next = &leg + 1;
+        return &leg != work.legs.data() && leg.dz() == 0 && goes_straight_on(*(&leg - 1)) &&
+               (next == work.legs.data() + work.legs.size() || !next->cuts() || leg.of_cycle);
+    };
     std::optional<double> deepest;
     for (const Work* work : part.works) {
         if (work == &blade) break;
         if (work->driven_tool || work->where == Work::Where::on_centre) continue;
         for (const Leg& leg : work->legs)
-            if (leg.cuts() && leg.known) deepest = std::min(deepest.value_or(leg.to.z_mm), leg.to.z_mm);
+            if (leg.cuts() && leg.known && !goes_straight_on(leg) && !comes_out(*work, leg))
+                deepest = std::min(deepest.value_or(leg.to.z_mm), leg.to.z_mm);
     }
     return deepest;
 }
@@ -316,7 +330,7 @@ void works(const WorksContext& context, Report& report) {
         }
         const std::string notes = notes_of(context, work.span);
         if (names(notes, groove_words) && !names(notes, part_off_words)) continue;
-        const auto deepest = deepest_before(part, work);
+        const auto deepest = deepest_before(part, work, z);
         if (!deepest || (z - *deepest) * work.unit_mm < turned_behind_mm) continue;
         if (z - *deepest < -0.2 * *deepest) continue;
         context.at(report, work, *off.leg, "XU")
@@ -344,6 +358,25 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // Bar and bore go straight on behind it.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G96 S250 M03
+G00 X86. Z2.
+G01 X-1. F.2
+G00 X80.4 Z2.
+G01 Z-50. F0.3
+X86.
+G00 X250. Z150.
+T0404
+G97 S380 M03
+G00 X86. Z-39.
+G01 X-.4 F0.08
+G00 X86.
+X250. Z150.
+M30
+)"},
             // A groove too many.
             {System::C, R"(
 G71 G90 G95

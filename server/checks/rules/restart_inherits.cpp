@@ -123,6 +123,33 @@ G01 Z-20. F0.1
 ;^^^ warning: restart_inherits
 M30
 )"},
+            // A called program that is run under compensation leaves it to its caller.
+            {System::A, R"(
+G21 G40 G99
+N1 T0101
+G97 S800 M03
+G00 X60. Z2. M08
+G01 Z-20. F0.2
+G00 X70. Z10. M09
+M01
+N2 T0202
+G97 G99 S900 M03
+G00 X60. Z2. M08
+G42 G01 Z0 F0.1
+M98 P0215 L4
+G40 G00 X70. Z10. M09
+M01
+N3 T0303
+G97 G99 S900 M03
+G00 X60. Z2. M08
+G01 Z-5. F0.1
+G00 X70. Z10. M09
+M30
+O0215
+G01 U-1. W-2.
+U.5 W-1.
+M99
+)"},
             // A rigid tap is turned by its cycle.
             {System::A, R"(
 G21 G97 G99

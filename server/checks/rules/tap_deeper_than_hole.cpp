@@ -1,5 +1,6 @@
 // A tap that goes as deep as the drill's point, or deeper.
 #include "checks/acts.h"
+#include "checks/head_stock.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
@@ -39,6 +40,13 @@ const Act* cut_off_behind(std::span<const ToolOfSpan> tools, const Hole& hole) {
     return nullptr;
 }
 
+/// The drill has come out behind, as long as the head's note tells the stock.
+bool is_through(const FileContext& context, const Hole& hole, double mm) {
+    const machine::ProgramPart& program = *hole.tool->span->program;
+    const HeadStock head = head_stock(context.reader(), program.first, program, mm);
+    return head.stock.length_mm && hole.act->to_z * -mm > *head.stock.length_mm;
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
@@ -59,6 +67,7 @@ void file(const FileContext& context, Report& report) {
             const double diameter = drill ? *drill->diameter_mm(*per_unit) / *per_unit : 0;
             // A flat bottom is the best case: less than that no hole leaves.
             if (act.to_z > hole.act->to_z + 0.1 * diameter) continue;
+            if (is_through(context, hole, *per_unit)) continue;
             // A tap that is to go through, too, shows that the hole is the one that is wrong.
             if (const Act* off = cut_off_behind(tools, hole); off && act.to_z < off->from_z) {
                 report.at_letter(hole.tool->place(*hole.act), 'Z')
@@ -134,6 +143,22 @@ G97 S400 M03
 G00 X0 Z.4
 G84 Z-.9 F.0625
 ;   ^^^^ warning: tap_deeper_than_hole
+G80
+M30
+)"},
+            // The stock is no longer than the hole is deep.
+            {System::B, R"(
+(CAST IRON, BLANK D168 X 22)
+G21 G90 G95
+T0404
+G97 S500 M03
+G00 X0 Z5.
+G83 Z-34. Q8000 F0.2
+G80
+T0808
+G97 S250 M03
+G00 X0 Z10.
+G84 Z-36. F2.
 G80
 M30
 )"},

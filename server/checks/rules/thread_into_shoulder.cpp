@@ -61,6 +61,9 @@ std::optional<Shoulder> shoulder_in(const Leg& leg, const Profile& turned, doubl
         else if (!found)
             found = Shoulder{pass_at(leg, z) + outward * *profile, *height, z};
     }
+    // Cut outward, it ends in front of the face, where the ways to the cuts begin: no shoulder.
+    constexpr double most_in_front_mm = 5;
+    if (found && step > 0 && (leg.to.z_mm - found->z) * unit_mm < most_in_front_mm) found.reset();
     return found;
 }
 
