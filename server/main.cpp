@@ -87,7 +87,9 @@ std::string why_not_parsed(const CLI::App& app, const CLI::Error& problem) {
 void keep_freed_memory() {
 #ifdef __GLIBC__
     ::mallopt(M_TRIM_THRESHOLD, 32 << 20);
-    ::mallopt(M_MMAP_THRESHOLD, 4 << 20);
+    ::mallopt(M_MMAP_THRESHOLD, 32 << 20);
+    // An arena of a thread grows by small pages, each with a call of the system.
+    ::mallopt(M_ARENA_MAX, 1);
 #endif
 }
 

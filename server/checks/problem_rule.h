@@ -4,7 +4,6 @@
 #include "checks/rule.h"
 
 #include <algorithm>
-#include <map>
 
 namespace turnwright::checks {
 
@@ -32,34 +31,13 @@ void report_problems(const BlockView& view, Report& report) {
     }
 }
 
-/// Whether the control comes to a block at all. Each run is gone through once, however many problems it has.
-class ReadBlocks {
-public:
-    explicit ReadBlocks(const machine::Reader& reader) : reader_(reader) {}
-
-    bool contain(BlockPlace place) {
-        std::vector<bool>& read = runs_[place.run];
-        if (read.empty()) {
-            reader_.visit(place.run, [&](const BlockView& view) {
-                read.push_back(!view.before.ended && view.before.reachable);
-            });
-        }
-        return read[place.block];
-    }
-
-private:
-    const machine::Reader& reader_;
-    std::map<std::size_t, std::vector<bool>> runs_;
-};
-
 /// Problems of jumps, loops and calls in the file as a whole.
 template <machine::ProblemKind kind, ProblemText text>
 void report_flow_problems(const FileContext& context, Report& report) {
-    ReadBlocks read(context.reader());
     for (const auto& [run, problem] : context.flow_problems()) {
         if (problem.kind != kind) continue;
         BlockPlace place{run, problem.block};
-        if (!read.contain(place)) continue;
+        if (!context.reader().comes_to(place)) continue;
         for (const syntax::Item& item : context.reader().items(place))
             if (item.begin <= problem.begin && problem.begin < std::max(item.end(), item.begin + 1)) {
                 auto entry = report.at(place, item);

@@ -244,9 +244,8 @@ struct Results::Implementation {
     }
 
     void check_runs(std::span<const std::size_t> runs) {
-        const std::size_t few = analysis->has_flow() ? runs.size() : few_runs; // Flow is for one thread only
         for (std::size_t run : runs) count(row[run].value.habits, -1);
-        syntax::on_both_cores(runs.size(), few, [&](std::size_t i) {
+        syntax::on_both_cores(runs.size(), few_runs, [&](std::size_t i) {
             const RunFound before = std::move(row[runs[i]].value);
             row[runs[i]] = Memo<RunFound>::make(*analysis, versions, {runs[i], 0}, [&](const Reader& reader) {
                 return check_run(runs[i], before, reader);
@@ -539,8 +538,7 @@ struct Results::Implementation {
         // Some spans behind each other at a time: they share runs.
         constexpr std::size_t at_a_time = 16;
         const std::size_t lots = (stale.size() + at_a_time - 1) / at_a_time;
-        const std::size_t few = analysis->has_flow() ? lots : few_runs / at_a_time;
-        syntax::on_both_cores(lots, few, [&](std::size_t lot) {
+        syntax::on_both_cores(lots, few_runs / at_a_time, [&](std::size_t lot) {
             machine::Analysis::Passed passed;
             std::shared_ptr<const SequenceFacts> above;
             for (std::size_t i = lot * at_a_time; i < std::min(stale.size(), (lot + 1) * at_a_time); ++i) {

@@ -23,33 +23,14 @@ using machine::Sign;
 
 namespace {
 
-constexpr Group assumable[] = {Group::units,    Group::feed_mode, Group::spindle_mode,
-                               Group::distance, Group::plane,     Group::datum};
-
 /// Of the groups that are asked for those that some block reads while nothing states them, or that stay
 /// assumed behind a program out of sight. Block by block: where a run of lines begins must not tell.
 machine::Parts read_unstated(const machine::Analysis& analysis, machine::Parts wanted) {
     machine::Parts found = 0;
-    const auto stays_assumed = [](const machine::State& state, Group group) {
-        // Of the spindle what was stated before the call, which spindle_kept() tells.
-        const machine::Modal& modal = state.of(group);
-        return group != Group::spindle_mode && modal.is_assumed() && !modal.surely_unset();
-    };
+    // Of the spindle's mode what was stated before the call, which spindle_kept() tells.
     for (std::size_t run = 0; run < analysis.size() && found != wanted; ++run) {
         const machine::RunResult& result = *analysis.result(run);
-        const bool may_hold =
-            !analysis.is_plain(run) ||
-            std::any_of(std::begin(assumable), std::end(assumable), [&](Group group) {
-                return (wanted & ~found & machine::part(group)) &&
-                       (result.in.of(group).surely_unset() || stays_assumed(result.out, group));
-            });
-        if (!may_hold) continue;
-        analysis.visit(run, [&](const machine::BlockView& view) {
-            for (const Group group : assumable)
-                if (((view.reading.reads & machine::part(group)) && view.before.of(group).surely_unset()) ||
-                    stays_assumed(view.after, group))
-                    found |= machine::part(group) & wanted;
-        });
+        found |= (result.reads_unstated | (result.assumed & ~machine::part(Group::spindle_mode))) & wanted;
     }
     return found;
 }
@@ -135,7 +116,7 @@ std::optional<SpindleKept> spindle_kept(const Document& document) {
     std::optional<SpindleKept> kept;
     bool cuts = false;
     for (std::size_t run = 0; run < analysis.size() && !cuts; ++run) {
-        if (analysis.is_plain(run) && !holds(analysis.result(run)->in)) continue;
+        if (!(analysis.result(run)->assumed & (wanted | machine::part(machine::Part::speed_limit)))) continue;
         analysis.visit(run, [&](const machine::BlockView& view) {
             if (cuts) return;
             cuts = holds(view.before) && (view.reading.reads & wanted) &&
@@ -186,11 +167,11 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
         return assumption && (assumption->by != Sign::none || assumption->conflict);
     };
     machine::Parts wanted = machine::part(Group::datum);
-    for (const Group group : assumable)
+    for (const Group group : machine::assumable_groups)
         if (is_spoken_of(group)) wanted |= machine::part(group);
     // What nothing is assumed of would be looked for through the whole file.
     const machine::Parts unstated = read_unstated(document.analysis(), wanted);
-    for (const Group group : assumable) {
+    for (const Group group : machine::assumable_groups) {
         if (!is_spoken_of(group) || !(unstated & machine::part(group))) continue;
         const Assumption& assumption = *settings.assumed.of(group);
         const std::string name(codes::group_title(group));

@@ -16,7 +16,10 @@ namespace turnwright::machine {
 namespace {
 
 constexpr int most_passes = 24;
-constexpr std::size_t memos_kept = 4;
+/// Of a run; of a program that is read once what it did last, should it be come to again in the same course.
+std::size_t memos_kept() {
+    return ReadOnce::is_here() ? 1 : 4;
+}
 /// Blocks that the calls of a file may run in all, and its loops: less than a second's work.
 constexpr std::size_t most_called = 1'000'000, most_in_loops = 500'000;
 /// The same for a visit that follows calls by itself, for each of its calls.
@@ -24,6 +27,8 @@ std::size_t blocks_of_one_call(const Plan& plan) {
     return std::clamp<std::size_t>(most_in_loops / std::max<std::size_t>(1, plan.calls), 20, 100'000);
 }
 constexpr std::size_t few_runs = 64; ///< Looked at sooner than a thread starts
+
+std::atomic<std::size_t> visited{0}, evaluated{0};
 
 /// Whole runs of nothing are read once: of millions of line ends each would cost as much memory as any other.
 bool is_blank(const syntax::Run& run) {
@@ -68,6 +73,13 @@ struct Step {
 };
 
 } // namespace
+
+std::size_t blocks_visited() {
+    return visited;
+}
+std::size_t special_runs_evaluated() {
+    return evaluated;
+}
 
 struct Analysis::Implementation {
     const syntax::Forest* forest = nullptr;
@@ -166,14 +178,31 @@ struct Analysis::Implementation {
         for (std::size_t block = 0; block < blocks.blocks.size(); ++block) {
             if (beside) beside->come_to(block, result->out);
             if (blocks.blocks[block].item_count == 0) continue;
+            const Parts unstated = come_to(*result, blocks, block);
             interpret(blocks, block, settings, result->out, reading);
-            gather(*result, reading);
+            gather(*result, blocks, block, reading, unstated);
         }
         if (beside) beside->come_to(blocks.blocks.size(), result->out);
         return result;
     }
 
-    static void gather(RunResult& result, Reading& reading) {
+    /// The modes that nothing states before the block.
+    static Parts come_to(RunResult& result, const syntax::Run& run, std::size_t block) {
+        const State& before = read_before(run, block, result.out);
+        constexpr Parts of_spindle =
+            part(codes::Group::spindle_direction) | part(Part::speed) | part(Part::speed_limit);
+        result.assumed |= before.kept_assumed() & of_spindle; // A mode may join as assumed and be stated here
+        if (!before.reachable || before.ended) {
+            result.passed_over.resize(run.blocks.size());
+            result.passed_over[block] = true;
+        }
+        return before.unstated();
+    }
+
+    static void gather(RunResult& result, const syntax::Run& run, std::size_t block, Reading& reading,
+                       Parts unstated) {
+        result.reads_unstated |= reading.reads & unstated;
+        result.assumed |= read_behind(run, block, result.out).kept_assumed();
         result.reads_first |= reading.reads & ~result.sets;
         result.sets |= reading.sets;
         result.may_set |= reading.may_set;
@@ -338,6 +367,7 @@ struct Analysis::Implementation {
                 memo->above = entering.above;
                 return memo;
             }
+        evaluated.fetch_add(1, std::memory_order_relaxed);
         const State& in = *entering.state;
         Memo memo;
         memo.above = entering.above;
@@ -351,10 +381,12 @@ struct Analysis::Implementation {
         recorder.write_down(&memo.recorded, &memo.read);
         engine.calls_left = &result->calls;
         Reading reading;
-        for (std::size_t block = 0; block < forest->run(run)->blocks.size(); ++block) {
+        const syntax::Run& blocks = *forest->run(run);
+        for (std::size_t block = 0; block < blocks.blocks.size(); ++block) {
             engine.enter(body(), {run, block}, result->out, states, &recorder);
+            const Parts unstated = come_to(*result, blocks, block);
             engine.step(body(), {run, block}, result->out, reading, &states, &recorder);
-            gather(*result, reading);
+            gather(*result, blocks, block, reading, unstated);
         }
         recorder.write_down(nullptr, nullptr);
         engine.calls_left = nullptr;
@@ -365,7 +397,7 @@ struct Analysis::Implementation {
                 memo.behind.push_back(forest->run(below));
         memo.result = result;
         results[run] = result;
-        if (memos[run].size() >= memos_kept) memos[run].erase(memos[run].begin());
+        if (memos[run].size() >= memos_kept()) memos[run].erase(memos[run].begin());
         memos[run].push_back(std::make_shared<Memo>(std::move(memo)));
         return memos[run].back();
     }
@@ -467,6 +499,8 @@ struct Analysis::Implementation {
         // Every evaluation begins with no joins, so the result never depends on earlier edits; what has not
         // changed is taken from the memos, and where nothing has changed from the course as it was, whose
         // steps know the places of their joins.
+        const bool once = ReadOnce::is_here(); // The next time it is run anew
+        if (once) trace.clear();
         if (trace.empty()) states.clear();
         states.each([](Join& join) { join = {}; });
         Budget budget;
@@ -494,9 +528,11 @@ struct Analysis::Implementation {
                     else if (!results[run] || !(results[run]->in == *entering.state))
                         results[run] = evaluate_plain(run, *entering.state);
                     if (was) beside.compare(*was, recorder.changes);
-                    trace.resize(was ? trace.size() : index);
-                    if (!was) trace.emplace_back();
-                    trace[index] = {run, pass, source, results[run], std::move(memo), recorder.changes};
+                    if (!once) {
+                        trace.resize(was ? trace.size() : index);
+                        if (!was) trace.emplace_back();
+                        trace[index] = {run, pass, source, results[run], std::move(memo), recorder.changes};
+                    }
                 }
                 const std::size_t next = turn_back.next(run, recorder.made_stale);
                 turned_back = turned_back || next <= run;
@@ -506,7 +542,10 @@ struct Analysis::Implementation {
             }
             // What was left of the budget behind a turn back was not all that a straight way would have.
             if (recorder.is_stale() || (turned_back && budget.ran_out)) continue;
-            trace.resize(index);
+            if (once)
+                for (Memos& memo : memos) memo = {};
+            else
+                trace.resize(index);
             return;
         }
         // Not settled: a course as tangled as this is not followed further.
@@ -800,14 +839,6 @@ const std::unordered_map<std::int32_t, std::uint32_t>& Analysis::label_counts() 
 Course Analysis::course() const {
     const Implementation& self = *implementation_;
     return {self.body(), &self.settings, &self.states, self.programs.get()};
-}
-
-namespace {
-std::atomic<std::size_t> visited{0};
-} // namespace
-
-std::size_t blocks_visited() {
-    return visited;
 }
 
 namespace {

@@ -11,6 +11,7 @@
 #include <set>
 #include <span>
 #include <unordered_map>
+#include <unordered_set>
 
 namespace turnwright::machine {
 
@@ -142,6 +143,14 @@ private:
     std::vector<std::uint32_t> first_; ///< Of each run, and one behind the last; empty: there is no loop
 };
 
+/// A label in a program of the file.
+using Target = std::pair<std::uint32_t, std::int32_t>; ///< Part and number
+struct HashOfTarget {
+    std::size_t operator()(const Target& target) const {
+        return HashOfJoin()({JoinKey::Kind::label, target.first, target.second});
+    }
+};
+
 /// What the shapes of all runs say about the course, made anew when a run with flow changes. Cheap when there
 /// is none.
 struct Plan {
@@ -150,10 +159,10 @@ struct Plan {
         numbered;            ///< Part by O number; the first where it stands twice
     std::vector<Loop> loops; ///< By start
     LoopPlaces loop_starts, loop_ends;
-    std::set<std::pair<std::uint32_t, std::int32_t>> targets; ///< Part and label that jumps lead to
-    std::map<std::pair<std::uint32_t, std::int32_t>, BlockPlace> target_places; ///< The first block of each
-    std::set<std::uint32_t> any_label; ///< Parts with a computed jump
-    std::vector<char> special;         ///< A run that needs the engine
+    std::unordered_set<Target, HashOfTarget> targets;                   ///< Labels that jumps lead to
+    std::unordered_map<Target, BlockPlace, HashOfTarget> target_places; ///< The first block of each
+    std::set<std::uint32_t> any_label;                                  ///< Parts with a computed jump
+    std::vector<char> special;                                          ///< A run that needs the engine
     std::vector<Analysis::PlacedProblem> problems;
     bool has_calls = false;
     std::size_t calls = 0; ///< Blocks that may call
@@ -379,6 +388,8 @@ private:
 
 /// Blocks that visits have gone over since the program began, for tests that work stays bounded.
 std::size_t blocks_visited();
+/// And runs with jumps, loops or calls that analyses have evaluated.
+std::size_t special_runs_evaluated();
 
 /// Everything about a course that a visit needs.
 struct Course {

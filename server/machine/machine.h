@@ -299,6 +299,12 @@ struct RunResult {
     Parts may_set = 0;
     std::vector<Problem> problems;
     std::vector<CallLeft> calls; ///< In order
+    /// Of the modes that may be assumed: read in a block while nothing states them.
+    Parts reads_unstated = 0;
+    Parts assumed = 0;             ///< Assumed behind a block; of the spindle's values, before one, too
+    std::vector<bool> passed_over; ///< Blocks that the control does not come to; empty: it comes to all
+
+    bool comes_to(std::size_t block) const { return passed_over.empty() || !passed_over[block]; }
 };
 using RunResultPointer = std::shared_ptr<const RunResult>;
 

@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <numeric>
-#include <unordered_set>
 
 namespace turnwright::machine {
 
@@ -114,9 +113,9 @@ struct Planner {
     }
 
     std::set<std::int32_t> called;
-    std::map<std::pair<std::uint32_t, std::int32_t>, int> labels_found; ///< How often each target stands
-    std::set<std::pair<std::uint32_t, std::int32_t>> calls_followed,    ///< Part and program
-        returned_to;                                                    ///< Part and label
+    std::unordered_map<Target, int, HashOfTarget> labels_found;      ///< How often each target stands
+    std::set<std::pair<std::uint32_t, std::int32_t>> calls_followed; ///< Part and program
+    std::set<Target> returned_to;
     std::unordered_set<std::int32_t> labels_of_returns; ///< P of M99 in subprograms of this file
     /// Of a program in another file, the labels of its callers that it comes back to.
     std::map<const PlanPart*, std::set<std::int32_t>> returns_of_others;
@@ -197,7 +196,7 @@ struct Planner {
 
     /// Jumps back in a program, from the label that they lead to on: a loop that is not written as one.
     void find_jumped_loops() {
-        std::map<std::pair<std::uint32_t, std::int32_t>, Loop> found;
+        std::map<Target, Loop> found;
         for (std::size_t run = 0; run < shapes.size(); ++run)
             for (const FlowMark& mark : shapes[run]->flow) {
                 if (mark.kind != FlowKind::jump && mark.kind != FlowKind::maybe_jump) continue;
@@ -355,8 +354,8 @@ struct Planner {
 
     void check_targets() {
         // Labels are looked for only where something jumps: numbering on every block costs nothing.
-        std::map<std::pair<std::uint32_t, std::int32_t>, int>& found = labels_found;
-        for (const auto& target : plan.targets) found[target] = 0;
+        auto& found = labels_found;
+        for (const Target& target : plan.targets) found[target] = 0;
         for (std::size_t run = 0; run < shapes.size() && !found.empty(); ++run)
             for (const Label& label : shapes[run]->labels) {
                 auto at = found.find({plan.part_of({run, label.block}), label.number});

@@ -265,6 +265,11 @@ std::optional<BlockPlace> Reader::neighbour(BlockPlace place, bool forward) cons
     return std::nullopt;
 }
 
+bool Reader::comes_to(BlockPlace place) const {
+    log_visit({place.run, 0}, {place.run, static_cast<std::size_t>(-2)});
+    return analysis_->result(place.run)->comes_to(place.block);
+}
+
 State Reader::before(BlockPlace place) const {
     log_run(static_cast<std::ptrdiff_t>(place.run), place.block, place.block, true);
     return analysis_->before(place, assumed_);

@@ -125,6 +125,7 @@ public:
     BlockPlace end_of(std::size_t run) const;
     /// The block above or below, over the borders of runs; nullopt at the ends of the file.
     std::optional<BlockPlace> neighbour(BlockPlace place, bool forward) const;
+    bool comes_to(BlockPlace place) const; ///< Whether the control does, on any way
     State before(BlockPlace place) const;
     State after(BlockPlace place) const;
     /// As those of Analysis.

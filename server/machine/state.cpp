@@ -278,6 +278,23 @@ void State::leave_assumed_out() {
     speed_limit = speed_limit.stated();
 }
 
+Parts State::unstated() const {
+    Parts parts = 0;
+    for (const Group group : assumable_groups)
+        if (of(group).surely_unset()) parts |= part(group);
+    return parts;
+}
+
+Parts State::kept_assumed() const {
+    Parts parts = 0;
+    for (const Group group : assumable_groups)
+        if (of(group).is_assumed() && !of(group).surely_unset()) parts |= part(group);
+    if (of(Group::spindle_direction).is_assumed()) parts |= part(Group::spindle_direction);
+    if (speed.is_assumed()) parts |= part(Part::speed);
+    if (speed_limit.is_assumed()) parts |= part(Part::speed_limit);
+    return parts;
+}
+
 State unknown_state(Why why) {
     State state;
     for (Modal& modal : state.modal) modal = Modal::unknown(why);

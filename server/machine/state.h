@@ -57,6 +57,11 @@ struct Contour {
 
 struct DeletedBlocks;
 
+/// Modes that a program may be read without: what it does not state is assumed or said as not known.
+constexpr codes::Group assumable_groups[] = {codes::Group::units,        codes::Group::feed_mode,
+                                             codes::Group::spindle_mode, codes::Group::distance,
+                                             codes::Group::plane,        codes::Group::datum};
+
 struct State {
     std::array<Modal, codes::group_count> modal{};
     Value feed;                        ///< F as written, in program units by feed_set_under
@@ -84,6 +89,9 @@ struct State {
     bool is(codes::Meaning meaning) const { return of(codes::group_of(meaning)).is(meaning); }
     bool may_be(codes::Meaning meaning) const { return of(codes::group_of(meaning)).may_be(meaning); }
     void leave_assumed_out();
+    Parts unstated() const; ///< Of the assumable modes those that nothing above has stated
+    /// Of these modes and the spindle's values those that are assumed behind a program out of sight.
+    Parts kept_assumed() const;
     /// Whose mode, direction, speed and limit stand in the state: the one that S, M03 and G96 speak to.
     /// nullopt: not known.
     std::optional<Spindle> spoken_to() const;

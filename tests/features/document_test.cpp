@@ -1,8 +1,11 @@
 // A document after any script of edits equals one opened with its text.
+#include "features/assumed.h"
 #include "features/open.h"
+#include "machine/course.h"
 
 #include <catch2/catch.hpp>
 #include <fstream>
+#include <functional>
 #include <random>
 #include <sstream>
 
@@ -204,5 +207,32 @@ TEST_CASE("places, lines and ranges agree") {
             CHECK(document.buffer().slice(document.range_of(place, item)) ==
                   document.run(place.run).text_of(item));
         }
+    }
+}
+
+TEST_CASE("a program with jumps, loops and calls is gone over as often as one without") {
+    const auto visits_a_block = [](const std::function<std::string(int)>& unit) {
+        std::string text = "O1\nG21 G99 G97 S500 M03\nT0101 F0.1\nG00 X100. Z2.\n";
+        for (int i = 0; i < 1500; ++i) text += unit(i) + "G01 X3. Z-4.\nX9. Z-3.\nX3. Z-4.\nX9. Z-3.\n";
+        const std::size_t before = machine::blocks_visited();
+        const Document document(text + "M30\n", shop_of(codes::System::A));
+        (void)assumed_in_short(document);
+        return static_cast<double>(machine::blocks_visited() - before) /
+               static_cast<double>(document.buffer().line_count());
+    };
+    const auto number = [](int i) { return std::to_string(i); };
+    const double plain = visits_a_block([](int) { return "G00 X5.\n"; });
+    CHECK(plain > 1.9); // Blocks, and sequences
+    CHECK(plain < 3.1); // And what is cut, of a program that is not too long
+    const std::function<std::string(int)> units[] = {
+        [&](int i) { return "N" + number(i) + " X3.\nIF[#1LT5]GOTO" + number(i) + "\n"; },
+        [&](int i) { return "GOTO" + number(i) + "\nN" + number(i) + " X3.\n"; },
+        [](int) { return "WHILE[#1LT5]DO1\n#1=#1+1\nX3.\nEND1\n"; },
+        [](int) { return "G66 P9000 A1.\nX3.\nG67\n"; },
+        [](int) { return "M98 P9000\n"; },
+    };
+    for (const auto& unit : units) {
+        INFO(unit(7));
+        CHECK(visits_a_block(unit) < plain + 0.1);
     }
 }

@@ -127,3 +127,40 @@ TEST_CASE("states that are alike are held once") {
     REQUIRE(left.size() == 50);
     for (const machine::CallLeft& call : left) CHECK(call.state == left[1].state);
 }
+
+TEST_CASE(
+    "runs that jump, loop or call are evaluated once where all is known, and twice where a loop settles") {
+    const std::string moves = "X3. Z-4.\nX9. Z-3.\nX3. Z-4.\nX9. Z-3.\n";
+    const auto jump_back = [&](int i) {
+        return "N" + number(i) + " #1=#1+1\nIF[#1LT5]GOTO" + number(i) + "\n" + moves;
+    };
+    const auto call = [&](int) { return "G66 P9000 A1.\nX3.\nG67\n" + moves + moves; };
+    const auto jump_on = [&](int i) {
+        return "IF[#1GT5]GOTO" + number(i) + "\n" + moves + "N" + number(i) + " X3.\n";
+    };
+    const auto loop = [&](int) { return "WHILE[#1LT5]DO1\n#1=#1+1\nX3.\nEND1\n" + moves; };
+    const auto unknown = [&](int) { return "WHILE[#501LT5]DO1\n#501=#501+1\nX3.\nEND1\n" + moves; };
+    // Behind a call the locals are not known, so that loops are joined.
+    const auto mixed = [&](int i) {
+        return i % 4 == 0 ? call(i) : i % 4 == 1 ? jump_on(i) : i % 4 == 2 ? loop(i) : jump_back(i);
+    };
+    struct Sort {
+        const char* name;
+        std::function<std::string(int)> unit;
+        double most; ///< Evaluations a run with flow
+    };
+    for (const Sort& sort :
+         {Sort{"jumps back", jump_back, 1.1}, Sort{"calls", call, 1.1}, Sort{"jumps onward", jump_on, 1.1},
+          Sort{"loops", loop, 1.1}, Sort{"loops of unknown length", unknown, 2.1}, Sort{"mixed", mixed, 2.2}})
+        for (const int units : {400, 800}) {
+            INFO(sort.name << ", " << units);
+            const std::size_t before = machine::special_runs_evaluated();
+            const Program program(System::A, "#1=0\n" + repeated(units, sort.unit));
+            const std::size_t evaluated = machine::special_runs_evaluated() - before;
+            const auto& special = program.analysis.course().body.plan->special;
+            const auto runs = static_cast<double>(std::count(special.begin(), special.end(), 1));
+            CHECK(runs > 30);
+            CHECK(static_cast<double>(evaluated) <= sort.most * runs);
+            CHECK(static_cast<double>(evaluated) >= runs);
+        }
+}
