@@ -124,4 +124,26 @@ bool turned_round_between(const machine::Reader& reader, BlockPlace first, Block
     return stops && told;
 }
 
+std::vector<BlockPlace> turned_round_places(const machine::Reader& reader,
+                                            const machine::ProgramPart& program) {
+    const auto moves = [&](BlockPlace place) {
+        const std::span<const syntax::Item> items = reader.items(place);
+        return std::any_of(items.begin(), items.end(), [](const syntax::Item& item) {
+            return item.is_word() && (item.letter == 'X' || item.letter == 'Z');
+        });
+    };
+    std::vector<BlockPlace> places;
+    for (std::size_t i = 1; i < program.sequences.size(); ++i) {
+        const BlockPlace call = program.sequences[i].tool_call, above = program.sequences[i - 1].first;
+        BlockPlace from = call;
+        for (auto at = reader.neighbour(call, false); at && *at >= above; at = reader.neighbour(*at, false)) {
+            from = *at;
+            if (moves(from)) break;
+        }
+        if (turned_round_between(reader, from, call, places.empty()))
+            places.push_back(program.sequences[i].first);
+    }
+    return places;
+}
+
 } // namespace turnwright::checks

@@ -3,6 +3,7 @@
 #include "checks/acts.h"
 #include "checks/clamping.h"
 #include "checks/former_ids.h"
+#include "checks/head_stock.h"
 #include "checks/most_findings.h"
 #include "checks/sequence_facts.h"
 #include "checks/taking_over.h"
@@ -717,6 +718,12 @@ struct Results::Implementation {
                 pairs_of_file(*analysis, outline, *shop, other_programs));
             joint = joint_of_pairs(*paths);
         }
+        std::vector<stock::Setup::TurnedRound> turned;
+        for (const machine::ProgramPart& program : outline.programs)
+            if (!program.is_subprogram)
+                for (const BlockPlace place : turned_round_places(*analysis, program))
+                    turned.push_back({place});
+        stock.turn_round(std::move(turned));
         stock.follow(*analysis, *shop, outline, stock::most_moves, false, joint);
         // Given before or now: what the rules see of it may have changed.
         const bool was_given = stock_given;

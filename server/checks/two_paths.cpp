@@ -250,10 +250,10 @@ private:
             stock::Setup setup = *two_.setup;
             setup.path = static_cast<int>(p) + 1;
             const stock::Followed followed =
-                stock::follow_sequence(readers[p], shop_, setup, {stock_, datums_[p]}, blocks->first,
+                stock::follow_sequence(readers[p], shop_, setup, {stock_, {datums_[p]}}, blocks->first,
                                        blocks->last, stock::most_moves);
             made.moves += followed.moves;
-            made.datums[p] = followed.datum;
+            made.datums[p] = followed.held.datum;
             const bool goes_on =
                 stretch.blocks[p].first > 0 && side.value_or(motion::Side::off) != motion::Side::off;
             out[p] = goes_on || followed.course.stop != stock::Stop::none ? nullptr : followed.course.out;

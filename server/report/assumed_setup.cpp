@@ -423,13 +423,9 @@ private:
     // --- The other side ------------------------------------------------------------------------------------
 
     static std::vector<machine::BlockPlace> turned_places(const features::Document& document) {
-        std::vector<machine::BlockPlace> places;
         const machine::ProgramPart* main = main_program(document);
-        for (std::size_t i = 1; main && i < main->sequences.size(); ++i)
-            if (checks::turned_round_between(document.analysis(), main->sequences[i - 1].first,
-                                             main->sequences[i].tool_call, places.empty()))
-                places.push_back(main->sequences[i].first);
-        return places;
+        if (!main) return {};
+        return checks::turned_round_places(document.analysis(), *main);
     }
     std::optional<double> first_face_of(const Work& work, std::size_t clamping) const {
         if (turned_at_.empty()) return work.first_face_z;

@@ -365,6 +365,7 @@ PictureParts parts_of(const features::Document& document, const DrawnStock& draw
     if (setup.tail_z_mm && setup.tail_radius_mm)
         parts.tailstock = {*setup.tail_z_mm, 0, *setup.tail_radius_mm};
     parts.zones = stock::zones_of(setup);
+    if (!setup.turned_round.empty()) parts.turned_line = document.line_of(setup.turned_round.front().at);
     parts.why_not = said("What is left is not drawn: the stock is not followed.");
     for (const stock::SequenceCourse& sequence : course->sequences) {
         parts.after_exact = parts.after_exact && sequence.exact;

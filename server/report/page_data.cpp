@@ -116,6 +116,7 @@ public:
                   {"round", round_json()},
                   {"stock", stock_json()},
                   {"bodies", bodies_json()},
+                  {"turned", turned_json()},
                   {"tools", tools_json()},
                   {"turret", turret_json()},
                   {"sizes", sizes_json()},
@@ -350,6 +351,15 @@ private:
                              thousandths(row.at.x_radius_mm), row.inside ? 1 : 0, thousandths(row.front_z_mm),
                              thousandths(row.back_z_mm), static_cast<int>(row.feature)});
         return sizes;
+    }
+
+    /// The first step with the other end of the part in front.
+    json turned_json() {
+        if (!parts_.turned_line) return nullptr;
+        const auto& by_line = steps_of_lines();
+        const auto next = by_line.lower_bound(*parts_.turned_line);
+        const std::size_t step = next != by_line.end() ? next->second : picture_.steps.size();
+        return step - std::min(step, first_);
     }
 
     json bodies_json() const {

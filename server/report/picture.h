@@ -86,6 +86,8 @@ struct PictureParts {
     };
     std::optional<Holder> jaws, tailstock;
     std::vector<stock::Zone> zones; ///< Everything beside the part that is told of
+    /// From 0: from there on its other end is in front, and what it is held by is not told.
+    std::optional<std::size_t> turned_line;
 };
 /// The main program in the stock that is drawn: in its own, or where that is not known, in an assumed one.
 struct DrawnStock {

@@ -119,7 +119,7 @@ std::string hits_of(const Document& tried, std::size_t first_line, std::size_t l
     if (!stock.course || !stock.course->setup) return {};
     const stock::Followed followed = stock::follow_sequence(
         tried.analysis(), *stock.shop, *stock.course->setup,
-        {stock.most, state.of(Group::datum).known() ? state.of(Group::datum) : machine::Modal{}},
+        {stock.most, {state.of(Group::datum).known() ? state.of(Group::datum) : machine::Modal{}}},
         tried.place_of_line(first_line), tried.place_of_line(last_line), stock::most_moves);
     if (!followed.course.events.empty())
         return fmt::format("{} {}.", what, hit_text(followed.course.events.front()));

@@ -335,8 +335,8 @@ private:
             sheet_.clearances.push_back(
                 said("T{:02}'s holder gets within about {} of the {} at line {}, as a plain one of its "
                      "kind: the shop file gives no outline.",
-                     at.first->station, length_words(std::round(at.second.mm * 10) / 10), stock::title(body),
-                     document_.line_of(at.first->place(at.second.block)) + 1));
+                     at.first->station, length_text(unit_, at.second.mm, unit_ == LengthUnit::inch ? 2 : 1),
+                     stock::title(body), document_.line_of(at.first->place(at.second.block)) + 1));
     }
 
     /// Where a holder whose outline is known gets nearest to jaws and tailstock, without a hit.

@@ -34,7 +34,7 @@ td.number,th.number{text-align:right;white-space:nowrap}td.short{white-space:now
 dl{display:grid;grid-template-columns:max-content 1fr;gap:.4mm 3mm;margin:0;font-size:9.5pt;align-content:start}
 dt{color:#444}dd{margin:0}
 .keep{break-inside:avoid}.under{margin:1mm 0 0;font-size:8.5pt;color:#333}
-ul{margin:0;padding-left:4.5mm;font-size:9pt}.cautions{border:.4mm solid #111;padding:2mm 3mm 2mm 6.5mm}
+ul{margin:0;padding-left:4.5mm;font-size:9pt}.cautions{border:.4mm solid #111;padding:2mm 3mm 2mm 6.5mm;break-inside:avoid}
 .sign{display:grid;grid-template-columns:repeat(3,1fr);gap:3mm 6mm;margin-top:9mm;break-inside:avoid;font-size:9pt}
 .sign div{border-top:.3mm solid #111;padding-top:.8mm}
 td.blank{min-width:13mm}td.wide{min-width:26mm}.box{display:inline-block;width:3.4mm;height:3.4mm;border:.3mm solid #111}

@@ -48,9 +48,13 @@ public:
         add_numbers(false);
         add_numbers(true);
         const double high = frame_.top + frame_.height + number_room + text_room;
+        const std::string turned = fmt::format(
+            "<p class=\"under\">{}</p>\n",
+            said("Stock, jaws and what stands out: of the first side. The part lies as on the last one."));
         return said("<svg class=\"sketch\" viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"Sketch of stock, "
                     "jaws and finished part\">{}</svg>\n",
-                    at(paper_width), at(high), out_);
+                    at(paper_width), at(high), out_) +
+               (parts_.turned_line ? turned : "");
     }
 
 private:

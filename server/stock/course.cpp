@@ -351,9 +351,84 @@ struct Course::Implementation {
         for (Event& event : out.events) place(event.block);
         for (BlockCut& cut : out.cuts) place(cut.block);
         for (Clearance& clearance : out.clearances) place(clearance.block);
+        for (SequenceCourse::Tool& tool : out.tools_in_loop) place(tool.block);
+        place(out.parted_at);
         place(out.stopped_at);
         return out;
     }
+
+    /// What a loop around several sequences did, each in the one that it stands in.
+    class Shared {
+    public:
+        /// Takes out of the sequence in which the loop begins what lies behind it.
+        void take(SequenceCourse& from) {
+            const auto is_behind = [&](Near near) { return from.last < from.place(near); };
+            in_ = from.in;
+            const auto part = [&](auto& row, auto& behind) {
+                const auto at = std::stable_partition(row.begin(), row.end(),
+                                                      [&](const auto& one) { return !is_behind(one.block); });
+                behind.assign(std::make_move_iterator(at), std::make_move_iterator(row.end()));
+                row.erase(at, row.end());
+            };
+            part(from.events, held_.events);
+            part(from.cuts, held_.cuts);
+            part(from.clearances, held_.clearances);
+            part(from.tools_in_loop, held_.tools_in_loop);
+            for (const BlockCut& cut : held_.cuts) from.removed_mm3 -= cut.removed_mm3;
+            from.cutting_blocks = static_cast<std::uint32_t>(from.cuts.size());
+            from.station = from.tools_in_loop.empty() ? -1 : from.tools_in_loop.back().station;
+            held_.first = from.first;
+            if (from.before_parting && is_behind(from.parted_at))
+                std::swap(held_.before_parting, from.before_parting), held_.parted_at = from.parted_at;
+            if (from.stop == Stop::none || !is_behind(from.stopped_at)) return;
+            held_.stop = std::exchange(from.stop, Stop::none);
+            held_.stopped_at = from.stopped_at;
+            held_.why = from.why;
+            held_.missing = std::exchange(from.missing, {});
+        }
+        bool is_empty() const { return !in_; }
+        void give(SequenceCourse& to) {
+            const auto place = [&](Near& near) {
+                const BlockPlace at = held_.place(near);
+                near = {static_cast<std::uint32_t>(at.run - to.first.run),
+                        static_cast<std::uint32_t>(at.block)};
+            };
+            const auto is_in = [&](Near near) {
+                const BlockPlace at = held_.place(near);
+                return to.first <= at && at <= to.last;
+            };
+            const auto give = [&](const auto& row, auto& own) {
+                auto more = row;
+                std::erase_if(more, [&](const auto& one) { return !is_in(one.block); });
+                for (auto& one : more) place(one.block);
+                own.insert(own.begin(), more.begin(), more.end());
+            };
+            const std::size_t own_cuts = to.cuts.size();
+            give(held_.events, to.events);
+            give(held_.cuts, to.cuts);
+            give(held_.clearances, to.clearances);
+            std::vector<SequenceCourse::Tool> tools;
+            give(held_.tools_in_loop, tools);
+            if (to.station < 0 && !tools.empty()) to.station = tools.back().station;
+            for (std::size_t i = 0; i + own_cuts < to.cuts.size(); ++i, ++to.cutting_blocks)
+                to.removed_mm3 += to.cuts[i].removed_mm3;
+            if (held_.before_parting && is_in(held_.parted_at)) {
+                to.before_parting = held_.before_parting;
+                to.in = in_;
+                if (to.stop == Stop::above) to.stop = Stop::none;
+            }
+            if (held_.stop == Stop::none || !is_in(held_.stopped_at)) return;
+            to.stop = held_.stop;
+            to.stopped_at = held_.stopped_at;
+            place(to.stopped_at);
+            to.why = held_.why;
+            to.missing = held_.missing;
+        }
+
+    private:
+        RegionPointer in_;
+        SequenceCourse held_; ///< Places count from the sequence in which the loop begins
+    };
 
     /// Of both paths where marks in one program part them.
     std::vector<JointStock::Stretch> joint_in(const machine::ProgramPart& program,
@@ -372,10 +447,25 @@ struct Course::Implementation {
         return all;
     }
 
+    bool is_turned_round_at(BlockPlace place) const {
+        return !is_drawn_only && std::any_of(turned_round.begin(), turned_round.end(),
+                                             [&](const Setup::TurnedRound& one) { return one.at == place; });
+    }
+
     void follow_program(ProgramCourse& course, const std::vector<JointStock::Stretch>& of_both) {
         Setup setup = *course.setup;
         std::size_t number = number_of(setup);
         Entering entering{setups[number].second, {}};
+        Shared shared;
+        const auto add = [&](const Part& part, Stop stop) -> SequenceCourse& {
+            SequenceCourse& made = course.sequences.emplace_back();
+            made.stop = stop;
+            made.stopped_at = {0, static_cast<std::uint32_t>(part.first.block)};
+            made.first = part.first;
+            made.last = part.last;
+            made.sequence = part.sequence;
+            return made;
+        };
         for (const Part& part : parts_of(*course.program, of_both)) {
             const auto stretch = std::lower_bound(
                 of_both.begin(), of_both.end(), part.first,
@@ -390,21 +480,27 @@ struct Course::Implementation {
             if (begins && entering.profile) {
                 entering.profile = stretch->in;
                 if (!entering.profile) {
-                    SequenceCourse& made = course.sequences.emplace_back();
-                    made.stop = Stop::other_turret;
-                    made.stopped_at = {0, static_cast<std::uint32_t>(part.first.block)};
-                    made.first = part.first;
-                    made.last = part.last;
-                    made.sequence = part.sequence;
+                    add(part, Stop::other_turret);
                     continue;
                 }
             }
+            if (entering.profile && is_turned_round_at(part.first)) {
+                add(part, Stop::turned_round);
+                entering.profile = nullptr;
+                continue;
+            }
             if (!entering.profile) {
-                SequenceCourse& made = course.sequences.emplace_back();
-                made.stop = Stop::above;
-                made.first = part.first;
-                made.last = part.last;
-                made.sequence = part.sequence;
+                SequenceCourse& made = add(part, Stop::above);
+                if (!shared.is_empty()) shared.give(made);
+                continue;
+            }
+            const std::size_t lines =
+                entering.held.lines_run > 0 ? lines_between(*analysis, part.first, part.last) + 1 : 0;
+            if (lines > 0 && entering.held.lines_run >= lines) {
+                SequenceCourse& made = add(part, Stop::none);
+                made.in = made.out = entering.profile;
+                shared.give(made);
+                entering.held.lines_run -= lines;
                 continue;
             }
             entering = turned_round_at(std::move(entering), setup, part.first);
@@ -412,8 +508,15 @@ struct Course::Implementation {
             const Followed& followed = *record->followed.value;
             moves += followed.moves;
             course.sequences.push_back(placed(followed.course, part));
-            course.sequences.back().in_by_both = begins;
-            entering = {followed.course.out, followed.datum, followed.bar_moved};
+            SequenceCourse& made = course.sequences.back();
+            made.in_by_both = begins;
+            if (lines > 0) shared.give(made);
+            entering = {followed.course.out, followed.held};
+            if (followed.held.lines_run > 0) {
+                shared = {};
+                shared.take(made);
+                if (!entering.profile && made.stop == Stop::none) made.out = made.in;
+            }
             record->at = records.size();
             records.push_back(std::move(record));
         }

@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <utility>
 
 namespace turnwright::stock {
 
@@ -44,8 +45,11 @@ public:
         out_.course.first = first;
         out_.course.last = last;
         out_.course.in = entering.profile;
-        out_.datum = entering.datum;
-        out_.bar_moved = entering.bar_moved;
+        out_.held = entering.held;
+        out_.held.lines_run = 0;
+        if (entering.held.lines_run > 0)
+            go_on_ = placed(reader.whole(machine::Whole::text), first,
+                            {0, static_cast<std::uint32_t>(entering.held.lines_run)});
         cutter_.show_flanks(onlooker && onlooker->sees_flanks);
     }
 
@@ -61,6 +65,9 @@ public:
             lines_above_ += lines;
         }
         if (!stopped()) flush();
+        if (last_ < go_on_ && ran_loop_)
+            out_.held.lines_run = lines_from_first(go_on_) - lines_from_first(last_) - 1;
+        put_cuts_in_order();
         if (!stopped()) finish();
         return std::move(out_);
     }
@@ -83,6 +90,30 @@ private:
             out_.course.out = std::make_shared<const Region>(std::move(cutter_.profile()));
     }
 
+    std::size_t lines_from_first(BlockPlace place) const {
+        std::size_t lines = 0;
+        for (std::size_t run = first_.run; run < place.run; ++run) lines += reader_.end_of(run).block + 1;
+        return lines + place.block - first_.block;
+    }
+
+    /// A loop comes to its blocks again.
+    void put_cuts_in_order() {
+        std::vector<BlockCut>& cuts = out_.course.cuts;
+        if (!ran_loop_) return;
+        std::stable_sort(cuts.begin(), cuts.end(),
+                         [](const BlockCut& a, const BlockCut& b) { return a.block.block < b.block.block; });
+        std::vector<BlockCut> row;
+        for (const BlockCut& cut : cuts) {
+            if (row.empty() || row.back().block.block != cut.block.block) {
+                row.push_back(cut);
+                continue;
+            }
+            row.back().removed_mm3 += cut.removed_mm3;
+            row.back().depth_mm = std::max(row.back().depth_mm, cut.depth_mm);
+        }
+        cuts = std::move(row);
+    }
+
     void read(const BlockView& view) {
         const machine::Reading& reading = view.reading;
         const BlockPlace place{view.run_index, view.block};
@@ -90,6 +121,7 @@ private:
         // What a called program does, its call does.
         here_ = {0, static_cast<std::uint32_t>(lines_above_ + view.block - first_.block)};
         take_tool(view);
+        take_shift(view);
         const bool written = reading.flow == FlowKind::loop_start;
         if ((written || begins_loop(place)) && (loop(place, written) || written)) return;
         switch (reading.flow) {
@@ -153,7 +185,12 @@ private:
         if (stopped()) return false;
         const BlockView& view = executed.view;
         if (view.reading.in_contour) return true;
+        const BlockPlace place{view.run_index, view.block};
+        // What a program called in a loop does, its call does.
+        if (executed.is_own && loop_ && place >= loop_->first && place < loop_->second)
+            here_ = {0, static_cast<std::uint32_t>(lines_from_first(place))};
         take_tool(view);
+        take_shift(view);
         if (executed.call != machine::Followed::no_call && executed.call != machine::Followed::yes) {
             stop_at_call(executed.call);
         } else if (view.reading.motion != MotionKind::none) {
@@ -174,15 +211,16 @@ private:
         return *file;
     }
 
-    bool begins_loop(BlockPlace place) const {
-        const auto end = reader_.loop_end(place);
-        return end && *end <= last_;
-    }
+    bool begins_loop(BlockPlace place) const { return reader_.loop_end(place).has_value(); }
 
     /// False: it cannot be run turn by turn.
     bool loop(BlockPlace start, bool written) {
+        const auto end = reader_.loop_end(start);
+        if (end) loop_ = {start, BlockPlace{end->run, end->block + 1}};
+        ran_loop_ = true;
         const auto behind = execution().loop(
             start, [this](const machine::Executed& executed) { return run_block(executed); });
+        loop_.reset();
         if (behind && execution().blocks_left() == 0) stop(Stop::too_many_moves, here_);
         if (behind) {
             go_on_ = *behind;
@@ -210,7 +248,18 @@ private:
         look_at_index(view, station);
         has_tool_ = true;
         out_.course.station = station;
+        if (loop_ && last_ < loop_->second) note_tool_in_loop(station);
         cutter_.take(tool_at(station)); // Of a tool that no T calls it is what is drawn that may tell
+    }
+
+    void note_tool_in_loop(int station) {
+        std::vector<SequenceCourse::Tool>& tools = out_.course.tools_in_loop;
+        const auto known = std::find_if(tools.begin(), tools.end(),
+                                        [&](const auto& tool) { return tool.block.block == here_.block; });
+        if (known != tools.end())
+            known->station = station;
+        else
+            tools.push_back({here_, station});
     }
 
     const shop::Tool* tool_at(int station) const {
@@ -289,9 +338,57 @@ private:
     bool keeps_datum(const BlockView& view) {
         const machine::Modal& now = view.after.of(Group::datum);
         const bool lost = now.why == machine::Why::other_program; // What was called, it most likely kept
-        if (!now.known()) return out_.datum.possible == 0 || (is_drawn_only_ && lost);
-        if (out_.datum.possible == 0) out_.datum = now;
-        return out_.datum == now;
+        Held& held = out_.held;
+        const bool first = !std::exchange(held.has_cut, true);
+        if (first) held.at_cut = held.shift;
+        if (held.at_cut != held.shift) return false;
+        if (!now.known()) return held.datum.possible == 0 || (is_drawn_only_ && lost);
+        // What no block stated is mostly the first.
+        if (held.datum.possible == 0 && !first && !now.is(Meaning::datum_1)) return false;
+        if (held.datum.possible == 0) held.datum = now;
+        return held.datum == now;
+    }
+
+    /// The program itself puts the datum elsewhere: by a distance, by what it writes into the control, or by
+    /// a local one. Positions given anew at a tool change are offsets told in another way.
+    void take_shift(const BlockView& view) {
+        const machine::Reading& reading = view.reading;
+        using Way = DatumShift::Way;
+        if (reading.code(Meaning::local_datum)) return give_shift(view, Way::local);
+        if (reading.code(Meaning::work_shift) || reading.code(Meaning::speed_limit))
+            return give_shift(view, Way::by_distance);
+        if (!reading.code(Meaning::data_setting)) return;
+        const machine::Word *kind = reading.word('L'), *number = reading.word('P');
+        if (!number || !number->value.known()) return;
+        const double p = number->value.number;
+        if (!kind && p == 0) return give_shift(view, Way::work_shift);
+        if (!kind || !kind->value.known() || kind->value.number != 2) return;
+        const machine::Modal& now = view.after.of(Group::datum);
+        const auto is_in_force = [&](int datum) {
+            return now.known() ? now.is(static_cast<Meaning>(static_cast<int>(Meaning::datum_1) + datum - 1))
+                               : datum == 1;
+        };
+        if (p == 0 || (p >= 1 && p <= 6 && is_in_force(static_cast<int>(p))))
+            give_shift(view, Way::own_table);
+    }
+
+    void give_shift(const BlockView& view, DatumShift::Way way) {
+        DatumShift& shift = out_.held.shift;
+        const auto give = [&](char absolute, char by_distance, std::size_t axis) {
+            double& held = shift.mm[2 * static_cast<std::size_t>(way) + axis];
+            const machine::Word* word =
+                way == DatumShift::Way::by_distance ? nullptr : view.reading.word(absolute);
+            const machine::Word* step = view.reading.word(by_distance);
+            if (!word && !step) return;
+            const std::optional<double> mm = motion::mm_per_unit(view.after);
+            const machine::Value& value = word ? word->value : step->value;
+            if (!mm || !value.known())
+                ++shift.unknown;
+            else
+                held = value.number * *mm + (word ? 0 : held);
+        };
+        give('X', 'U', 0);
+        give('Z', 'W', 1);
     }
 
     void incomplete(const BlockView& view, const motion::BlockPath& path) {
@@ -338,13 +435,13 @@ private:
         last_cutting_ = job.block;
         if (cutter_.tool() && cutter_.tool()->kind == shop::ToolKind::parting)
             keep_before_parting(job.segment);
-        if (out_.bar_moved && !cutter_.shape().moves_bar) renew_bar();
+        if (out_.held.bar_moved && !cutter_.shape().moves_bar) renew_bar();
         Stop why = cutter_.cut(job);
         if (is_drawn_only_ && why == Stop::bar_moved) {
-            out_.bar_moved = true;
+            out_.held.bar_moved = true;
             return;
         }
-        if (out_.bar_moved && why == Stop::none) why = Stop::bar_moved;
+        if (out_.held.bar_moved && why == Stop::none) why = Stop::bar_moved;
         if (why != Stop::none) stop(why, job.block);
     }
 
@@ -353,7 +450,7 @@ private:
         constexpr double shortest_part_mm = 2;
         if (cutter_.profile().box().z_max > setup_.front_z_mm - shortest_part_mm) return;
         cutter_.profile() = raw_stock(setup_);
-        out_.bar_moved = false;
+        out_.held.bar_moved = false;
         out_.course.bar_renewed = true;
     }
 
@@ -363,6 +460,7 @@ private:
         const bool plunges = segment.from.z_mm == segment.to.z_mm && x_mm < segment.from.x_radius_mm;
         if (!plunges || (deepest_plunge_mm_ && x_mm >= *deepest_plunge_mm_)) return;
         out_.course.before_parting = std::make_shared<const Region>(cutter_.profile());
+        out_.course.parted_at = here_;
         deepest_plunge_mm_ = x_mm;
     }
 
@@ -403,6 +501,9 @@ private:
     std::optional<machine::Execution> execution_;
     std::map<const syntax::Forest*, std::unique_ptr<machine::Analysis>> files_; ///< Of called programs
     BlockPlace go_on_; ///< What stands above has been run by a loop
+    std::optional<std::pair<BlockPlace, BlockPlace>>
+        loop_; ///< That is run: its first block, the one behind it
+    bool ran_loop_ = false;
     BlockPlace first_, last_;
     std::size_t moves_left_;
     Onlooker* onlooker_;
@@ -432,6 +533,13 @@ BlockPlace placed(const machine::Analysis& analysis, BlockPlace first, Near near
     return place;
 }
 
+std::size_t lines_between(const machine::Analysis& analysis, BlockPlace first, BlockPlace last) {
+    std::size_t lines = last.block;
+    for (std::size_t run = first.run; run < last.run; ++run)
+        lines += analysis.forest().run(run)->blocks.size();
+    return lines - first.block;
+}
+
 Entering turned_round_at(Entering entering, const Setup& setup, BlockPlace first) {
     const auto turned = std::find_if(setup.turned_round.begin(), setup.turned_round.end(),
                                      [&](const Setup::TurnedRound& one) { return one.at == first; });
@@ -447,7 +555,7 @@ Entering turned_round_at(Entering entering, const Setup& setup, BlockPlace first
         for (GridPoint& point : loop) point.z = front - (point.z - end);
         std::reverse(loop.begin(), loop.end());
     }
-    return {std::make_shared<const Region>(std::move(part)), {}, false};
+    return {std::make_shared<const Region>(std::move(part)), {}};
 }
 
 Followed follow_sequence(const machine::Reader& reader, const shop::Shop& shop, const Setup& setup,

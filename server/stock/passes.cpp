@@ -12,13 +12,20 @@ PassesEnd follow_passes(const machine::Analysis& analysis, const shop::Shop& sho
     Entering entering{std::make_shared<const Region>(raw_stock(*course.setup)), {}};
     std::size_t moves = 0;
     for (const SequenceCourse& sequence : course.sequences) {
+        const std::size_t lines = lines_between(analysis, sequence.first, sequence.last) + 1;
+        if (entering.held.lines_run >= lines) {
+            entering.held.lines_run -= lines;
+            continue;
+        }
         if (sequence.stop == Stop::other_turret) {
             end.stop = sequence.stop;
             end.at = sequence.first;
             return end;
         }
-        if (sequence.in_by_both && sequence.in) entering.profile = sequence.in;
-        else entering = turned_round_at(std::move(entering), *course.setup, sequence.first);
+        if (sequence.in_by_both && sequence.in)
+            entering.profile = sequence.in;
+        else
+            entering = turned_round_at(std::move(entering), *course.setup, sequence.first);
         Followed followed = follow_sequence(analysis, shop, *course.setup, entering, sequence.first,
                                             sequence.last, most - std::min(most, moves), &onlooker);
         moves += followed.moves;
@@ -28,7 +35,7 @@ PassesEnd follow_passes(const machine::Analysis& analysis, const shop::Shop& sho
             end.at = placed(analysis, sequence.first, followed.course.stopped_at);
             return end;
         }
-        entering = {followed.course.out, followed.datum, followed.bar_moved};
+        entering = {followed.course.out, followed.held};
     }
     return end;
 }

@@ -278,7 +278,8 @@ enum class Stop : std::uint8_t {
     jump,
     datum,
     bar_moved,
-    off_centre, ///< A drill beside the centreline, or work behind it
+    turned_round, ///< How the part lies with its other end in front is not told
+    off_centre,   ///< A drill beside the centreline, or work behind it
     too_many_moves,
     other_turret, ///< What the other one of two turrets has left by then is not known
     above,        ///< Stopped in a sequence above
@@ -295,6 +296,12 @@ struct SequenceCourse {
     bool exact = true; ///< False: more was taken off than the tools may take
     std::vector<Event> events;
     std::vector<BlockCut> cuts; ///< In order of place, blocks that took something off
+    struct Tool {
+        Near block;
+        int station = -1;
+    };
+    std::vector<Tool> tools_in_loop; ///< Calls in a loop around several sequences
+    Near parted_at;                  ///< Of `before_parting`
     Stop stop = Stop::none;
     Near stopped_at;
     machine::Why why = machine::Why::known;
@@ -340,7 +347,8 @@ public:
     Course(Course&&) noexcept;
     Course& operator=(Course&&) noexcept;
 
-    /// For a picture alone, before `follow`.
+    /// Before `follow`: for a picture how the part lies, else only where it is turned round, and it is
+    /// followed no further.
     void turn_round(std::vector<Setup::TurnedRound> turned_round);
     /// After any change. `outline` must be of this analysis and outlive what is read from here.
     void follow(const machine::Analysis& analysis, const shop::Shop& shop, const machine::Outline& outline,

@@ -23,6 +23,7 @@ if [ -n "$missing" ]; then
     fi
     apt-get install -y --no-install-recommends $missing
 fi
+[ -z "${1:-}" ] || mkdir -p "$1"
 status=0
 for one in $BROWSER; do
     echo "In $one:"

@@ -2,6 +2,7 @@
 #include "stock/stocked_program.h"
 
 #include <cmath>
+#include <fmt/format.h>
 #include <fstream>
 #include <random>
 #include <sstream>
@@ -501,4 +502,97 @@ TEST_CASE("a blade deeper than it stands out hits with its holder, unless one si
     CHECK(StockedProgram("G21 G99\nT0505\nG97 S800 M03\nG00 X60. Z-1.5\nG01 X30. F0.05\n" + end, holders)
               .events()
               .empty());
+}
+
+TEST_CASE("a loop around several sequences is run turn by turn, and each sequence has what is done in it") {
+    // By hand: T01 turns 46, 42, 38 down to Z-20, T05 cuts 3 wide from there down to 40, 36, 32.
+    StockedProgram program(R"(G21 G99
+#1=0
+WHILE[#1LT3]DO1
+N1 T0101
+G97 S800 M03
+G00 X60. Z2.
+X[46.-#1*4.]
+G01 Z-20. F0.2
+G00 X60.
+N5 T0505
+G97 S500 M03
+G00 X60. Z-15.
+G01 X[40.-#1*4.] F0.1
+G00 X60.
+#1=#1+1
+END1
+Z50.
+N3 T0303
+G97 S800 M03
+G00 X60. Z2.
+X30.
+G01 Z-10. F0.2
+G00 X60.
+M30
+)",
+                           tools_and_stock);
+    for (const SequenceCourse& course : program.program().sequences) CHECK(course.stop == Stop::none);
+    REQUIRE(program.program().sequences.size() == 4);
+    CHECK(program.events().empty());
+    const SequenceCourse &head = program.sequence(0), &turn = program.sequence(1),
+                         &groove = program.sequence(2), &behind = program.sequence(3);
+    CHECK(head.cuts.empty());
+    REQUIRE(turn.cuts.size() == 1);
+    CHECK(program.line(turn.place(turn.cuts[0].block)) == 8);
+    // The shoulder that leans by 5 degrees and its nose are some three in a hundred of it.
+    const double both = ring(50, 38, 21);
+    CHECK(turn.removed_mm3 + groove.removed_mm3 == Approx(both + ring(38, 32, 3)).epsilon(0.03));
+    REQUIRE(groove.cuts.size() == 1);
+    CHECK(program.line(groove.place(groove.cuts[0].block)) == 13);
+    CHECK(turn.station == 1);
+    CHECK(groove.station == 5);
+    // What comes behind the loop cuts what the loop has left; the raw face stands 1 mm in front of Z0.
+    CHECK(behind.removed_mm3 == Approx(ring(38, 30, 11)).epsilon(0.02));
+    CHECK(behind.in->volume_mm3() == Approx(head.in->volume_mm3() - turn.removed_mm3 - groove.removed_mm3));
+}
+
+TEST_CASE("a hit in a loop is told at its own block") {
+    StockedProgram program(R"(G21 G99
+T0101
+G97 S800 M03
+G00 X60. Z2.
+#1=0
+WHILE[#1LT3]DO1
+G00 X60. Z[2.-#1*10.]
+X40.
+X60.
+#1=#1+1
+END1
+M30
+)",
+                           tools_and_stock);
+    REQUIRE_FALSE(program.events().empty());
+    for (const auto& [line, event] : program.events()) CHECK((line == 8 || line == 9));
+    CHECK(program.has(EventKind::rapid_through, 8));
+}
+
+TEST_CASE("where the program itself puts the datum elsewhere behind a cut, nothing is followed in it") {
+    const auto stop_of = [](std::string_view shift, std::string_view before = "") {
+        StockedProgram program(
+            fmt::format("G21 G99\n{}\nT0101\nG97 S800 M03\nG00 X60. Z2.\nX46.\nG01 Z-20. F0.2\n"
+                        "G00 X60.\n{}\nG00 X60. Z2.\nX44.\nG01 Z-10. F0.2\nG00 X60.\nM30\n",
+                        before, shift),
+            tools_and_stock);
+        return program.sequence(1).stop;
+    };
+    CHECK(stop_of("") == Stop::none);
+    CHECK(stop_of("G10 P0 Z-22.") == Stop::datum);
+    CHECK(stop_of("G10 L2 P1 Z-122.") == Stop::datum);
+    CHECK(stop_of("G52 Z-22.") == Stop::datum);
+    CHECK(stop_of("G50 W22.") == Stop::datum);
+    CHECK(stop_of("G55") == Stop::datum);
+    // The same once more, another datum's, a tool's offset, and a place that is given anew at a change
+    CHECK(stop_of("G10 P0 Z-22.", "G10 P0 Z-22.") == Stop::none);
+    CHECK(stop_of("G10 L2 P1 Z-122.", "G54 G10 L2 P1 Z-122.") == Stop::none);
+    CHECK(stop_of("G10 L2 P2 Z-122.") == Stop::none);
+    CHECK(stop_of("G10 P1 Z0.1") == Stop::none);
+    CHECK(stop_of("G50 X60. Z2.") == Stop::none);
+    CHECK(stop_of("G50 S2000") == Stop::none);
+    CHECK(stop_of("G54") == Stop::none);
 }

@@ -22,12 +22,15 @@ void stock(const StockContext& context, Report& report) {
             if (!tool || tool->kind == shop::ToolKind::knurl || tool->kind == shop::ToolKind::live) continue;
             if (sequence.air_mm <= 0) continue;
             const BlockPlace last = sequence.sequence->last;
+            const std::string held = holds_if(context.reader().after(last), context.settings());
             report.at(sequence.sequence->tool_call)
-                .message(
-                    said("{} feeds {} blocks long and takes nothing off: what it passes is gone already, or "
-                         "never was there. Is the place right?{}",
-                         tool_name(sequence), sequence.cutting_blocks,
-                         holds_if(context.reader().after(last), context.settings())));
+                .message(sequence.cutting_blocks == 1
+                             ? said("{} feeds in one block and takes nothing off: what it passes is gone "
+                                    "already, or never was there. Is the place right?{}",
+                                    tool_name(sequence), held)
+                             : said("{} feeds {} blocks long and takes nothing off: what it passes is gone "
+                                    "already, or never was there. Is the place right?{}",
+                                    tool_name(sequence), sequence.cutting_blocks, held));
         }
     }
 }

@@ -28,6 +28,8 @@ std::string reason(const stock::SequenceCourse& sequence, bool in_each_turret) {
         return said("which blocks are run, and how often, is not followed through jumps and loops");
     case Stop::datum:
         return said("it cuts in another datum than the cuts above");
+    case Stop::turned_round:
+        return said("the part is turned round, and how it lies then is not told");
     case Stop::bar_moved:
         return said("the bar is moved");
     case Stop::off_centre:

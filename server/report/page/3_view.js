@@ -31,8 +31,11 @@ function fit_view() {
   view.scale = Math.min(width / (right - left), height / ((high - low) * stretched()));
   view.z = (left + right) / 2;
   view.x = (low + high) / 2;
-  // What room is left over stands where the tools are, not below the centreline.
-  if (view.what === "section" && !view.halves) view.x = low + height / stretched() / view.scale / 2;
+  // What room is left over stands where the tools are, not below the centreline; of a long part a third of it below.
+  if (view.what === "section" && !view.halves) {
+    const seen = height / stretched() / view.scale, room = seen - (high - low);
+    view.x = low + seen / 2 - (room > seen / 2 ? room / 3 : 0);
+  }
   view.fitted = true;
 }
 /// About a place on the sheet, which stays where it is.

@@ -75,19 +75,23 @@ function draw_body(row, name, edge, both) {
     pen.stroke();
   }
 }
+/// With its other end in front the part is held in a way that nothing tells.
+const is_turned = () => data.turned !== null && (at >= data.turned || find("sizes").checked);
 function draw_bodies() {
-  if (data.stock.raw.length) {
+  if (data.stock.raw.length && !is_turned()) {
     outline(data.stock.raw, false);
     pen.setLineDash([3, 3]);
     pen.lineWidth = 1;
     pen.strokeStyle = colour.soft;
     pen.stroke();
     pen.setLineDash([]);
+  }
+  if (data.stock.raw.length) {
     pen.globalAlpha = stock_is_known(done) ? 1 : 0.45;
     draw_body(stock_row, "stock", "stock-edge", false);
     pen.globalAlpha = 1;
   }
-  for (const body of data.bodies) {
+  for (const body of is_turned() ? [] : data.bodies) {
     draw_body(body.outline, "jaw", "jaw", true);
     name_body(body);
   }
