@@ -93,6 +93,11 @@ constexpr KindFront fronts[] = {
     {"FILETTO", ToolKind::threading},
     {"TRONCA", ToolKind::parting},
     {"STECHE", ToolKind::grooving},
+    {"PLANEINSTICH", ToolKind::face_grooving},
+    {"PLANEINSTECH", ToolKind::face_grooving},
+    {"PLANSTECH", ToolKind::face_grooving},
+    {"AXIALEINST", ToolKind::face_grooving},
+    {"AXIALSTECH", ToolKind::face_grooving},
     {"STECHPLATTE", ToolKind::grooving},
 };
 

@@ -215,6 +215,10 @@ Kind kind_of(const NoteWords& words, std::size_t i) {
     // Italian for a drill, and elsewhere the point of a tool or a live centre: what follows tells.
     if (word == "PUNTA") {
         const bool of_drill = next.starts_with("ELICOID") || (!next.empty() && is_digit(next.back()));
+        const std::string_view behind =
+            i + 2 < words.size() ? std::string_view(words[i + 2]) : std::string_view();
+        if (behind.starts_with("GRAD") || behind.starts_with("DEG"))
+            return Kind::none; // Of an insert's point
         if (!of_drill && next != "DA" && next != "PER" && !next.starts_with("CENTR")) return Kind::none;
     }
     return foreign_kind_of(word);

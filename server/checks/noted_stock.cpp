@@ -29,6 +29,9 @@ enum class Use : std::uint8_t {
     bar_work, ///< "BAR STOP", "STOCK REMOVAL": of what is done with it
     lying,    ///< "BAR 60 OUT", "BAR .05 OVER FACE": where it ends
     filler,   ///< Beside sizes and names, in a note that speaks of stock alone
+    outer,    ///< Between "diameter" and its size: "DIAM. EXT. EN BRUTO 166"
+    bored,    ///< A bore's size follows
+    sawn,     ///< Told of a length: the stock's, and not the part's
     drawn,    ///< Fillers that only bars are called
     grade,    ///< Steels and alloys named by digits alone, as 4711, the number of a part, is not
 };
@@ -46,8 +49,9 @@ constexpr WordRow words_of_stock[] = {
     {Use::tube, 0, "TUBE TUBING ROHR TUBO"},
     {Use::stock, 0,
      "MATERIAL MAT MATL MAT'L STOCK BARSTOCK BLANK FORGING CASTING DISC SLUG BILLET ROHTEIL ROHLING ROHMASS "
-     "HALBZEUG AUSGANGSMATERIAL ABSCHNITT SAEGEABSCHNITT WERKSTOFF MATIERE BRUT LOPIN DEBIT MATERIALE GREZZO "
-     "SPEZZONE BRUTO TOCHO"},
+     "HALBZEUG AUSGANGSMATERIAL ABSCHNITT SAEGEABSCHNITT SAGEABSCHNITT SCHMIEDETEIL GUSSTEIL WERKSTOFF "
+     "MATIERE BRUT LOPIN DEBIT MATERIALE GREZZO "
+     "SPEZZONE BRUTO TOCHO FORJADO FORJA FORGIATO FORGE"},
     {Use::other_section, 0, "HEX HEXAGON SQUARE FLAT SECHSKANT VIERKANT AF A/F SW"},
     {Use::diameter, 0, "DIA DIA. DIAM DIAM. DIAMETER D OD O.D DURCHMESSER DIAMETRE DIAMETRO DM"},
     {Use::length, 0, "LONG LG LANG LAENGE LENGTH LONGUEUR LARGO LUNGO LUNGHEZZA"},
@@ -58,7 +62,7 @@ constexpr WordRow words_of_stock[] = {
      "BRASS BRONZE STEEL STAINLESS ALUMIN ALU TITAN COPPER NYLON DELRIN ACETAL POM PVC PEEK CAST IRON CRS "
      "HRS "
      "ALI CU-ETP CU-OF PTFE DURAL STAHL MESSING KUPFER EDELSTAHL GUSS GRAUGUSS ACIER LAITON INOX FONTE ACERO "
-     "LATON BRONCE "
+     "SST CRES LATON BRONCE "
      "FUNDICION ACCIAIO OTTONE BRONZO GHISA"},
     {Use::unit, 0, "MM IN IN. INCH"},
     {Use::bar_work, 0,
@@ -70,8 +74,13 @@ constexpr WordRow words_of_stock[] = {
     {Use::filler, 0,
      ", & X HT PH HEAT DE OF SIZE COLD ROLLED TURNED POLISHED AISI SAE DIN BLACK BRIGHT FROM USE RAW DOM SS "
      "PREHARD "
-     "CUT AL CU H8 H9 H10 H11 BLANK GEZOGEN BLANKE ETIRE PRIMA MATERIA CALIBRADO CALIBRE TRAFILATO AUS"},
+     "CUT AL CU H8 H9 H10 H11 BLANK GEZOGEN BLANKE ETIRE PRIMA MATERIA CALIBRADO CALIBRE TRAFILATO "
+     "AUS"},
     {Use::drawn, 0, "DRAWN GROUND TGP SAW SAWN"},
+    {Use::outer, 0, "EXT EXT. EXTERIOR EXTERIEUR ESTERNO AUSSEN OUTER OUTSIDE EN"},
+    {Use::bored, 0,
+     "VORGEBOHRT VORGEGOSSEN PREDRILLED PRE-DRILLED CORED PERCE PREFORATO FORATO PRETALADRADO"},
+    {Use::sawn, 0, "SAWED SAWN SAW CUT GESAEGT GESAGT ABGESAGT SCIE CORTADO TAGLIATO SEGATO"},
     {Use::grade, 0,
      "1018 1020 1045 1117 1144 1215 4130 4140 4142 4340 8620 5052 6061 6082 2011 2024 7075 303 304 316 410 "
      "416 "
@@ -163,6 +172,14 @@ public:
             tube_ = tube_ || is(Use::tube, word);
         }
         if (is(Use::bore, note_.at(0))) return {};
+        // "ALU 1.625": a whole number may be a grade.
+        if (note_.size() == 2 && is(Use::material, note_.at(0)) && !is_grade(note_.at(1)) &&
+            note_.at(1).find_first_of("./") < note_.at(1).size() &&
+            !is_numbered_steel(note_.at(1), mm_per_unit_ && *mm_per_unit_ == 1)) {
+            stock_.diameter_mm = length(note_.at(1), {});
+            stock_.material = note_.at(0);
+            return stock_;
+        }
         const bool by_grade = is_sure_grade(note_.at(0));
         std::size_t at = by_word ? 1 : 0;
         // BAR STOCK, ROUND BAR
@@ -250,6 +267,14 @@ private:
     bool take(std::size_t& at) {
         const std::string_view word = note_.at(at), next = note_.at(at + 1);
         if (is(Use::diameter, word)) {
+            std::size_t size_at = at + 1;
+            while (is(Use::outer, note_.at(size_at)) || is(Use::stock, note_.at(size_at))) ++size_at;
+            if (size_at > at + 1 && is_stock_word(note_.at(size_at - 1)) && !stock_.diameter_mm) {
+                stock_.diameter_mm = length(note_.at(size_at), note_.at(size_at + 1));
+                has_name_ = has_name_ || stock_.diameter_mm;
+                at = size_at - (stock_.diameter_mm ? 0 : 1);
+                return stock_.diameter_mm.has_value();
+            }
             if (const auto mm = length(next, note_.at(at + 2)); mm && !stock_.diameter_mm) {
                 stock_.diameter_mm = mm;
                 ++at;
@@ -263,6 +288,17 @@ private:
                 ++at;
             }
             return false;
+        }
+        // "ROHR 85/55"
+        if (const std::size_t by = word.find('/');
+            tube_ && !stock_.diameter_mm && by != std::string_view::npos && by > 0) {
+            const auto outer = length(without_d(word.substr(0, by)), {}),
+                       bore = length(word.substr(by + 1), next);
+            if (outer && bore && *bore < *outer) {
+                stock_.diameter_mm = outer;
+                stock_.bore_mm = bore;
+                return false;
+            }
         }
         if (const std::size_t by = word.find('X');
             by != std::string_view::npos && by > 0 && by + 1 < word.size()) {
@@ -433,9 +469,47 @@ void add(NotedStock& all, NotedStock&& part) {
     all.material = std::move(material);
 }
 
+/// Beside the diameter, in a thought of its own: "- SAWED 3.12 LONG", ", LARGO 760", ", VORGEBOHRT 30". Of a
+/// bar it is the part that is so long.
+void add_rest(NotedStock& stock, std::string_view text, std::optional<double> mm_per_unit) {
+    const NotedWords all = noted_words(text);
+    const bool of_bar = std::any_of(all.words.begin(), all.words.end(), [](std::string_view word) {
+        return is(Use::bar, word) || is(Use::tube, word);
+    });
+    const auto read = [&](const NotedWords& note) {
+        std::optional<double> size, length, bore;
+        bool sawn = false;
+        for (std::size_t i = 0; i < note.size(); ++i) {
+            const std::string_view word = note.at(i);
+            sawn = sawn || is(Use::sawn, word);
+            if (is(Use::unit, word) || is(Use::filler, word) || is(Use::sawn, word) ||
+                is(Use::length, word) || is(Use::bored, word))
+                continue;
+            const auto found = size_in(word, note.at(i + 1));
+            const auto mm = found ? found->mm(mm_per_unit) : std::nullopt;
+            if (!mm || size) return; // Of something else
+            size = mm;
+            const bool unit_behind = is(Use::unit, note.at(i + 1));
+            if ((i > 0 && is(Use::length, note.at(i - 1))) ||
+                is(Use::length, note.at(i + (unit_behind ? 2 : 1))))
+                length = mm;
+            if (i > 0 && is(Use::bored, note.at(i - 1))) bore = mm;
+        }
+        const bool of_stock = sawn || !of_bar;
+        if (!stock.length_mm && of_stock && length && *length >= 1 && *length <= 3000)
+            stock.length_mm = length;
+        if (!stock.bore_mm && bore && *bore >= 1 && *bore < *stock.diameter_mm) stock.bore_mm = bore;
+    };
+    while (!text.empty()) {
+        std::string_view section = take_front(text, dash_at);
+        while (!section.empty()) read(noted_words(take_front(section, comma_at)));
+    }
+}
+
 } // namespace
 
 NotedStock stock_by_note(std::string_view text, std::optional<double> mm_per_unit) {
+    const std::string_view whole = text;
     NotedStock stock;
     std::string alone; // "C45 - BLANK D115", "AXLE, C45, BAR DIA 45"
     const auto read = [&](std::string_view part) {
@@ -450,6 +524,7 @@ NotedStock stock_by_note(std::string_view text, std::optional<double> mm_per_uni
         read(section);
         while (!section.empty() && !stock.diameter_mm) read(take_front(section, comma_at));
     }
+    if (stock.diameter_mm) add_rest(stock, whole, mm_per_unit);
     if (stock.diameter_mm && stock.material.empty()) stock.material = alone;
     // "RUND 50 - 11SMNPB30"
     if (stock.diameter_mm && stock.material.empty() && !text.empty()) {

@@ -200,12 +200,17 @@ std::optional<double> angle_in(const Words& note) {
     return std::nullopt;
 }
 
+/// "25 GRADOS", "60 GRAD"
+bool names_angle(std::string_view word) {
+    return word.starts_with("GRAD") || word.starts_with("DEG");
+}
+
 bool counts_else(std::string_view next) {
     for (const std::string_view other :
          {"DEEP",   "LONG",   "PLACES", "PLCS", "TIMES", "X",    "HOLES", "DEG",    "TPI",  "FLUTE",
           "FLUTES", "STARTS", "OFF",    "TIEF", "LANG",  "FROM", "PAST",  "BEFORE", "OVER", "UNDER"})
         if (next == other) return true;
-    return next.starts_with("DEG");
+    return names_angle(next);
 }
 
 /// Which corner of a blade is set.
@@ -262,7 +267,7 @@ std::optional<double> width_in(const Words& note, std::size_t kind_at, std::opti
             return fits(unit_between ? size_in(note.at(i - 2), note.at(i - 1)) : size_in(note.at(i - 1)));
         }
         if (word == "WIDTH" || word == "BREITE" || word == "LARGEUR" || word == "ANCHO" ||
-            word == "LARGHEZZA")
+            word == "LARGHEZZA" || word == "LARGH" || word == "LARGH." || word == "ANCHURA")
             return fits(size_in(note.at(i + 1), note.at(i + 2)));
     }
     for (std::size_t i = 1; i < note.size(); ++i) { // ".125 BLADE", "3 MM BLADE"
@@ -272,8 +277,20 @@ std::optional<double> width_in(const Words& note, std::size_t kind_at, std::opti
                 fits(unit_between ? size_in(note.at(i - 2), note.at(i - 1)) : size_in(note.at(i - 1))))
             return mm;
     }
+    // ".125 GROOVE TOOL", "3 MM GROOVER": a whole number alone counts grooves.
+    if (kind_at > 0 && kind_at < note.size()) {
+        const bool unit_between =
+            kind_at > 1 && (note.at(kind_at - 1) == "MM" || note.at(kind_at - 1) == "IN");
+        const std::string_view number = note.at(kind_at - (unit_between ? 2 : 1));
+        const auto size = unit_between ? size_in(number, note.at(kind_at - 1)) : size_in(number);
+        const bool names_size =
+            size && (size->unit != Size::Unit::none || number.find_first_of("./") < number.size());
+        if (const auto mm = names_size ? fits(size) : std::nullopt) return mm;
+    }
     std::size_t behind = kind_at + 1;
-    while (note.at(behind) == "OFF" || note.at(behind) == "TOOL" || note.at(behind) == "BLADE") ++behind;
+    while (note.at(behind) == "OFF" || is_inside(note.at(behind)) || note.at(behind) == "TOOL" ||
+           note.at(behind) == "BLADE")
+        ++behind;
     const auto size = size_in(note.at(behind), note.at(behind + 1));
     std::size_t next = behind + 1;
     if (size && (note.at(next) == "MM" || note.at(next) == "IN")) ++next;
@@ -337,6 +354,7 @@ ToolKind kind_of_punta(const Words& note, std::size_t at) {
     std::string_view next = note.at(at + 1);
     if (next == "DA" || next == "A" || next == "PER") next = note.at(at + 2);
     if (next.starts_with("CENTR")) return ToolKind::centre_drill;
+    if (names_angle(note.at(at + 2))) return ToolKind::unknown; // "PLAQUITA DE PUNTA 25 GRADOS"
     if (next.starts_with('D') && next.size() > 1) next.remove_prefix(1);
     return next.starts_with("ELICOID") || next == "D" || size_in(next) ? ToolKind::drill : ToolKind::unknown;
 }

@@ -2,6 +2,7 @@
 // spindle, coolant, then the move, then stops and ends.
 
 #include "machine/interpreter.h"
+#include "machine/whole_number.h"
 
 #include <algorithm>
 #include <cmath>
@@ -141,10 +142,21 @@ void apply_codes(State& state, Reading& reading) {
     }
 }
 
-/// The block's letters are arguments of a macro.
+} // namespace
+
 bool gives_arguments(const Reading& reading) {
     return reading.code(Meaning::macro_call) || reading.code(Meaning::modal_call);
 }
+
+std::optional<int> station_called(const Reading& reading, const Settings& settings) {
+    const Word* tool = reading.word('T');
+    if (!tool || gives_arguments(reading)) return std::nullopt;
+    const ToolCall call = read_tool_word(*tool, settings.machine, State{});
+    return call.station.known() && call.station.number > 0 ? std::optional(whole_number(call.station.number))
+                                                           : std::nullopt;
+}
+
+namespace {
 
 void apply_feed(State& state, Reading& reading) {
     const Word* feed = reading.word('F');

@@ -11,6 +11,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <numbers>
 #include <numeric>
 
 namespace turnwright::machine {
@@ -39,6 +40,9 @@ enum class Says : std::uint8_t {
     millimetre_in_c,
     per_rev,
     per_minute,
+    fine,
+    coarse,
+    past_inch,
     rev_in_a,
     minute_in_a,
     rev_in_bc,
@@ -74,9 +78,11 @@ struct Codes {
 };
 
 // Bounds of what is usual on a lathe: common practice, no source.
-constexpr double finest_feed_mm = 0.08;     // Coarser by the turn is mm: no tool takes 0.08 in
-constexpr double coarsest_feed_in = 0.0155; // Between the two a tiny part in mm or a heavy cut in inch
+constexpr double finest_feed_mm = 0.08; // Coarser by the turn is mm: no tool takes 0.08 in
+constexpr double coarsest_feed_in = 0.0155,
+                 coarsest_rough_in = 0.025; // Between the two a tiny part in mm or a heavy cut in inch
 constexpr double most_by_turn = 1.0, least_by_minute = 20;
+constexpr double finest_by_minute = 0.3, coarsest_by_turn = 2.5; // With a point
 constexpr double fastest_drill_in = 60; // By the minute: no drill of a lathe goes faster
 constexpr double least_metric_lead = 0.35;
 constexpr double long_mm = 40;                  // A part of 40 in is no work for a common lathe
@@ -123,7 +129,10 @@ void look_at_feed(const Item& item, const Codes& codes, Found&& found) {
             found(Sign::drill_feed, Says::millimetre, item);
         return found(Sign::feed, Says::per_minute, item);
     }
+    if (feed > coarsest_by_turn && item.has_point) found(Sign::feed, Says::coarse, item);
     if (feed > most_by_turn || !item.has_point) return;
+    if (feed > coarsest_rough_in) found(Sign::feed, Says::past_inch, item);
+    if (feed < finest_by_minute) found(Sign::feed, Says::fine, item);
     found(Sign::feed, Says::per_rev, item);
     if (feed <= coarsest_feed_in) found(Sign::feed, Says::inch, item);
     if (feed >= finest_feed_mm) found(Sign::feed, Says::millimetre, item);
@@ -277,22 +286,76 @@ std::size_t size_class(double size) {
     return static_cast<std::size_t>(std::clamp(std::ilogb(size) + 6, 0, 15));
 }
 
+std::size_t step_of(double size) {
+    return static_cast<std::size_t>(std::clamp(std::floor(2 * std::log2(size)), 0.0, 31.0));
+}
+
+/// What stands in the middle; 0: there is none.
+double middle(const SignCounts::Steps& steps) {
+    const std::uint32_t all = std::accumulate(steps.begin(), steps.end(), std::uint32_t{0});
+    std::uint32_t below = 0;
+    for (std::size_t step = 0; step < steps.size(); ++step)
+        if (below += steps[step]; all > 0 && below * 2 >= all)
+            return std::exp2((static_cast<double>(step) + 0.5) / 2);
+    return 0;
+}
+
+shop::NoPoint choose_no_point(const SignCounts& signs);
+
+/// What feeds by the minute are a turn tells their unit, where the one mode and G97 alone stand.
+int side_by_turns(System system, const SignCounts& signs) {
+    // Half a step within what feeds by the turn have; coarser than the last nothing is cut
+    constexpr double most_in = 0.012, least_mm = 0.07, most_mm = 0.7;
+    const bool turns = (system == System::A ? signs.rev_in_a : signs.rev_in_bc) > 0 || signs.fine > 0;
+    const double feed = middle(signs.feeds), rpm = middle(signs.speeds);
+    if (turns || signs.by_surface > 0 || feed == 0 || rpm == 0) return 0;
+    const double a_turn = feed / rpm;
+    if (choose_no_point(signs) == shop::NoPoint::least_increments) {
+        // F80 may be .0080 in a turn; of .0256 nobody would write it so but on the largest parts.
+        const auto coarse = signs.feeds.begin() + static_cast<std::ptrdiff_t>(step_of(256));
+        const bool none =
+            std::all_of(coarse, signs.feeds.end(), [](std::uint32_t count) { return count == 0; });
+        return !none && a_turn > least_mm && a_turn < most_mm ? -1 : 0;
+    }
+    return a_turn < most_in ? 1 : a_turn > least_mm && a_turn < most_mm ? -1 : 0;
+}
+
+std::uint32_t sum(const SignCounts::Sizes& sizes, double from = 0) {
+    const std::size_t first = from > 0 ? size_class(from) : 0;
+    return std::accumulate(sizes.begin() + static_cast<std::ptrdiff_t>(first), sizes.end(), std::uint32_t{0});
+}
+
+/// How fast the middle X goes by under G97, were it in inch, ft/min; 0: not told.
+double surface_speed_in_inch(const SignCounts& signs) {
+    if (signs.by_surface > 0) return 0;
+    const std::uint32_t all = sum(signs.pointed_x);
+    std::uint32_t below = 0;
+    for (std::size_t at = 0; at < signs.pointed_x.size() && all > 0; ++at)
+        if (below += signs.pointed_x[at]; below * 2 >= all)
+            return std::exp2(static_cast<double>(at) - 5.5) * std::numbers::pi / 12 * middle(signs.speeds);
+    return 0;
+}
+constexpr double fast_in_inch = 1500, too_fast_in_inch = 2000; // ft/min under G97
+
 /// The feeds are as fine as those of tiny parts in mm: too many lie between what the one and the other unit
 /// has, or the spindle turns far too fast for so many inches.
 bool may_be_tiny_in_mm(const SignCounts& signs) {
     const std::uint32_t inch = signs.inch[index(Sign::feed)];
     const std::uint32_t between = signs.per_rev - inch - signs.millimetre[index(Sign::feed)];
+    const std::uint32_t fast_as_mm = signs.millimetre[index(Sign::surface_speed)];
+    const std::uint32_t all = sum(signs.pointed_x);
+    // Of 8 mm and more nobody roughs so finely, nor does a tiny part reach such a surface speed.
+    const bool tiny = sum(signs.pointed_x, 8) * 3 < all * 2 && signs.inch[index(Sign::surface_speed)] == 0;
+    if (!tiny && signs.past_inch == 0 && fast_as_mm == 0) return false;
     if (between * 2 > inch) return true;
-    const auto at_least_one = signs.pointed_x.begin() + static_cast<std::ptrdiff_t>(size_class(1));
-    const auto sum = [](auto from, auto to) { return std::accumulate(from, to, std::uint32_t{0}); };
-    return signs.millimetre[index(Sign::surface_speed)] > 0 &&
-           sum(at_least_one, signs.pointed_x.end()) * 3 >=
-               sum(signs.pointed_x.begin(), signs.pointed_x.end());
+    return surface_speed_in_inch(signs) > fast_in_inch ||
+           (fast_as_mm > 0 && sum(signs.pointed_x, 1) * 3 >= all);
 }
 
 constexpr std::pair<Sign, int> weights[] = {
-    {Sign::code, 8}, {Sign::feed, 3}, {Sign::drill_feed, 3},    {Sign::size, 3},   {Sign::decimals, 2},
-    {Sign::lead, 2}, {Sign::note, 2}, {Sign::surface_speed, 1}, {Sign::insert, 1}, {Sign::approach, 1},
+    {Sign::code, 8},          {Sign::feed, 3},     {Sign::feed_a_turn, 3}, {Sign::drill_feed, 3},
+    {Sign::size, 3},          {Sign::decimals, 2}, {Sign::lead, 2},        {Sign::note, 2},
+    {Sign::surface_speed, 1}, {Sign::insert, 1},   {Sign::approach, 1},
 };
 
 struct UnitWeights {
@@ -303,18 +366,25 @@ struct UnitWeights {
 
 UnitWeights weigh_units(System system, const SignCounts& signs, bool with_codes) {
     UnitWeights out;
-    for (auto [sign, weight] : weights) {
+    for (auto [sign, usual] : weights) {
         if (sign == Sign::code && !with_codes) continue;
+        int weight = usual;
         const bool by_c = sign == Sign::code && system == System::C;
         const std::size_t at = index(sign);
         int side = side_of(sign, by_c ? signs.inch_in_c[at] : signs.inch[at],
                            by_c ? signs.millimetre_in_c[at] : signs.millimetre[at]);
         if (sign == Sign::feed && side > 0 && may_be_tiny_in_mm(signs)) side = 0;
+        if (sign == Sign::feed_a_turn) side = side_by_turns(system, signs);
+        if (sign == Sign::surface_speed && with_codes && surface_speed_in_inch(signs) > too_fast_in_inch) {
+            side = -1;
+            weight = 3;
+        }
         if (side > 0) out.inch += weight;
         if (side < 0) out.mm += weight;
         if (side > 0 && out.for_inch == Sign::none) out.for_inch = sign;
         if (side < 0 && out.for_mm == Sign::none) out.for_mm = sign;
-        if (side != 0 && sign != Sign::feed && sign != Sign::lead && sign != Sign::approach)
+        if (side != 0 && sign != Sign::feed && sign != Sign::feed_a_turn && sign != Sign::lead &&
+            sign != Sign::approach)
             out.beyond_feeds = true;
     }
     return out;
@@ -340,20 +410,23 @@ Assumption choose_feed_mode(System system, const SignCounts& signs) {
     const bool a = system == System::A;
     const std::uint32_t rev = a ? signs.rev_in_a : signs.rev_in_bc;
     const std::uint32_t minute = a ? signs.minute_in_a : signs.minute_in_bc;
-    // What is large stands under the code for it; so does what is small.
+    // What is large stands under the code for it; so does what is small. A part-off at F.8 a minute is small.
     const bool small = signs.per_rev > 0 && rev == 0, large = signs.per_minute > 0 && minute == 0;
-    if (small && large) return {Meaning::rapid, Sign::none, true};
+    const bool coarse = signs.coarse > 0 && signs.fine == 0 && signs.coarse >= signs.per_rev && minute == 0;
+    if (small && large && !coarse) return {Meaning::rapid, Sign::none, true};
+    if (coarse) return {Meaning::feed_per_minute, Sign::feed};
     if (small || (signs.per_rev > 0 && !large)) return {Meaning::feed_per_rev, Sign::feed};
     if (large) return {Meaning::feed_per_minute, Sign::feed};
     return {Meaning::feed_per_rev, Sign::practice};
 }
 
 constexpr std::uint32_t SignCounts::*single_counts[] = {
-    &SignCounts::per_rev,         &SignCounts::per_minute,      &SignCounts::rev_in_a,
-    &SignCounts::minute_in_a,     &SignCounts::rev_in_bc,       &SignCounts::minute_in_bc,
-    &SignCounts::pointed,         &SignCounts::pointed_whole,   &SignCounts::pointless,
-    &SignCounts::pointless_large, &SignCounts::pointless_small, &SignCounts::by_sense,
-    &SignCounts::x_radius,        &SignCounts::x_diameter};
+    &SignCounts::per_rev,      &SignCounts::per_minute,      &SignCounts::fine,
+    &SignCounts::coarse,       &SignCounts::past_inch,       &SignCounts::by_surface,
+    &SignCounts::rev_in_a,     &SignCounts::minute_in_a,     &SignCounts::rev_in_bc,
+    &SignCounts::minute_in_bc, &SignCounts::pointed,         &SignCounts::pointed_whole,
+    &SignCounts::pointless,    &SignCounts::pointless_large, &SignCounts::pointless_small,
+    &SignCounts::by_sense,     &SignCounts::x_radius,        &SignCounts::x_diameter};
 constexpr SignCounts::Sizes SignCounts::*size_counts[] = {&SignCounts::pointed_x, &SignCounts::pointed_z,
                                                           &SignCounts::pointless_x, &SignCounts::pointless_z};
 
@@ -364,6 +437,8 @@ void for_each_count(SignCounts& to, const SignCounts& from, Each&& each) {
         for (std::size_t i = 0; i < to.inch.size(); ++i) each((to.*counts)[i], (from.*counts)[i]);
     for (auto sizes : size_counts)
         for (std::size_t i = 0; i < (to.*sizes).size(); ++i) each((to.*sizes)[i], (from.*sizes)[i]);
+    for (auto steps : {&SignCounts::feeds, &SignCounts::speeds})
+        for (std::size_t i = 0; i < (to.*steps).size(); ++i) each((to.*steps)[i], (from.*steps)[i]);
     for (auto count : single_counts) each(to.*count, from.*count);
 }
 
@@ -498,6 +573,20 @@ bool fit_between(const SignCounts::Sizes& pointless, const SignCounts::Sizes& po
     return last(pointless) - pointless.rbegin() >= last(pointed) - pointed.rbegin();
 }
 
+/// Feeds of 1 and more, and speeds.
+void count_steps(const syntax::Run& run, const syntax::Block& block, SignCounts& counts) {
+    const auto items = run.items_of(block);
+    const Codes codes(items);
+    counts.by_surface += codes.has(96);
+    if (!codes.has_letter('F') && !codes.has_letter('S')) return;
+    const bool limits = codes.has_any({50, 96, 26}) || (codes.has(92) && !codes.has_letter('F'));
+    for (const Item& item : items) {
+        if (item.kind != ItemKind::word || item.odd_number || item.value < 1) continue;
+        if (item.letter == 'F' && !has_lead(codes)) ++counts.feeds[step_of(item.value)];
+        if (item.letter == 'S' && !limits) ++counts.speeds[step_of(item.value)];
+    }
+}
+
 void count_point(const Item& item, SignCounts& counts) {
     if (item.kind != ItemKind::word || item.odd_number || item.value == 0) return;
     if (item.letter == 'U' || item.letter == 'W') count_size(item, counts);
@@ -517,9 +606,6 @@ void count_point(const Item& item, SignCounts& counts) {
 /// Among many with a point the few without are meant as those: read in increments they would be nothing, read
 /// as they stand no longer than the others.
 bool are_few_slips(const SignCounts& signs) {
-    const auto sum = [](const SignCounts::Sizes& sizes) {
-        return std::accumulate(sizes.begin(), sizes.end(), std::uint32_t{0});
-    };
     const std::uint32_t few = sum(signs.pointless_x) + sum(signs.pointless_z);
     const std::size_t too_large = size_class(100);
     const auto are_small = [&](const SignCounts::Sizes& sizes) {
@@ -562,6 +648,7 @@ SignCounts signs_in(const syntax::Run& run) {
     for (const syntax::Block& block : run.blocks) {
         if (block.has_note) count_noted_codes(run, block, counts);
         count_places(run, block, counts);
+        count_steps(run, block, counts);
         look(run, block, [&](Sign sign, Says says, const Item&) {
             switch (says) {
             case Says::inch:
@@ -581,6 +668,15 @@ SignCounts signs_in(const syntax::Run& run) {
                 break;
             case Says::per_minute:
                 ++counts.per_minute;
+                break;
+            case Says::fine:
+                ++counts.fine;
+                break;
+            case Says::coarse:
+                ++counts.coarse;
+                break;
+            case Says::past_inch:
+                ++counts.past_inch;
                 break;
             case Says::rev_in_a:
                 ++counts.rev_in_a;
@@ -716,6 +812,8 @@ std::string_view sign_title(Sign sign) {
         return said("a code further down");
     case Sign::feed:
         return said("its feeds");
+    case Sign::feed_a_turn:
+        return said("its feeds over its speeds");
     case Sign::size:
         return said("its sizes");
     case Sign::decimals:
@@ -754,7 +852,8 @@ std::optional<SignPlace> first_sign(const syntax::Forest& forest, const text::Bu
         for (std::size_t block = 0; block < run.blocks.size(); ++block) {
             std::optional<SignPlace> place;
             look(run, run.blocks[block], [&](Sign sign, Says says, const Item& item) {
-                if (sign == assumption.by && says == wanted && !place)
+                const bool speaks = says == wanted || (says == Says::coarse && wanted == Says::per_minute);
+                if (sign == assumption.by && speaks && !place)
                     place = {buffer.first_line_of_leaf(at) + block, std::string(run.text_of(item))};
             });
             if (place) return place;

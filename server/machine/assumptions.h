@@ -24,6 +24,7 @@ enum class Sign : std::uint8_t {
     none,          ///< Not assumed
     code,          ///< A code further down, or behind a jump
     feed,          ///< What a feed would be otherwise
+    feed_a_turn,   ///< Feeds by the minute over the speeds
     size,          ///< Lengths of X and Z
     decimals,      ///< Four of them are written in inch
     drill_feed,    ///< What the feed of a drilling cycle would be otherwise
@@ -51,6 +52,16 @@ struct SignCounts {
     Counts inch{}, millimetre{};
     Counts inch_in_c{}, millimetre_in_c{};     ///< By codes that system C has for it
     std::uint32_t per_rev = 0, per_minute = 0; ///< Feeds that can be nothing else
+    /// Of those by the turn the ones too fine by the minute in any unit, and feeds that no edge takes by the
+    /// turn, though some tool may travel so.
+    std::uint32_t fine = 0, coarse = 0;
+    std::uint32_t past_inch =
+        0; ///< Of those by the turn the ones that nobody takes in inch but on the largest
+    std::uint32_t by_surface = 0; ///< Blocks that keep the surface speed
+    /// How many there are of each size, two classes to a power of two: feeds of 1 and more, and S but for
+    /// surface speeds and limits.
+    using Steps = std::array<std::uint32_t, 32>;
+    Steps feeds{}, speeds{};
     std::uint32_t rev_in_a = 0, minute_in_a = 0, rev_in_bc = 0, minute_in_bc = 0; ///< Codes
     /// X and Z, but for nought: with a point, of them those with no decimals ("50."), without a point, and of
     /// these the ones of ten thousands of least increments and of few.

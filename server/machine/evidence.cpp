@@ -82,6 +82,16 @@ constexpr Row rows[] = {
     {24, coordinates, 0, 0, 0, 3, "G24 is the facing cycle of system C"},
 };
 
+/// Where G92 has no F and its Z lies in front of the part.
+constexpr Row datum_row{92,
+                        coordinates,
+                        bit('S') | bit('F'),
+                        0,
+                        2,
+                        2,
+                        "G92 with X and Z and no F sets the datum in systems B and C",
+                        false};
+
 /// What a note says weighs more than codes that several systems have.
 constexpr Row note_rows[] = {
     {-1, 0, 0, 20, 0, 0, "a note names system A", false},
@@ -101,6 +111,14 @@ const Row* system_named(std::string_view note) {
         last = word;
     });
     return row;
+}
+
+/// "G92 X150. Z200.": no thread ends in front of the part.
+bool sets_datum(std::span<const syntax::Item> items, Letters letters) {
+    if ((letters & datum_row.lacks) || (letters & coordinates) != coordinates) return false;
+    return std::any_of(items.begin(), items.end(), [](const syntax::Item& item) {
+        return item.kind == ItemKind::word && item.letter == 'Z' && item.value > 0;
+    });
 }
 
 template <class Found>
@@ -125,7 +143,7 @@ void look(const syntax::Run& run, const syntax::Block& block, Found&& found) {
             if (item.value != row.code) continue;
             if (row.needs != 0 && !(letters & row.needs)) continue;
             if (letters & row.lacks) continue;
-            found(row, item);
+            found(row.code == 92 && sets_datum(items, letters) ? datum_row : row, item);
         }
     }
 }

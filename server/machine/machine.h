@@ -184,6 +184,12 @@ struct Reading {
     bool has(char letter) const { return word(letter) != nullptr; }
 };
 
+/// The block's letters are arguments of a macro.
+bool gives_arguments(const Reading& reading);
+/// The station that a block calls, where it stands in its T word: a program that the same block calls may
+/// leave another.
+std::optional<int> station_called(const Reading& reading, const Settings& settings);
+
 /// Holes of a drilling cycle's block: its K, else 1.
 int repeats_of(const Reading& reading);
 

@@ -253,9 +253,11 @@ void mark_inside(std::map<int, Work>& works) {
         };
         const bool is_below = smallest_outside && work->cut.x_max < *smallest_outside - deepest_cut_mm;
         const bool behind_drill = drilled_to_z && work->cut.z_min >= *drilled_to_z - within_mm;
-        if (!work->is_inside() && work->goes_along && drilled_to_z)
-            work->in_hole = (behind_drill && is_below) || ((!smallest_outside || is_below) &&
-                                                           std::any_of(inside.begin(), inside.end(), bored));
+        const bool as_bored = std::any_of(inside.begin(), inside.end(), bored);
+        if (!work->is_inside() && work->goes_along)
+            work->in_hole = drilled_to_z
+                                ? (behind_drill && is_below) || ((!smallest_outside || is_below) && as_bored)
+                                : is_below && as_bored;
         if (work->is_inside())
             inside.push_back(work);
         else if (work->smallest_along && !work->threads)
@@ -501,8 +503,8 @@ private:
 
     /// Nothing is turned outside of what a note gives, but for a first pass of a roughing cycle in the air.
     static bool fits_note(double noted_mm, double turned_mm, std::optional<double> plain_radius_mm) {
-        constexpr double not_round_mm = 0.2, pass_in_air_mm = 1.2;
-        const bool nearly = noted_mm >= turned_mm - pass_in_air_mm;
+        constexpr double not_round_mm = 0.2, pass_in_air_mm = 1.2, pattern_in_air_mm = 4;
+        const bool nearly = noted_mm >= turned_mm - (plain_radius_mm ? pattern_in_air_mm : pass_in_air_mm);
         return noted_mm >= turned_mm - not_round_mm ||
                (nearly && (!plain_radius_mm || noted_mm >= 2 * *plain_radius_mm - not_round_mm));
     }

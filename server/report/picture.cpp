@@ -119,7 +119,7 @@ private:
         const bool round_axis = works_round_axis(block);
         count_run(block, !round_axis);
         const motion::Spindle spindle = motion::spindle_in_time(block.path, block.view);
-        step.station = station_of(block.view.after);
+        step.station = station_of(block.view);
         step.offset = offset_of(block.view.after);
         step.live = is_live(step.station) || block.path.turns_to_hole;
         for (const Segment& segment : block.path.segments) {
@@ -209,7 +209,10 @@ private:
     }
 
     /// Behind a program that is not at hand it is assumed to be the one called before it.
-    int station_of(const machine::State& state) {
+    int station_of(const machine::BlockView& view) {
+        const machine::State& state = view.after;
+        if (const auto called = machine::station_called(view.reading, document_.settings()))
+            called_ = *called;
         if (state.tool.known()) return called_ = machine::whole_number(state.tool.number);
         return state.tool.why == machine::Why::other_program ? called_ : -1;
     }

@@ -386,13 +386,15 @@ private:
                 document_.settings().system,
                 codes::meaning_of(Group::datum, static_cast<unsigned>(std::countr_zero(datum.possible)))));
         if (block.view.reading.code(Meaning::work_shift)) work_shift_ = true;
+        const auto named = machine::station_called(block.view.reading, document_.settings());
+        if (named) called_ = *named;
         const int station = state.tool.known()          ? called_ = machine::whole_number(state.tool.number)
                             : state.tool.surely_unset() ? no_tool
                             : state.tool.why == machine::Why::other_program && called_ > 0
                                 ? behind_call_of(block)
                                 : unknown_tool;
         look_at_change(block);
-        if (block.view.reading.has('T')) {
+        if (block.view.reading.has('T') && !machine::gives_arguments(block.view.reading)) {
             Use& use = uses_[station];
             use.called.add(features::compact(block.view.run.text_of(*block.view.reading.word('T')->item)));
             if (!state.offset.known())

@@ -242,7 +242,10 @@ private:
 
     void take_tool(const BlockView& view) {
         const machine::Value& tool = view.after.tool;
-        int station = tool.known() ? static_cast<int>(tool.number) : -1;
+        if (const auto called = machine::station_called(view.reading, reader_.settings())) called_ = *called;
+        // What is drawn only goes on behind a program that is not at hand with the tool that was called.
+        const bool lost = is_drawn_only_ && tool.why == machine::Why::other_program;
+        int station = tool.known() ? static_cast<int>(tool.number) : lost ? called_ : -1;
         if (station == out_.course.station && has_tool_) return;
         flush();
         look_at_index(view, station);
@@ -509,6 +512,7 @@ private:
     Onlooker* onlooker_;
     const Setup& setup_;
     bool is_drawn_only_;
+    int called_ = -1;         ///< The last station that a T word called
     std::optional<int> path_; ///< Whose tools
     RunBlock run_block_;
     Followed out_;

@@ -83,6 +83,13 @@ TEST_CASE("a tool is read from the note that describes it") {
         {"ROUGH TURN .031R", mm, ToolKind::turning, 0.79375},
         {"FINISH TNR 0.4", mm, ToolKind::turning, 0.4},
         {"GROOVE 3 WIDE", mm, ToolKind::grooving, none, 3},
+        {".125 GROOVE TOOL - TOUCHED OFF LEFT SIDE", inch, ToolKind::grooving, none, 3.175},
+        {"T6 .187 GROOVER LEFT CORNER", inch, ToolKind::grooving, none, 4.7498},
+        {"3 MM GROOVER", inch, ToolKind::grooving, none, 3},
+        {"UTENSILE GOLA LARGH. 4", mm, ToolKind::grooving, none, 4},
+        {"GOLA INTERNA 3 MM", mm, ToolKind::grooving, none, 3},
+        {"PLANEINSTICH 4 BREIT", mm, ToolKind::face_grooving, none, 4},
+        {"PUNTA 10", mm, ToolKind::drill, none, none, 10},
         {"GROOVE .125", inch, ToolKind::grooving, none, 3.175},
         {"PART OFF 3 WIDE", mm, ToolKind::parting, none, 3},
         {"CUTOFF .118 R.008", inch, ToolKind::parting, 0.1984375, 2.9972},
@@ -230,6 +237,11 @@ TEST_CASE("what a note does not say of its tool is not read from it") {
         {"PIN 25 DIA REV C", mm, ToolKind::unknown},
         {"SEE DRAWING 4711", mm, ToolKind::unknown},
         {"CORE 12", mm, ToolKind::unknown},
+        {"PLAQUITA DE PUNTA 25 GRADOS, PARA FLANCOS", mm, ToolKind::unknown},
+        {"PUNTA 35 GRADI", mm, ToolKind::unknown},
+        {"3 GROOVES", mm, ToolKind::grooving},
+        {"T6 GROOVE", mm, ToolKind::grooving},
+        {"OP 10 GROOVE", mm, ToolKind::grooving},
         {"CASE HARDENED", mm, ToolKind::unknown},
         {"DRILL 4 HOLES", mm, ToolKind::drill},
         {"DRILL 30 DEEP", mm, ToolKind::drill},
@@ -540,6 +552,20 @@ TEST_CASE("stock is read from notes in the word orders of many shops, and tools 
         {"1.000 DIA TURNED GROUND & POLISHED", inch, 25.4, none, ""},
         {"SLUG D80 H30", mm, 80, 30, ""},
         {"D50 BAR H9", mm, 50, none, ""},
+        {"C45, S\xC4GEABSCHNITT DM 110 X 64, VORGEBOHRT 30", mm, 110, 64, "C45"},
+        {"FUNDICION GRIS, DIAM. EXT. EN BRUTO 166", mm, 166, none, ""},
+        {"ACERO F114, FORJADO DIAM. 200, LARGO 760", mm, 200, 760, "F114"},
+        {"1.00 DIA 303 SST BAR - 4.6 STICKOUT", inch, 25.4, none, "303"},
+        {"316 TUBE 2.5 OD X 1.5 ID - SAWED 3.12 LONG", inch, 63.5, 79.248, "316"},
+        {"ALU 1.625", inch, 41.275, none, "ALU"},
+        {"ROHR 85/55", mm, 85, none, ""},
+        {"BAR 60 - THREAD 20 LONG", mm, 60, none, ""},
+        {"DISTANCE SLEEVE CUZN39PB3, BAR 20, LENGTH 18", mm, 20, none, "CUZN39PB3"},
+        {"BAR 20, SAWN 18 LONG", mm, 20, 18, ""},
+        {"TUBE 3.00 X 1.75, 5.0 LONG", inch, 76.2, none, ""},
+        {"ALU 6061", inch, none, none, ""},
+        {"STAHL 1.0503", mm, none, none, ""},
+        {"DIAM. EXT. 60", mm, none, none, ""},
         {".05 STOCK", inch, none, none, ""},
         {"LEAVE .5 STOCK", inch, none, none, ""},
         {".5 STOCK ON FACE", inch, none, none, ""},
@@ -596,6 +622,9 @@ TEST_CASE("stock is read from notes in the word orders of many shops, and tools 
     check_size(stock_by_note("TUBE 3.00 OD X .25 WALL", inch).bore_mm, 63.5);
     check_size(stock_by_note("BLANK 3.0 OD X 1.0 ID X 1.5 LG", inch).bore_mm, 25.4);
     check_size(stock_by_note("ROHR 60X40 ST52", mm).bore_mm, 40);
+    check_size(stock_by_note("ROHR 85/55", mm).bore_mm, 55);
+    check_size(stock_by_note("C45, ABSCHNITT DM 110 X 64, VORGEBOHRT 30", mm).bore_mm, 30);
+    check_size(stock_by_note("BAR DIA 60, CORED", mm).bore_mm, none);
 }
 
 TEST_CASE("a whole number and a fraction are one size, but where it counts tools") {

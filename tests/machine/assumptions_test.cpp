@@ -95,6 +95,29 @@ TEST_CASE("the unit is assumed by what stands in the program") {
         // Tiny in mm, told by something else.
         {"(BAR 3MM)\nG97 S6000 M3\nG1 X-.3 F.03\nX2.02 F.05\n", Sign::note, Meaning::millimetre},
         {"G97 S6000 M3\nG1 X-.3 F.03\nX2.02 F.1\n", Sign::feed, Meaning::millimetre},
+        // A needle that turns too fast for its inches, though it comes near as one in inch would.
+        {"G97 S6000 M3\nG0 X3.5 Z0\nG1 X-.4 F.02\nG0 X3.4 Z.15\nX2.3\nG1 Z-9.3 F.03\nX3.\nX1.\nX2. F.012\n",
+         Sign::surface_speed, Meaning::millimetre},
+        {"G97 S3500 M3\nG0 X1.2 Z.05\nG1 X-.04 F.012\nG0 X1.1\nG1 Z-.5 F.01\nX.9 F.006\n", Sign::feed,
+         Meaning::inch},
+        // Large parts in inch have heavy feeds; no part of 8 mm and more is cut so finely throughout.
+        {"G92 S300\nG96 S400 M3\nG0 X20.5 Z.2\nG1 X8.2 F.018\nX16.2 F.016\nX20.1 F.02\nX15.9 F.012\n",
+         Sign::feed, Meaning::inch},
+        {"G96 S90 M3\nG0 X9.5 Z.5\nG1 X-.4 F.02\nX8.6 F.04\nX8.2 F.018\nX9. F.03\n", Sign::none,
+         Meaning::rapid},
+        {"G96 S90 M3\nG0 X6.5 Z.5\nG1 X-.4 F.02\nX5.6 F.018\nX4.2 F.018\nX5. F.012\n", Sign::none,
+         Meaning::rapid},
+        // Feeds by the minute, by what they are a turn.
+        {"G97 S1400 M3\nG0 X1.4 Z0\nG1 X-.03 F8.4\nX1.2 F14.\nS900\nG1 Z-1. F6.3\n", Sign::feed_a_turn,
+         Meaning::inch},
+        {"G97 S1200 M3\nG0 X20. Z0\nG1 X-1. F200\nX18. F300\nS1600\nG1 Z-10. F150\n", Sign::feed_a_turn,
+         Meaning::millimetre},
+        {"G97 S7000 M3\nG0 X2. Z0\nG1 X-1. F150\nX1.8 F200\n", Sign::none, Meaning::rapid},
+        {"G96 S200 M3\nG97 S1200 M3\nG0 X20. Z0\nG1 X-1. F200\nX18. F300\n", Sign::none, Meaning::rapid},
+        {"G97 S1200 M3\nG0 X20. Z0\nG1 X-1. F200\nG99 G1 X18. F1.5\n", Sign::none, Meaning::rapid},
+        // Counted in increments F120 may be .0120 a turn.
+        {"G97 S1200 M3\nG0X9500Z2000\nG1X-600F120\nG0X9000Z1000\nX8200Z-31500F80\nX7700Z-17900\nX5400\n",
+         Sign::none, Meaning::rapid},
         // The one speaks against the other.
         {"G01 X120. F.006\nZ-90. F.005\n", Sign::none, Meaning::rapid},
         {"(2 INCH BAR)\n(CNMG 432)\nG01 X9.\n", Sign::note, Meaning::inch},
@@ -126,6 +149,14 @@ TEST_CASE("the feed mode is assumed by what a feed would be otherwise") {
         {"G01 X50. F.2\nG98\nG01 X20. F120.\n", Sign::feed, Meaning::feed_per_rev},
         {"G01 X50. F120.\nG99\nG01 X20. F.2\n", Sign::feed, Meaning::feed_per_minute},
         {"G95 G33 Z-1. F1.5\nG94\nG01 X50. F120.\nX60. F.2\n", Sign::feed, Meaning::feed_per_rev},
+        // No edge takes 8.4 a turn; a tool may travel so among cuts that tell otherwise, or under its code.
+        {"G97 S1400 M3\nG1 X-.03 F8.4\nX1.2 F14.\n", Sign::feed, Meaning::feed_per_minute},
+        {"G1 X-.03 F8.4\nX1.2 F14.\nX.4 F.8\n", Sign::feed, Meaning::feed_per_minute},
+        {"G1 X-.03 F.2\nX1.2 F5.\n", Sign::feed, Meaning::feed_per_rev},
+        {"G1 X-.03 F.2\nG98\nG1 X1.2 F5.\n", Sign::feed, Meaning::feed_per_rev},
+        {"G1 X30. F2.\n", Sign::practice, Meaning::feed_per_rev},
+        {"G1 X30. F8\n", Sign::practice, Meaning::feed_per_rev}, // Hundredths, perhaps
+        {"G33 Z-20. F6.\nG92 X18. Z-20. F4.\n", Sign::practice, Meaning::feed_per_rev},
         // A lead is no feed.
         {"G92 X20. Z-20. F25.\nG01 X2. F.1\n", Sign::feed, Meaning::feed_per_rev},
         {"G01 X50. F120.\nX60. F.2\n", Sign::none, Meaning::rapid},
@@ -316,7 +347,25 @@ TEST_CASE("arcs tell that X is a radius where they close in no other way") {
         INFO(program);
         CHECK(arcs_tell_radius(program));
     }
+    const std::string_view chamfers[] = {
+        "G00 X17. Z2.\nG01 X20. Z-1. F.1\nZ-40.\nG00 X18. Z2.\nG01 X15.01 Z-.99 F.08\n",
+        "G92 X150. Z200.\nG00 X23. Z2.\nG20 X21.2 Z-40. F.25\nX20.3\nG00 X17.\nG01 X20. Z-1. F.1\nG00 X20.5\n"
+        "Z-36.5\nG01 X19. Z-38. F.05\n",
+        // In the same mode as the block before, by distances, and beside an arc that tells the same
+        "G00 X5. Z1.\nG01 X7.9 Z-1.9 F.1\nZ-26.\nX9.5\nX10. Z-26.5\n",
+        "G00 X5. Z1.\nG01 U2. W-2. F.1\nW-20.\nU1. W-1.\n",
+    };
+    for (const std::string_view program : chamfers) {
+        INFO(program);
+        CHECK(arcs_tell_radius(program));
+    }
     const std::string_view other[] = {
+        // Ways there, a chamfer of 45 degrees on diameters, one alone, and an arc that speaks against
+        "G00 X100. Z100.\nG00 X50. Z50.\nG00 X80. Z80.\nG01 Z-1. F.1\n",
+        "G00 X5. Z1.\nG01 X7.9 Z-1.9 F.1\nX9.5 Z-3.5\nZ-26.\nX11.5 Z-27.\n",
+        "G00 X5. Z1.\nG01 X7.9 Z-1.9 F.1\nZ-26.\nX9.5\n",
+        "G00 X5. Z1.\nG01 X7.9 Z-1.9 F.1\nX9.5 Z-3.5\nX36.\nG03 X40. Z-5.5 K-2.\n",
+        "G00 X5. Z1.\nG90 X7.9 Z-1.9 R-2. F.1\nX9.5 Z-3.5\nX8. Z-2.\n",
         // One alone may be a slip, and one that only a diameter closes speaks against
         "G00 X10. Z2.\nG01 Z-8. F.2\nG02 X12. Z-10. R2.\n",
         "G00 X10. Z-8.\nG02 X12. Z-10. R2.\nG01 X18.\nG03 X20. Z-12. R2.\nG02 X24. Z-14. I2. K0\n",
@@ -340,7 +389,8 @@ TEST_CASE("arcs tell that X is a radius where they close in no other way") {
 TEST_CASE("what arcs tell does not hang on where runs begin") {
     constexpr std::string_view block[] = {
         "G00 X10. Z-8.\n", "G02 X12. Z-10. R2.\n", "G02 U2. W-2. I2.\n", "G01 W-3.\n",
-        "(NOTE)\n",        "G00 X10.\n",           "G28 U0\n",           "Z-8.\n"};
+        "(NOTE)\n",        "G00 X10.\n",           "G28 U0\n",           "Z-8.\n",
+        "U2. W-2.\n",      "X12. Z-10.\n",         "G90 X9. Z-5. F.1\n", "O2\n"};
     const auto state = [](const machine::ArcPlace& place) { return std::pair(place.from, place.value); };
     std::uint32_t seed = 7;
     for (int program = 0; program < 300; ++program) {

@@ -142,6 +142,12 @@ TEST_CASE("the system is chosen from evidence") {
     CHECK(chosen("G95 G90\nG77 X18. Z-30. F0.2\nG78 X18.5 Z-60. F5.") == "B program");
     CHECK(chosen("G95\nG73 P1 Q2 U0.5 W0.1 D1500 F0.28\nG72 P1 Q2") == "C program");
     CHECK(chosen("G90 G95\nG70 P1 Q2") == "B program");
+    // Datum or threading cycle: by the F, and by where Z lies.
+    CHECK(chosen("T1\nG92 X150. Z200.\nG97 S600 M3\nG20 X21.2 Z-40. F.25") == "C program");
+    CHECK(chosen("G92 X60. Z80.\nG78 X9.6 Z-33. F1.5") == "B program");
+    CHECK(chosen("G92 X19.2 Z-20. F1.5") == "A program");
+    CHECK(chosen("G92 X19.2 Z-20.") == "A program");
+    CHECK(chosen("G92 X19.2 Z5. F1.5\nG21 G00 X1.") == "A program");
     CHECK(chosen("(SISTEMA C)\nG90 G95\nG78 X18. Z-20. F2.") == "C program");
     CHECK(chosen("(CONTROL, G-CODE SYSTEM B)\nG00 X1.") == "B program");
     CHECK(chosen("(COOLANT SYSTEM B ON)\nG00 X1.") == "A assumed");

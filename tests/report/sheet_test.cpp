@@ -307,6 +307,15 @@ TEST_CASE("behind a program that is not at hand the tool called before it is ass
     CHECK(row(sheet.assumed, "tool from line 6 on").value.find("T01 (called before") == 0);
 }
 
+TEST_CASE("the tool that is called in the block of a call is assumed behind it, arguments call none") {
+    const report::Sheet sheet = report::make_sheet(
+        *opened("O7\nG21 G99\nM98 P9001 T0101 (TURN)\nG97 S600 M03\nG00 X40. Z2.\nG01 Z-8. F0.1\n"
+                "G65 P9011 X3. T12\nG97 S600 M03\nG00 X40. Z2.\nG01 Z-9. F0.1\nM30\n"));
+    REQUIRE(sheet.tools.size() == 1);
+    CHECK(sheet.tools.front().station == "T01");
+    CHECK(row(sheet.assumed, "tool from line 3 on").value.find("T01 (called before") == 0);
+}
+
 TEST_CASE("a tool that no T word calls is told by its moves") {
     const std::string sheet = report::sheet_text(
         *opened("O7\nG21 G99\nG97 S600 M03\nG00 X42. Z2.\nG01 X38. F0.1\nZ-20.\nX42.\nG00 X90. Z50.\nM30\n"));
