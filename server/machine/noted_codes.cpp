@@ -1,5 +1,6 @@
 #include "machine/noted_codes.h"
 
+#include "machine/spindle.h"
 #include "text/letters.h"
 
 #include <algorithm>
@@ -40,6 +41,13 @@ NotedWords noted_words(std::string_view note) {
         } else if (std::string_view(",;+()").find(c) != std::string_view::npos || (c == '/' && !in_number)) {
             end();
             words.emplace_back(",");
+        } else if (c == '.' && word.size() > 1 && i + 1 < note.size() && note[i + 1] == ' ' &&
+                   std::all_of(word.begin(), word.end(), text::is_letter)) {
+            end();
+            words.emplace_back(",");
+        } else if (c == '-' && word.size() > 1 && word[0] == 'M' && text::is_digit(word.back()) &&
+                   i + 1 < note.size() && text::upper(note[i + 1]) == 'M') {
+            end(); // "M203-M205"
         } else {
             word += c;
         }
@@ -97,6 +105,8 @@ struct WordFront {
     bool whole = false; ///< The whole word, not its front
 };
 constexpr WordFront<Subject> subjects[] = {
+    {"COUPL", Subject::joined},         {"UNCOUPL", Subject::joined},      {"DECOUPL", Subject::joined},
+    {"MILL", Subject::live, true},      {"MILLS", Subject::live, true},    {"ROTANT", Subject::live},
     {"JOINED", Subject::joined, true},  {"GLEICHLAUF", Subject::joined},   {"SINCRO", Subject::joined},
     {"KOPPL", Subject::joined},         {"GEKOPPELT", Subject::joined},    {"ACCOUPL", Subject::joined},
     {"ACOPL", Subject::joined},         {"ACCOPPI", Subject::joined},      {"GEGENSPANN", Subject::second},
@@ -139,6 +149,10 @@ constexpr WordFront<Subject> subjects[] = {
 };
 constexpr WordFront<unsigned> verbs[] = {
     {"RUN", on | forward, true},
+    {"PRISE", on, true},
+    {"UNCOUPL", off},
+    {"DECOUPL", off},
+    {"CLAMPS", closes, true},
     {"LAUF", on | forward, true},
     {"MARCHE", on | forward, true},
     {"MARCIA", on | forward, true},
@@ -290,14 +304,91 @@ bool is_spindle(std::string_view word) {
 bool names_turning_mode(const NotedWords& words, std::size_t from, std::size_t to) {
     for (std::size_t i = from; i + 1 < to; ++i)
         if ((words[i] == "TO" && (words[i + 1] == "SPINDLE" || words[i + 1] == "TURNING")) ||
-            (words[i + 1] == "MODE" && (words[i] == "SPINDLE" || words[i] == "TURNING")))
+            (words[i + 1] == "MODE" && (words[i] == "SPINDLE" || words[i] == "TURNING")) ||
+            (words[i] == "TURNS" && words[i + 1] == "AGAIN"))
             return true;
     return false;
 }
 bool becomes_axis(const NotedWords& words, std::size_t from, std::size_t to) {
-    for (std::size_t i = from; i + 1 < to; ++i)
-        if (words[i] == "TO" && value_of(subjects, words[i + 1]) == Subject::c_axis) return true;
+    for (std::size_t i = from; i + 1 < to; ++i) {
+        const bool c_is_next = value_of(subjects, words[i + 1]) == Subject::c_axis;
+        if ((words[i] == "TO" || words[i] == "BECOMES") && c_is_next) return true;
+        if (words[i + 1] == "MODE" && (words[i] == "AXIS" || words[i] == "C-AXIS")) return true;
+    }
     return false;
+}
+
+bool has_word(const NotedWords& words, std::size_t from, std::size_t to, std::string_view word) {
+    for (std::size_t i = from; i < to; ++i)
+        if (words[i] == word) return true;
+    return false;
+}
+
+/// The one that a word, with the number behind it, names; nullopt: none.
+std::optional<Spindle> spindle_named(const NotedWords& words, std::size_t i, std::size_t to) {
+    const bool is_first = i + 1 < to && words[i + 1] == "1", is_second = i + 1 < to && words[i + 1] == "2";
+    if (is_spindle(words[i]) && (is_first || is_second)) return is_first ? Spindle::main : Spindle::second;
+    if (words[i] == "MAIN" || words[i] == "FIRST") return Spindle::main;
+    const Subject subject = value_of(subjects, words[i]);
+    if (subject == Subject::second) return Spindle::second;
+    if (subject == Subject::live) return Spindle::live;
+    return std::nullopt;
+}
+
+/// "SECOND IN STEP WITH MAIN", "SPINDLE 2 RUNS WITH SPINDLE 1", "SECOND SPINDLE LOCKED TO MAIN".
+bool names_joining(const NotedWords& words, std::size_t from, std::size_t to) {
+    bool both = false, one = false;
+    for (std::size_t i = from; i < to; ++i) {
+        const bool is_spindle_word = words[i].starts_with("SPINDLE");
+        if (value_of(subjects, words[i]) == Subject::other && !is_spindle_word) return false;
+        const auto named = spindle_named(words, i, to);
+        one = one || named == Spindle::second;
+        both = both || words[i] == "BOTH" || words[i] == "SPINDLES";
+    }
+    for (std::size_t i = from; i + 1 < to; ++i) {
+        const bool in_step = words[i] == "IN" && words[i + 1] == "STEP";
+        const bool with_other =
+            i + 2 < to && (words[i] == "RUNS" || words[i] == "TURNS" || words[i] == "LOCKED") &&
+            (words[i + 1] == "WITH" || words[i + 1] == "TO") && spindle_named(words, i + 2, to).has_value();
+        if ((in_step && (one || both)) || (with_other && one)) return true;
+    }
+    return one && (has_word(words, from, to, "FOLLOW") || has_word(words, from, to, "FOLLOWS"));
+}
+
+/// "S AND M03-M05 GO TO MAIN SPINDLE", "SPINDLE WORDS GO TO SPINDLE 1"; behind such a code "TO SPINDLE 2"
+/// alone.
+std::optional<Spindle> speaks_to(const NotedWords& words, std::size_t from, bool behind_such) {
+    bool of_speed = behind_such && from < words.size() && words[from] == "TO";
+    std::size_t to = from;
+    while (to < words.size() && words[to] != ",") ++to;
+    for (std::size_t i = from; i < to; ++i) {
+        of_speed = of_speed || words[i] == "S" || words[i] == "M03" || words[i] == "SPEED" ||
+                   (words[i] == "WORDS" && i > from && words[i - 1] == "SPINDLE");
+        if (!of_speed || words[i] != "TO" || i + 1 == to) continue;
+        const std::size_t next = words[i + 1] == "THE" && i + 2 < to ? i + 2 : i + 1;
+        if (const auto named = spindle_named(words, next, to)) return named;
+    }
+    return std::nullopt;
+}
+Meaning spoken_to(Spindle which) {
+    return which == Spindle::main     ? Meaning::main_spoken_to
+           : which == Spindle::second ? Meaning::second_spoken_to
+                                      : Meaning::live_spoken_to;
+}
+
+/// "M103 M105 SECOND SPINDLE" stands for M03 and M05: the last digits tell.
+std::optional<Meaning> by_last_digits(int number) {
+    if (number <= 100) return std::nullopt;
+    switch (number % 100) {
+    case 3:
+        return Meaning::second_forward;
+    case 4:
+        return Meaning::second_reverse;
+    case 5:
+        return Meaning::second_stop;
+    default:
+        return std::nullopt;
+    }
 }
 
 Subject subject_in(const NotedWords& words, std::size_t from, std::size_t to) {
@@ -310,6 +401,11 @@ Subject subject_in(const NotedWords& words, std::size_t from, std::size_t to) {
             found = std::max(found, Subject::clamp);
             continue;
         }
+        // "MILL ON", and not what is milled.
+        const bool mills = words[i] == "MILL" && i + 1 < to && words[i + 1] != "RUNS" &&
+                           value_of(verbs, words[i + 1]) == 0 &&
+                           value_of(subjects, words[i + 1]) == Subject::none;
+        if (mills) continue;
         // A live centre stands in the tailstock.
         if (named == Subject::live && i + 1 < to && value_of(subjects, words[i + 1]) == Subject::quill)
             continue;
@@ -334,6 +430,44 @@ bool names_second(const NotedWords& words, std::size_t from, std::size_t to) {
 /// "M50 OFF": what it is that goes off is told by the code before.
 bool begins_with_verb(const NotedWords& words, std::size_t from, std::size_t to) {
     return from == to || words[from] == "," || value_of(verbs, words[from]) != 0;
+}
+
+/// "M103 M104 M105", "M110 / M111": codes before the words that tell of all of them.
+struct CodesInRow {
+    std::vector<int> numbers;
+    std::size_t end = 0; ///< Behind the last one
+};
+CodesInRow codes_in_row(const NotedWords& words, std::size_t from) {
+    CodesInRow row;
+    int number = 0;
+    for (std::size_t i = from; i < words.size();) {
+        if (!is_m_code(words[i], number)) break;
+        row.numbers.push_back(number);
+        row.end = ++i;
+        if (i + 1 < words.size() && words[i] == "," && is_m_code(words[i + 1], number)) ++i;
+    }
+    return row;
+}
+std::size_t to_of(const NotedWords& words, std::size_t from) {
+    int number = 0;
+    while (from < words.size() && !is_m_code(words[from], number) && !is_address(words[from])) ++from;
+    return from;
+}
+std::size_t thought_end(const NotedWords& words, std::size_t from, std::size_t to) {
+    while (from < to && words[from] != ",") ++from;
+    return from;
+}
+/// The second spindle or its chuck, and not what is done there.
+bool is_second_alone(const NotedWords& words, std::size_t from, std::size_t to) {
+    const std::size_t end = thought_end(words, from, to);
+    for (std::size_t i = from; i < end; ++i)
+        if (value_of(verbs, words[i]) != 0) return false;
+    return subject_in(words, from, end) == Subject::second;
+}
+bool names_chuck(const NotedWords& words, std::size_t from, std::size_t to) {
+    for (std::size_t i = from; i < thought_end(words, from, to); ++i)
+        if (value_of(subjects, words[i]) == Subject::clamp) return true;
+    return false;
 }
 
 std::optional<Meaning> sense_of(Subject subject, unsigned told, bool of_second) {
@@ -387,6 +521,7 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
     std::vector<NotedCode> codes;
     // What is worked on may be told once, "M10 COLLET OPEN, M11 CLOSED", or not at all: then it is the clamp.
     Subject subject = Subject::clamp;
+    bool speaks_before = false; ///< The code before tells which spindle S goes to
     const auto add = [&](int number, std::size_t from, std::size_t to) {
         std::size_t end = from;
         while (end < to && words[end] != ",") ++end;
@@ -400,12 +535,27 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
         // The thought behind a comma may be of something else: "M43 CLAMPS C, CYCLE RELEASES".
         unsigned told = verbs_in(end);
         if (told == 0) told = verbs_in(to);
-        const Subject own = subject_in(words, from, to);
+        if (told & off) told &= ~static_cast<unsigned>(closes); // "LOCK OFF"
+        const bool joins = names_joining(words, from, to);
+        const Subject own = joins ? Subject::joined : subject_in(words, from, to);
+        if (joins && !(told & off)) told = on;
+        if (own == Subject::c_axis || own == Subject::brake)
+            told |= (has_word(words, from, end, "HELD") ? closes : 0U) |
+                    (has_word(words, from, end, "FREE") ? opens : 0U);
+        if (has_word(words, from, end, "RUNS") && own == Subject::live) told |= on | forward;
+        const bool goes_on =
+            subject == Subject::joined && from < to && (words[from] == "ENDS" || words[from] == "STEP");
+        if (goes_on && words[from] == "ENDS") told = off;
         if (own != Subject::none)
             subject = own;
+        else if (goes_on)
+            subject = Subject::joined; // "M450 SPINDLE 2 RUNS WITH SPINDLE 1, M451 ENDS IT"
         else if (subject != Subject::clamp && !begins_with_verb(words, from, to))
             subject = Subject::other; // "M51 C ON, M70 CONVEYOR ON"
-        if (own == Subject::c_axis && told == 0 && becomes_axis(words, from, to)) told = on;
+        if (becomes_axis(words, from, to) && (told == 0 || own == Subject::other)) {
+            subject = Subject::c_axis;
+            told = on;
+        }
         if (own == Subject::joined && told == 0) told = on; // "M51 SYNC, M50 SYNC OFF"
         if ((own == Subject::none || own == Subject::other) && names_turning_mode(words, from, to)) {
             subject = Subject::c_axis;
@@ -413,9 +563,18 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
         }
         // What the notes beside M00 or M05 speak of is done by hand.
         const bool is_of_builder = number >= 10 && number != 30 && number != 98 && number != 99;
-        codes.push_back(
-            {number, is_of_builder ? sense_of(subject, told, names_second(words, from, to)) : std::nullopt,
-             in_a_row(words, from, end)});
+        auto does = is_of_builder ? sense_of(subject, told, names_second(words, from, to)) : std::nullopt;
+        if (is_of_builder) {
+            if (const auto which = speaks_to(words, from, speaks_before)) does = spoken_to(*which);
+            speaks_before = does && codes::group_of(*does) == codes::Group::spoken_to;
+        }
+        // "M80 C AXIS IN PRISE, M81 C FREE": of the axis, where no brake is told before it.
+        if (does == Meaning::c_brake_off && own != Subject::brake && !codes.empty() &&
+            codes.back().does == Meaning::c_axis_on &&
+            (has_word(words, from, end, "FREE") || has_word(words, from, end, "LIBRE")))
+            does = Meaning::c_axis_off;
+        const std::size_t name_end = speaks_before ? thought_end(words, from, words.size()) : end;
+        codes.push_back({number, does, in_a_row(words, from, name_end)});
     };
     // "M20/M21 MAIN OPEN/CLOSE": each has the word of its place.
     const auto add_both = [&](int first, int second, std::size_t from, std::size_t comma, std::size_t to) {
@@ -434,27 +593,72 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
                                      static_cast<std::size_t>(first_code - words.begin()));
     if (first_code != words.end() && named != Subject::none && named != Subject::other) subject = named;
     bool any = false;
+    std::optional<std::pair<Meaning, Meaning>> chuck_pair; ///< "M10 / M11 MAIN CHUCK CLOSE / OPEN"
     for (std::size_t i = 0; i < words.size(); ++i) {
         int number = 0, next = 0;
         if (!is_m_code(words[i], number)) continue;
         any = true;
         std::size_t end = i + 1;
         while (end < words.size() && !is_m_code(words[end], next)) ++end;
-        const bool has_none = end == i + 2 && words[i + 1] == "," && end < words.size();
+        // "M20/M21 MAIN OPEN/CLOSE", "M56 M57 COLLET CLOSE, OPEN"
+        const bool has_none = end < words.size() && (end == i + 1 || (end == i + 2 && words[i + 1] == ","));
         const std::size_t from = (has_none ? end : i) + 1;
         std::size_t to = from;
         int of_other = 0;
         while (to < words.size() && !is_m_code(words[to], of_other) && !is_address(words[to])) ++to;
+        const auto has_verb_in = [&](std::size_t first, std::size_t last) {
+            return std::any_of(words.begin() + static_cast<std::ptrdiff_t>(first),
+                               words.begin() + static_cast<std::ptrdiff_t>(last),
+                               [](const auto& word) { return value_of(verbs, word) != 0; });
+        };
+        // "M26 ON, M27 OFF. MILL: M31 ON": the last thought is of the next code.
+        std::optional<Subject> of_next;
+        if (to < words.size() && is_m_code(words[to], of_other)) {
+            std::size_t title = to;
+            while (title > from && words[title - 1] != ",") --title;
+            const Subject named_next = subject_in(words, title, to);
+            if (title > from + 1 && title < to && !has_verb_in(title, to) && named_next != Subject::none &&
+                named_next != Subject::other) {
+                of_next = named_next;
+                to = title - 1;
+            }
+        }
         const auto comma =
             static_cast<std::size_t>(std::find(words.begin() + static_cast<std::ptrdiff_t>(from),
                                                words.begin() + static_cast<std::ptrdiff_t>(to), ",") -
                                      words.begin());
-        if (has_none && comma > from && comma + 1 < to) {
+        const bool in_two = has_none && comma > from && comma + 1 < to;
+        // Without a stroke between them both must be told.
+        if (in_two && (end == i + 2 || (has_verb_in(from, comma) && has_verb_in(comma + 1, comma + 2)))) {
             add_both(number, next, from, comma, to);
             i = end;
+            const NotedCode &first = codes[codes.size() - 2], &second = codes.back();
+            if (first.does && second.does && codes::group_of(*first.does) == codes::Group::chuck)
+                chuck_pair = {*first.does, *second.does};
+        } else if (const auto row = codes_in_row(words, i);
+                   row.numbers.size() > 1 && is_second_alone(words, row.end, to_of(words, row.end))) {
+            const std::size_t row_to = to_of(words, row.end);
+            const std::string name = in_a_row(words, row.end, thought_end(words, row.end, row_to));
+            const bool of_chuck =
+                chuck_pair && row.numbers.size() == 2 && names_chuck(words, row.end, row_to);
+            for (std::size_t k = 0; k < row.numbers.size(); ++k) {
+                std::optional<Meaning> does;
+                if (of_chuck)
+                    does = (k == 0 ? chuck_pair->first : chuck_pair->second) == Meaning::chuck_open
+                               ? Meaning::second_chuck_open
+                               : Meaning::second_chuck_closed;
+                else if (!names_chuck(words, row.end, row_to))
+                    does = by_last_digits(row.numbers[k]);
+                codes.push_back(
+                    {row.numbers[k], does, row.numbers[k] < 10 && k + 1 < row.numbers.size() ? "" : name});
+            }
+            subject = Subject::second;
+            i = row.end - 1;
         } else {
             add(number, i + 1, has_none ? i + 1 : to);
+            if (has_none) continue;
         }
+        if (of_next) subject = *of_next;
     }
     if (!any && alone >= 0 && !tells_how_it_stands(words)) add(alone, 0, words.size());
     // "M77 CLAMP C, M78 RELEASE C": of a brake, and not of the axis.

@@ -24,9 +24,10 @@ def checked(program, file):
 
 def partner_of(right):
     """The program of the other path, and which path this one is; None where there is but one."""
-    for own, other in (("_p1", "_p2"), ("_p2", "_p1")):
+    for own, other in (("_p1", "_p2"), ("_p2", "_p1"), ("_1", "_2"), ("_2", "_1")):
         if right.stem.endswith(own):
-            return right.with_name(right.stem[: -len(own)] + other + right.suffix), int(own[-1])
+            partner = right.with_name(right.stem[: -len(own)] + other + right.suffix)
+            return (partner if partner.exists() else None), int(own[-1])
     return None, 1
 
 

@@ -182,6 +182,47 @@ void look_at_slide(const FileContext& context, std::span<const ToolOfSpan> progr
             spoken(std::round(drawn * 1e4) / 1e4), spoken(*noted)));
 }
 
+/// "(PULLS 1.635)", "(PULL 150)" in the block itself.
+std::optional<double> pull_noted_in(const FileContext& context, BlockPlace place) {
+    for (const syntax::Item& item : context.reader().items(place)) {
+        if (item.kind != syntax::ItemKind::note) continue;
+        const NotedWords words = noted_words(syntax::note_text(context.reader().line(place).text_of(item)));
+        for (std::size_t i = 0; i + 1 < words.size(); ++i)
+            for (std::string_view word : {"PULL", "PULLS", "PULLED", "DRAWS", "ZUG", "ZIEHT", "TIRE", "TIRA"})
+                if (words.at(i) == word)
+                    if (const auto number = plain_number(words.at(i + 1)); number && *number > 0) return number;
+    }
+    return std::nullopt;
+}
+
+/// A move of Z or of the slide alone, of which its own note says how far it draws. True: told.
+bool look_at_notes(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
+    std::optional<double> stands; // The slide
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            const ActWord* slide = slide_word(*tool.work, act);
+            const std::optional<double> from =
+                slide ? stands : known(act.from_z) ? std::optional<double>(act.from_z) : std::nullopt;
+            if (slide) stands = act.incremental ? std::nullopt : std::optional(slide->number);
+            const bool along_z = !slide && act.moves_z && !act.moves_x && known(act.to_z);
+            if (!from || (!along_z && !slide) || act.incremental || act.motion == MotionKind::rapid) continue;
+            const double to = slide ? slide->number : act.to_z, goes = std::abs(to - *from);
+            const auto noted = pull_noted_in(context, tool.place(act));
+            const double hardly = act.inch() ? 0.002 : 0.05;
+            if (!noted || std::abs(goes - *noted) <= hardly) continue;
+            const char letter = slide ? slide->letter : 'Z';
+            report.at_letter(tool.place(act), letter)
+                .message(said("This move draws the bar from {0}{1} to {0}{2}, which is {3}, and its note says "
+                              "{4}: the bar stands by the difference too far out or too far in, where the "
+                              "next tool comes at rapid. Is a digit, the point or the sign of {0} wrong, here "
+                              "or before?",
+                              letter, written(*from), written(to), spoken(std::round(goes * 1e4) / 1e4),
+                              spoken(*noted)));
+            return true;
+        }
+    return false;
+}
+
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const std::vector<MachineCode> codes = codes_told(context);
@@ -191,6 +232,7 @@ void file(const FileContext& context, Report& report) {
     const std::vector<ToolOfSpan> tools = tools_of(context);
     const std::optional<double> of_file = unit_of_file(tools);
     for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        if (look_at_notes(context, program, report)) return;
         look_at_slide(context, program, codes, report);
         const BarWork bar = bar_work(program, codes, context.shop, of_file);
         if (bar.held && !bar.unsure) {
@@ -283,7 +325,7 @@ extern const Check check{
         "one part are added "
         "up. A puller that draws with the clamp closed, or goes toward the chuck, is told, too. Where "
         "the slide of the second spindle draws the bar, its way is held against what the notes say "
-        "of it (PULL 48.5).",
+        "of it (PULL 48.5); and of a move with a note of its own (PULLS 48.5) its own way is.",
     .file = file,
     .examples =
         {
@@ -322,6 +364,46 @@ M23
 M20
 G01 B-401.5 F1000.
 M21
+M30
+)"},
+            {System::A, R"(
+(M68 CHUCK CLOSE, M69 CHUCK OPEN)
+G20 G98
+T1010 (FINGERS)
+G00 X0 Z.5
+G01 Z-1.875 F30.
+M69
+G04 U1.
+G01 Z.24 F60. (PULLS 1.635)
+;   ^^^^ warning: bar_pull_unlike_part
+M68
+G00 Z2.
+M30
+)"},
+            {System::B, R"(
+(M21/M20 MAIN CLOSE/OPEN  M23/M22 SUB CLOSE/OPEN)
+G21 G90 G94
+T0303
+M22
+G00 B-500.
+G01 B-545. F400.
+M23
+M20
+G01 B-359. F1500. (PULL 150)
+;   ^^^^^ warning: bar_pull_unlike_part
+M21
+M30
+)"},
+            {System::C, R"(
+(M68 CHUCK CLOSE, M69 CHUCK OPEN)
+G71 G90 G94
+T1010 (FINGERS)
+G00 X0 Z5.
+G01 Z-45. F600.
+M69
+G01 Z1.5 F900. (PULLS 46.5)
+M68
+G00 Z20.
 M30
 )"},
             {System::A, R"(
