@@ -286,6 +286,7 @@ std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length) {
     tools.reserve(context.spans().size());
     const Acts* first_head = nullptr;
     const Acts* head = nullptr;
+    const Acts* opening = nullptr; ///< Of the first sequence: notes of the head may stand in it
     const machine::ProgramPart* program = nullptr;
     auto listed = [&](const Acts* list, std::int32_t station) -> const NamedTool* {
         if (list)
@@ -298,14 +299,17 @@ std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length) {
         if (span.program != program) {
             program = span.program;
             head = span.sequence ? nullptr : &work;
+            opening = nullptr;
             if (!first_head) first_head = head;
         }
+        if (!opening && span.sequence) opening = &work;
         ToolOfSpan tool{&span, &work, &nothing, &nothing};
         if (span.sequence) {
             tool.station = span.sequence->tool;
             tool.own = &work.named;
             if (tool.station > 0) tool.listed = listed(head, tool.station);
             if (tool.station > 0 && tool.listed->is_empty()) tool.listed = listed(first_head, tool.station);
+            if (tool.station > 0 && tool.listed->is_empty()) tool.listed = listed(opening, tool.station);
         }
         tools.push_back(tool);
     }

@@ -337,8 +337,17 @@ std::vector<Across::Program> left_by(std::span<const Span> spans) {
         program.tool.add(facts.tool_at_exit);
         program.offset.add(facts.offset_at_exit);
     };
+    const std::uint16_t by_main = [&] {
+        std::uint16_t members = 0;
+        for (const Span& span : spans)
+            if (!span.program->is_subprogram)
+                members |= span.facts->at_exit[static_cast<std::size_t>(Group::distance)].possible;
+        return members;
+    }();
     for (const Span& span : spans)
         if (span.program->is_subprogram) add(called, *span.facts, true, false, false);
+    // G91 of a few steps that are called: who calls them goes on with what it states behind them.
+    called.left[static_cast<std::size_t>(Group::distance)] &= by_main;
     const auto add_values = [](Across::Values& to, const Across::Values& from) {
         to.add(from.one);
         to.several |= from.several;

@@ -25,6 +25,13 @@ std::size_t calls_of(const std::vector<Span>& spans, std::int32_t tool) {
     }));
 }
 
+/// A sequence with the tool's own number calls it: where it comes again any number is free.
+bool has_own(const std::vector<Span>& spans, std::int32_t tool) {
+    return std::any_of(spans.begin(), spans.end(), [&](const Span& span) {
+        return comparable(span) && span.sequence->tool == tool && span.sequence->number == tool;
+    });
+}
+
 void landmarks(const LandmarkContext& context, Report& report) {
     if (context.outline().numbers_every_block) return;
     std::size_t kept = 0, total = 0;
@@ -47,6 +54,7 @@ void landmarks(const LandmarkContext& context, Report& report) {
         // A tool's second sequence cannot have its number too: N101 or N11 for T01 is right.
         bool again = std::binary_search(taken.begin(), taken.end(), tool);
         if (again && (number % 100 == tool || number % 10 == tool)) continue;
+        if (again && !from_shop && has_own(context.spans(), tool)) continue;
         std::string why = from_shop ? std::string(said("the shop file asks for the tool's number"))
                                     : said("{} of {} sequences carry their tool's number", kept, total);
         auto entry = report.at_letter(span.sequence->first, 'N');
