@@ -94,6 +94,8 @@ std::optional<Diameter> diameter_in(std::string_view word, std::string_view next
         if (word.starts_with(front) && word.size() > front.size() &&
             (is_digit(word[front.size()]) || word[front.size()] == '.')) {
             word.remove_prefix(front.size());
+            // "PUNTA D.30" shortens the word, in inches it is a size: not known.
+            if (front == "D" && word.size() == 3 && word[0] == '.') return std::nullopt;
             break;
         }
     // A hole's fit (ISO 286-1) stands behind its size: "20H7".
@@ -528,7 +530,12 @@ bool speaks_of_tailstock(std::string_view note) {
     const std::string text = upper(note);
     for (std::string_view word :
          {"TAILSTOCK", "QUILL", "LIVE CENTRE", "LIVE CENTER", "POINT CENTER", "POINT CENTRE", "REITSTOCK",
-          "PINOLE", "KOERNERSPITZE", "CONTREPOINT", "CONTRE-POINT", "CONTRAPUNT", "CONTROPUNT"})
+          "PINOLE", "KOERNERSPITZE", "CONTREPOINT", "CONTRE-POINT", "CONTRAPUNT", "CONTROPUNT",
+          // What turns with the part, and what it is held between.
+          "MITLAUFENDE SPITZE", "MITLAUFENDER SPITZE", "ZENTRIERSPITZE", "ZWISCHEN SPITZEN", "REVOLVING CENT",
+          "ROTATING CENT", "RUNNING CENT", "BETWEEN CENT", "POINTE TOURNANTE", "ENTRE POINTES",
+          "PUNTO GIRATORIO", "ENTRE PUNTOS", "PUNTA ROTANTE", "PUNTA GIREVOLE", "TRA LE PUNTE",
+          "FRA LE PUNTE"})
         if (text.find(word) != std::string::npos) return true;
     // "MANDRIN + POINTE"; a tip of a tool is called so too, with its angle or beside a tool's name.
     const NoteWords words = note_words(note);

@@ -177,9 +177,13 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
             continue;
         }
         const bool goes_home = leg.kind == Leg::Kind::home;
-        const double to_z = goes_home ? leg.from.z_mm + widest_blade_mm / work.unit_mm : leg.to.z_mm;
+        // Nobody turns with it all the way out through the face.
+        const bool leaves = leg.cuts() && leg.dx() == 0 && leg.dz() > 0 && leg.to.z_mm > 0;
+        const double to_z = goes_home ? leg.from.z_mm + widest_blade_mm / work.unit_mm
+                            : leaves  ? 0.0
+                                      : leg.to.z_mm;
         const bool sideways = goes_home ? leg.moves_z : std::abs(leg.dz()) > slack;
-        const double layer = leg.cuts() ? side_turning_mm / work.unit_mm : slack;
+        const double layer = leg.cuts() && !leaves ? side_turning_mm / work.unit_mm : slack;
         // The part that is cut off lies in front of it, and no chip falls there.
         if (leg.kind == Leg::Kind::rapid && leg.dx() == 0 && leg.dz() > slack && clear_x > 0 &&
             leg.from.x_radius_mm * work.unit_mm < 0.1 && leg.from.z_mm < -slack && leg.to.z_mm >= 0)
@@ -688,6 +692,31 @@ G01 X-.01 F.002
 G00 Z1.4
 ;   ^^^^ warning: blade_moved_sideways
 X4. Z4.
+M30
+)"},
+            // Fed out of the bore, its way off the wall lost.
+            {System::A, R"(
+G21 G99
+T0606
+G97 S900 M03
+G00 X28.4 Z2.
+G01 Z-35. F0.1
+X20.
+G00 Z10.
+X200. Z100.
+T0808
+G97 S800 M03
+G00 X26. Z5.
+Z-35.
+G01 X31. F0.06
+G00 X26.
+Z-33.
+G01 X31. F0.06
+Z-35.
+Z5.
+;^^ warning: blade_moved_sideways
+G53 X0
+G53 Z0
 M30
 )"},
             right_turning_a,

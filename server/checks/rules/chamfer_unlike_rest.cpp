@@ -16,6 +16,8 @@ namespace {
 
 constexpr double widest_mm = 6, longest_mm = 60, least_mm = 0.1;
 constexpr double same_mm = 0.0015;
+/// Longer on the side that stays nobody comes in along 45 degrees, with the way in front of the face.
+constexpr double widest_edge_mm = 8;
 constexpr std::size_t enough = 3, enough_of_lead_in = 2;
 constexpr double steep = 1.9;
 /// Nearer to 45 degrees it is rounding of its ends; farther out lead-ins, nuts and tapers have these.
@@ -64,12 +66,29 @@ bool is_first_cut(const Work& work, std::size_t i) {
            behind.kind == Leg::Kind::feed && behind.known && behind.dx() == 0 && behind.dz() < 0;
 }
 
+/// The same, whichever way along Z it goes on: a slip may have put its end too deep.
+bool comes_from_front(const Work& work, std::size_t i) {
+    const Leg &before = work.legs[i - 1], &leg = work.legs[i], &behind = work.legs[i + 1];
+    // A short feed in front of the face may bring it there.
+    const bool comes = before.kind == Leg::Kind::rapid ? before.arrives : before.known && before.to.z_mm > 0;
+    return comes && !before.by_letters && leg.from.z_mm > 0 && leg.to.z_mm < 0 &&
+           behind.kind == Leg::Kind::feed && behind.known && behind.dx() == 0 && behind.dz() != 0;
+}
+
 std::size_t digits_of(double number) {
     const std::string text = written(std::abs(number));
     const std::size_t first = text.find_first_not_of("0.");
     if (first == std::string::npos) return 0;
     return static_cast<std::size_t>(
         std::count_if(text.begin() + static_cast<std::ptrdiff_t>(first), text.end(), text::is_digit));
+}
+
+/// The point a place off, or the first digit doubled.
+bool is_plain_slip(Slip slip, double number, double meant) {
+    if (slip == Slip::point_moved) return true;
+    const std::string text = written(std::abs(number));
+    return slip == Slip::digit_added && text.size() > 1 && text[0] == text[1] &&
+           text.substr(1) == written(std::abs(meant));
 }
 
 struct Mend {
@@ -83,7 +102,8 @@ std::vector<Mend> mends_of(const WorksContext& context, const Work& work, std::s
     const Leg& leg = work.legs[i];
     const double mm = work.unit_mm, x_way = std::abs(leg.dx()), z_way = std::abs(leg.dz());
     const double per_radius = x_as_written(1, context.reader.settings());
-    const bool flat = is_flat(std::atan2(x_way, z_way) * 180 / motion::pi);
+    const double deg = std::atan2(x_way, z_way) * 180 / motion::pi;
+    const bool flat = is_flat(deg), usual = is_usual(deg);
     const double x_sign = leg.dx() < 0 ? -1 : 1, z_sign = leg.dz() < 0 ? -1 : 1;
     const auto giver_of = [&](char letter) -> const Leg* {
         for (std::size_t at = i; at-- > 0;)
@@ -122,7 +142,15 @@ std::vector<Mend> mends_of(const WorksContext& context, const Work& work, std::s
             is_first_cut(work, i) && std::abs(meant - mend.meant) < 1e-5 &&
             (digits_of(mend.written) >= 2 || slip == Slip::point_moved) &&
             (is_precise || others >= (slip == Slip::other_digit ? enough : enough_of_lead_in));
-        if (slip != Slip::none && (flat ? by_others : by_others || by_itself || by_lead_in || by_first_cut))
+        // From in front of the face both of its ends have their own Z: no cone comes to 45 degrees by a
+        // point or by a digit too many, whatever else the program does.
+        const bool exact = std::abs(meant - mend.meant) < 1e-6;
+        const bool by_front = exact && comes_from_front(work, i) &&
+                              is_plain_slip(slip, mend.written, meant) && way * mm <= widest_edge_mm &&
+                              (mend.letter == 'Z' ? z_way : x_way) > 1.5 * way;
+        if (usual && !by_front) continue;
+        if (slip != Slip::none &&
+            (by_front || (flat ? by_others : by_others || by_itself || by_lead_in || by_first_cut)))
             fitting.push_back({mend.giver, mend.letter, mend.written, meant});
     }
     return fitting;
@@ -144,7 +172,8 @@ void works(const WorksContext& context, Report& report) {
                 if (!is_slant(leg, work->unit_mm)) continue;
                 if (is_even(leg, work->unit_mm))
                     ++even;
-                else if (!is_usual(std::atan2(std::abs(leg.dx()), std::abs(leg.dz())) * 180 / motion::pi))
+                else if (!is_usual(std::atan2(std::abs(leg.dx()), std::abs(leg.dz())) * 180 / motion::pi) ||
+                         comes_from_front(*work, i))
                     odd.push_back({work, i});
             }
         }
@@ -155,7 +184,8 @@ void works(const WorksContext& context, Report& report) {
     std::size_t angles = 0;
     for (const Slant& slant : odd) {
         const Leg& leg = slant.work->legs[slant.at];
-        angles += !is_flat(std::atan2(std::abs(leg.dx()), std::abs(leg.dz())) * 180 / motion::pi);
+        const double deg = std::atan2(std::abs(leg.dx()), std::abs(leg.dz())) * 180 / motion::pi;
+        angles += !is_flat(deg) && !is_usual(deg);
         std::vector<Mend> others = mends_of(context, *slant.work, slant.at, even);
         if (!others.empty() && !mends.empty()) return;
         if (others.empty()) continue;
@@ -194,8 +224,8 @@ extern const Check check{
         "45 degrees, too. So it is of a steep line whose X has its digits swapped, lost or doubled or its "
         "point moved, "
         "whatever else the program does, and of the first cut from in front of the face where two others are "
-        "at "
-        "45 degrees. The edge becomes a cone or a step, or the diameter behind it is "
+        "at 45 degrees, or where its point a place off, or its first digit doubled, would make it so alone. "
+        "The edge becomes a cone or a step, or the diameter behind it is "
         "wrong. Angles that "
         "lead-ins, nuts and threads have (10, 15, 20, 25, 30 degrees from either axis) are left alone.",
     .works = works,
@@ -406,6 +436,64 @@ X46.
 X48. Z-44.
 Z-60.
 X62.
+G00 X100. Z50.
+M30
+)"},
+            // The first digit doubled, of the edge at the front; a cone from in front of the face.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X22. Z2.
+X8.9
+G01 X15.9 Z-11.5 F0.12
+;         ^^^^^^ information: chamfer_unlike_rest
+Z-30.
+X24.
+G00 X100. Z50.
+M30
+)"},
+            // In a bore, beyond the floor of the seat.
+            {System::B, R"(
+G21 G90 G95
+T0202
+G97 S900 M03
+G00 X65.015 Z4.
+G41 G01 Z1.9 F0.5
+X60.015 Z-6. F0.1
+;       ^^^^ information: chamfer_unlike_rest
+Z-5.
+X38.5
+G40 G00 Z5.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S800 M03
+G00 X.9 Z.1
+X.68
+G01 X1. Z-.6 F.005
+;       ^^^^ information: chamfer_unlike_rest
+Z-1.5
+X1.3
+G00 X4. Z4.
+M30
+)"},
+            // Cones from in front of the face, as they are meant.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X42. Z2.
+X19.8
+G01 X30. Z-49. F0.12
+Z-60.
+X42.
+G00 X14.4
+Z2.
+G01 X18. Z-10. F0.12
+Z-20.
 G00 X100. Z50.
 M30
 )"},

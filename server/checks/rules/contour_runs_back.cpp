@@ -53,11 +53,31 @@ void look_at(const WorksContext& context, const Work& work, std::size_t i, Repor
                       context.z(in.from.z_mm), context.z(in.to.z_mm), context.z(out.to.z_mm)));
 }
 
+/// In a cycle's contour toward the chuck, and then back along Z at the X that it has come to.
+void look_at_way_back(const WorksContext& context, const Work& work, std::size_t i, Report& report) {
+    const Leg &in = work.legs[i], &back = work.legs[i + 1];
+    if (!in.in_contour || !back.in_contour || !is_line(in) || !is_line(back) || in.by_letters ||
+        back.by_letters)
+        return;
+    if (in.dz() >= 0 || in.dx() == 0 || back.dx() != 0 || back.dz() * work.unit_mm < least_back_mm) return;
+    if (-in.dz() < 1.2 * back.dz() || in.side != back.side) return;
+    const std::string text = written(std::abs(in.to.z_mm));
+    const double doubled = text.size() > 1 && text[0] == text[1] ? -std::stod(text.substr(1)) : 0;
+    for (const double meant : {in.to.z_mm / 10, doubled})
+        if (meant < in.from.z_mm && meant > back.to.z_mm) {
+            context.at(report, work, in, "Z")
+                .message(said("The contour goes to {} here and comes back to {} along the same X, over what "
+                              "it has just cut: it goes far too deep first. Is {} meant?",
+                              context.z(in.to.z_mm), context.z(back.to.z_mm), context.z(meant)));
+            return;
+        }
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works)
             for (std::size_t i = 1; !work->driven_tool && i + 1 < work->legs.size(); ++i)
-                look_at(context, *work, i, report);
+                look_at(context, *work, i, report), look_at_way_back(context, *work, i, report);
 }
 
 } // namespace
@@ -146,6 +166,24 @@ G01 Z-1.2 F.008
 X1.25 Z.00001
 Z-2.5
 X3.
+M30
+)"},
+            // The first digit doubled, in a contour that a cycle repeats.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X176. Z6.
+G75 U2.5 W2.7 R3
+G75 P100 Q108 U1. W0.3 F0.35
+N100 G00 X102. Z2.
+G01 X110. Z-2. F0.15
+Z-15.
+X156.
+X160. Z-117.
+;     ^^^^^^ warning: contour_runs_back
+Z-37.
+N108 X176.
 M30
 )"},
             right_turning_a,

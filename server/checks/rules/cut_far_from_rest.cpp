@@ -2,6 +2,7 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 #include "language/said.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <cmath>
@@ -92,7 +93,7 @@ bool begins_cut(const Acts& work, const Act& act) {
     return false;
 }
 
-std::vector<double> meant(double value, double most);
+std::vector<double> meant(double value, double most, bool or_swapped = false);
 
 /// With a digit doubled or the point a place off: what is meant lies where cuts begin outside of all others.
 /// Large faces begin far outside of what is turned.
@@ -131,7 +132,7 @@ bool leads_to_part_off(const ToolOfSpan& tool, const Act& act, const ToolOfSpan&
 }
 
 /// What the hand meant where a digit is doubled or the point is a place off; not known: neither fits.
-std::vector<double> meant(double value, double most) {
+std::vector<double> meant(double value, double most, bool or_swapped) {
     std::vector<double> out;
     most *= 1.6; // It may itself be the deepest
     const std::string text = written(std::abs(value));
@@ -140,6 +141,11 @@ std::vector<double> meant(double value, double most) {
         if (one > 0 && one <= most) out.push_back(one);
     }
     if (std::abs(value) / 10 <= most) out.push_back(std::abs(value) / 10);
+    if (or_swapped && text.size() > 1 && text::is_digit(text[0]) && text::is_digit(text[1]) &&
+        text[0] != text[1]) {
+        const double swapped = std::stod(std::string{text[1], text[0]} + text.substr(2));
+        if (swapped > 0 && swapped <= most) out.push_back(swapped);
+    }
     return out;
 }
 
@@ -233,14 +239,20 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
             if (cuts(act) && on_centre(act) && act.moves_z && !act.by_w && z.count >= enough &&
                 known(act.to_z) && act.to_z < 0) {
                 const double hole = -act.to_z, rest = std::max(z.most, holes.before);
-                if (static_cast<float>(hole) == holes.most && hole > times_as_deep * rest &&
-                    (hole - rest) * *per_unit > least_hole_mm && hole / 10 > rest / 4) {
+                const std::vector<double> fitting = meant(hole, rest);
+                const bool by_point = hole > times_as_deep * rest && hole / 10 > rest / 4;
+                // The first digit doubled, of a hole as deep as the part is worked.
+                const bool doubled = hole > times_as_deep / 2 * rest && fitting.size() == 1 &&
+                                     fitting[0] > 0.7 * rest && fitting[0] != hole / 10;
+                if (static_cast<float>(hole) == holes.most && (by_point || doubled) &&
+                    (hole - rest) * *per_unit > least_hole_mm) {
                     report.at_letter(tool.place(act), 'Z')
                         .message(
                             said("Z{} is far beyond: nothing else of the program goes deeper than Z-{}, and "
                                  "drill, holder or turret may meet the part or the chuck. Z-{} is meant, "
                                  "perhaps.",
-                                 written(act.to_z), written(rest), written(std::round(hole * 1e3) / 1e4)));
+                                 written(act.to_z), written(rest),
+                                 written(by_point ? std::round(hole * 1e3) / 1e4 : fitting[0])));
                     return;
                 }
             }
@@ -255,7 +267,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
                 continue;
             // Long parts have one deep place, too: what is meant has to follow the place before.
             std::string hint;
-            for (double one : meant(depth, rest))
+            const bool far = depth > 4 * rest; // Two digits swapped may make it of much
+            for (double one : meant(depth, rest, far))
                 if (!known(act.from_z) || act.from_z > 0 || one >= -act.from_z)
                     hint += (hint.empty() ? "" : said(" or ")) + ("Z-" + written(one));
             if (hint.empty()) continue;
@@ -640,6 +653,23 @@ G00 X32. Z-4.
 Z0.
 G01 X-1.6 F.15
 G00 Z-2.
+M30
+)"},
+            // Two digits swapped.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X46. Z2.
+X24.
+G01 Z-30. F0.2
+X31.8
+Z-162.
+X40.
+Z-812.
+;^^^^^ warning: cut_far_from_rest
+X44.
+G00 X100. Z50.
 M30
 )"},
             right_turning_a,

@@ -94,16 +94,24 @@ bool is_of_cycle_left_on(const WorksContext& context, const Work& work, const Le
            });
 }
 
+bool goes_in(const Work& work) {
+    return std::any_of(work.legs.begin(), work.legs.end(),
+                       [](const Leg& leg) { return leg.cuts() && (!leg.known || leg.dz() < 0); });
+}
+
 /// The first feed goes away from the part, through air.
 void cuts_air(const WorksContext& context, const Reach& others, const Work& work, Report& report) {
     if (!others.any) return;
     for (std::size_t i = 1; i < work.legs.size(); ++i) {
         const Leg &before = work.legs[i - 1], &leg = work.legs[i];
-        if (!leg.known || !leg.cuts() || before.kind != Leg::Kind::rapid || leg.spindle_stands) continue;
+        if (!leg.known || !leg.cuts() || before.kind != Leg::Kind::rapid) continue;
+        if (leg.spindle_stands && !leg.of_cycle) continue; // A cycle for taps starts it
         const double z = leg.to.z_mm, clear = clear_mm / work.unit_mm;
         if (leg.from.z_mm <= 0 || leg.dz() <= 0 || leg.dx() != 0 || leg.in_contour || leg.by_letters)
             continue;
-        if (z < others.high + clear || -z < others.low - 10 * clear) continue;
+        // On the centre nothing but a hole is made, and in front of the face there is none.
+        const bool on_centre = leg.from.x_radius_mm == 0 && !goes_in(work);
+        if ((z < others.high + clear && !on_centre) || -z < others.low - 10 * clear) continue;
         if (is_of_cycle_left_on(context, work, leg)) return;
         context.at(report, work, leg, "ZR")
             .message(said("The tool feeds away from the part here, from {} to {}, and cuts air: is the "
@@ -186,10 +194,14 @@ void goes_out(const WorksContext& context, const Workpiece& part, const Reach& o
 void plunges_in_air(const WorksContext& context, const Reach& others, const Work& work, Report& report) {
     if (!others.any) return;
     const Leg* placed = nullptr;
+    bool first = true;
     for (const Leg& leg : work.legs) {
         if (leg.arrives && leg.kind == Leg::Kind::rapid && !leg.of_cycle && leg.moves_z) placed = &leg;
         const double z = leg.from.z_mm;
-        if (!leg.known || !is_plunge(leg) || leg.dx() > 0 || !placed) continue;
+        const bool begins = first; // Outward only a blade for a bore does so
+        first = first && !leg.cuts();
+        if (!leg.known || !is_plunge(leg) || !placed) continue;
+        if (leg.dx() > 0 && (!begins || placed->moves_x)) continue;
         if ((z - others.high) * work.unit_mm < clear_mm || z * work.unit_mm < clear_mm ||
             -z < others.low - clear_mm / work.unit_mm)
             continue;
@@ -666,6 +678,65 @@ G00 X84.
 #10=#10+1
 END1
 M99
+)"},
+            // A blade for a bore, its minus lost.
+            {System::A, R"(
+G21 G99
+T0202
+G97 S900 M03
+G00 X44. Z3.
+G01 Z-45. F0.15
+X40.
+G00 Z5.
+X200. Z150.
+T0808
+G97 S700 M03
+G00 X42. Z5.
+Z40.
+;^^^ warning: cut_in_front_of_part
+G01 X47.5 F0.05
+G00 X42.
+Z5.
+X200. Z150.
+M30
+)"},
+            // A centre drill goes away from the face.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S900 M03
+G00 X52. Z5.
+X44.
+G01 Z-30. F0.2
+X52.
+G00 X200. Z150.
+T0303
+G97 S1500 M03
+G00 X0. Z5.
+G01 Z6.5 F0.1
+;   ^^^^ warning: cut_in_front_of_part
+G04 X0.2
+G00 Z5.
+X200. Z150.
+M30
+)"},
+            // A reamer is fed out again.
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S900 M03
+G00 X2.2 Z.1
+X2.
+G01 Z-1. F.01
+X2.2
+G00 X8. Z5.
+T0505
+G97 S300 M03
+G00 X0 Z.1
+G01 Z-1.2 F.02
+Z.3 F.04
+G00 X8. Z5.
+M30
 )"},
             right_turning_a,
             right_drilling_b,

@@ -447,6 +447,34 @@ G00 X300.
 Z40.
 M30
 )"},
+            // A centre that turns with the part.
+            {System::A, R"(
+(3 BACKEN, MITLAUFENDE SPITZE)
+G21 G99
+N1 T0101
+G96 S200 M03
+G00 X52. Z1.
+G01 Z-20. F.3
+G00 X80. M09
+G28 U0.
+G28 W0.
+N2 T0303
+G96 S200 M03
+G00 X52. Z1.
+G01 Z-20. F.3
+G00 X80. M09
+G28 W0.
+;^^^^^^ warning: home_order_at_tailstock
+G28 U0.
+N3 T0505
+G96 S200 M03
+G00 X52. Z1.
+G01 Z-20. F.3
+G00 X80. M09
+G28 U0.
+G28 W0.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

@@ -57,21 +57,27 @@ std::optional<double> step_in(const std::string& statement, const std::string& v
 
 struct Counter {
     bool is_set = false, otherwise = false; ///< Otherwise than by a step, or what cannot be seen
+    bool leads_away = false;                ///< Something in the loop does: it may end another way
+    std::size_t sets = 0, last_at = 0; ///< Blocks that set it; the last, counted from where it is read from
     double step = 0;
     BlockPlace place; ///< Of the last step
 };
 /// What the blocks of the loop do to what the condition looks at.
-void read(const std::string& statement, BlockPlace place, const Condition& condition, Counter& counter) {
+void read(const std::string& statement, BlockPlace place, std::size_t at, bool forward,
+          const Condition& condition, Counter& counter) {
     for (const std::string_view leads_away :
          {"GOTO", "M98", "G65", "G66", "M99", "M198", "THEN", "SETVN", "M30"})
-        if (statement.find(leads_away) != std::string::npos) counter.otherwise = true;
-    if (statement.starts_with("WHILE") || statement.starts_with("DO")) counter.otherwise = true;
+        if (statement.find(leads_away) != std::string::npos) counter.leads_away = true;
+    if (statement.starts_with("WHILE") || statement.starts_with("DO")) counter.leads_away = true;
     if (condition.limit.starts_with('#') && statement.starts_with(condition.limit + "="))
         counter.otherwise = true;
     if (statement.starts_with("#[")) counter.otherwise = true;
     if (!statement.starts_with(condition.variable + "=")) return;
     counter.is_set = true;
-    counter.place = place;
+    if (counter.sets++ == 0 || forward) {
+        counter.place = place;
+        counter.last_at = at;
+    }
     if (const auto step = step_in(statement, condition.variable))
         counter.step += *step;
     else
@@ -83,6 +89,12 @@ bool is_below(const Condition& condition) {
 }
 bool is_above(const Condition& condition) {
     return condition.relation == "GT" || condition.relation == "GE";
+}
+
+/// Counted by one step alone, right in front of where the condition is looked at: nothing on the way from the
+/// one to the other changes what it does.
+bool counts_beside(const Counter& counter, std::size_t blocks_between) {
+    return counter.sets == 1 && counter.step != 0 && blocks_between <= 3;
 }
 
 void tell(const Condition& condition, const Counter& counter, BlockPlace place, bool never_taken,
@@ -153,16 +165,31 @@ void look_at_while(BlockPlace place, const std::string& statement, Report& repor
     std::size_t looked_at = 0;
     for (auto at = reader.neighbour(place, true); at; at = reader.neighbour(*at, true)) {
         const std::string inside = statement_of(reader, *at);
-        if (inside == end) return tell(*condition, counter, place, false, report);
+        if (inside == end) {
+            if (!counter.leads_away || counts_beside(counter, looked_at + 1 - counter.last_at))
+                tell(*condition, counter, place, false, report);
+            return;
+        }
         if (++looked_at > most_blocks || counter.otherwise) return;
         if (const auto over = jumps_over(inside, *condition, counter)) {
             at = label_behind(reader, *at, *over, end);
             if (!at) return;
-            read(statement_of(reader, *at), *at, *condition, counter);
+            read(statement_of(reader, *at), *at, looked_at, true, *condition, counter);
             continue;
         }
-        read(inside, *at, *condition, counter);
+        read(inside, *at, looked_at, true, *condition, counter);
     }
+}
+
+/// Behind the condition the program jumps, too, or begins again: what it is for is not known.
+bool goes_on_elsewhere(const machine::Reader& reader, BlockPlace place) {
+    auto at = reader.neighbour(place, true);
+    for (int i = 0; at && i < 4; ++i, at = reader.neighbour(*at, true)) {
+        const std::string statement = statement_of(reader, *at);
+        if (statement.find("GOTO") != std::string::npos || statement.find("M99") != std::string::npos)
+            return true;
+    }
+    return false;
 }
 
 void look_at_jump(BlockPlace place, const std::string& statement, bool never_taken, Report& report) {
@@ -182,9 +209,12 @@ void look_at_jump(BlockPlace place, const std::string& statement, bool never_tak
                    items.front().letter == letter;
         };
         if (starts_with('O')) return;
-        read(statement_of(reader, *at), *at, *condition, counter);
-        if (starts_with('N') && items.front().value == *label)
-            return tell(*condition, counter, place, never_taken, report);
+        read(statement_of(reader, *at), *at, looked_at, false, *condition, counter);
+        if (!starts_with('N') || items.front().value != *label) continue;
+        const bool is_plain = !counter.leads_away ||
+                              (counts_beside(counter, counter.last_at) && !goes_on_elsewhere(reader, place));
+        if (is_plain) tell(*condition, counter, place, never_taken, report);
+        return;
     }
 }
 
@@ -216,8 +246,8 @@ extern const Check check{
         "somebody stops it: the same cut in air, or a step too deep at every turn. A "
         "GOTO back that does not hold at the first time, while the variable goes away from it, is "
         "told, too: the loop is run once. Loops with "
-        "jumps, calls or a "
-        "second loop inside are not looked at.",
+        "jumps, calls or a second loop inside are looked at where one step alone counts, right in front of "
+        "the condition.",
     .block = block,
     .examples =
         {
@@ -356,6 +386,61 @@ WHILE [#3011 LT 5] DO1
 G04 X1.
 END1
 M30
+)"},
+            // Parts of a bar, counted the wrong way; what is called counts nothing.
+            {System::A, R"(
+G21 G99
+#100=0
+N10 T0101
+G97 S800 M03
+G00 X42. Z2.
+M98 P2021
+G00 X60.
+T0505
+G00 X42. Z-20.
+G01 X-0.4 F0.06
+G00 X60.
+M05
+#100=#100-1
+;^^^^^^^^^^^ warning: loop_never_ends
+IF[#100LT12]GOTO10
+M30
+O2021
+G01 Z-18. F0.2
+G00 Z2.
+M99
+)"},
+            // The comparison turned round, and right.
+            {System::B, R"(
+G21 G90 G95
+#100=0
+N10 T0101
+G97 S800 M03
+G00 X42. Z2.
+M98 P2021
+#100=#100+1
+IF[#100GT12]GOTO10
+;^^^^^^^^^^^^^^^^^ warning: loop_never_ends
+M30
+O2021
+G01 Z-18. F0.2
+G00 Z2.
+M99
+)"},
+            {System::C, R"(
+G71 G90 G95
+#100=0
+N10 T0101
+G97 S800 M03
+G00 X42. Z2.
+M98 P2021
+#100=#100+1
+IF[#100LT12]GOTO10
+M30
+O2021
+G01 Z-18. F0.2
+G00 Z2.
+M99
 )"},
             right_turning_a,
             right_drilling_b,

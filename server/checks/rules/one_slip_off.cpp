@@ -11,6 +11,7 @@
 #include <cmath>
 #include <map>
 #include <set>
+#include <tuple>
 
 namespace turnwright::checks::rules::one_slip_off {
 
@@ -53,6 +54,9 @@ constexpr double share_across = 0.5;
 /// A way off a wall goes no farther in X.
 constexpr double share_of_x = 0.3;
 
+/// What breaks an edge is no wider, and no flatter.
+constexpr double widest_edge_mm = 6, steepest_edge = 2.5;
+
 double& axis(Point& at, bool x) {
     return x ? at.x_radius_mm : at.z_mm;
 }
@@ -80,6 +84,7 @@ public:
             const Work& work = *part_.works[w];
             if (work.driven_tool || work.legs.size() > most_legs) continue;
             const std::vector<Found> harms = harms_of(w, work.legs);
+            look_at_edges(work, report);
             std::set<std::size_t> told;
             for (const Found& found : harms)
                 if (told.insert(found.leg).second) try_back(w, found, harms, report);
@@ -88,6 +93,61 @@ public:
 
 private:
     static constexpr std::size_t most_legs = 600;
+
+    /// Behind its plunge a blade comes out, goes aside, and breaks the edge down into the groove again.
+    struct Edge {
+        const Leg *out = nullptr, *aside = nullptr, *slant = nullptr;
+    };
+    static std::optional<Edge> edge_at(const Work& work, std::size_t i) {
+        if (i < 3 || i + 1 >= work.legs.size()) return std::nullopt;
+        const Leg &plunge = work.legs[i - 3], &out = work.legs[i - 2], &aside = work.legs[i - 1],
+                  &slant = work.legs[i], &on = work.legs[i + 1];
+        for (const Leg* leg : {&plunge, &out, &aside, &slant, &on})
+            if (!leg->known || leg->is_arc || leg->of_cycle || leg->in_contour || leg->by_letters)
+                return std::nullopt;
+        constexpr double same = 1e-6;
+        const double z = plunge.to.z_mm;
+        const bool is_edge = is_plunge(plunge) && plunge.dx() < 0 && out.kind == Leg::Kind::rapid &&
+                             out.dz() == 0 && out.dx() > 0 && aside.kind == Leg::Kind::rapid &&
+                             aside.dx() == 0 && slant.kind == Leg::Kind::feed && slant.moves_x &&
+                             slant.moves_z && slant.dx() < 0 && std::abs(slant.to.z_mm - z) < same &&
+                             on.cuts() && on.dz() == 0 && z < 0;
+        return is_edge ? std::optional(Edge{&out, &aside, &slant}) : std::nullopt;
+    }
+
+    /// An edge that is none: one number more or less by a slip makes it one of 45 degrees.
+    void look_at_edges(const Work& work, Report& report) const {
+        for (std::size_t i = 3; i + 1 < work.legs.size(); ++i) {
+            const auto edge = edge_at(work, i);
+            if (!edge) continue;
+            const Leg& slant = *edge->slant;
+            const double x = -slant.dx(), z = std::abs(slant.dz()), mm = work.unit_mm;
+            if (std::max(x, z) < steepest_edge * std::min(x, z) && std::max(x, z) * mm < widest_edge_mm)
+                continue;
+            const double end = slant.to.z_mm;
+            const std::tuple<const Leg*, char, double, double> tries[] = {
+                {edge->aside, 'Z', slant.from.z_mm, end + x},
+                {edge->aside, 'Z', slant.from.z_mm, end - x},
+                {&slant, 'X', slant.to.x_radius_mm * per_radius_, (slant.from.x_radius_mm - z) * per_radius_},
+                {edge->out, 'X', slant.from.x_radius_mm * per_radius_,
+                 (slant.to.x_radius_mm + z) * per_radius_}};
+            for (const auto& [leg, letter, was, meant] : tries) {
+                const double way = letter == 'Z' ? x : z, rounded = std::round(meant * 1e4) / 1e4;
+                if (way * mm > widest_edge_mm || std::abs(rounded - meant) > 1e-6) continue;
+                const bool sign = std::abs(was + rounded) < 1e-6 && was != 0;
+                if (!sign && (was * rounded <= 0 || slip_between(was, rounded) == Slip::none)) continue;
+                context_.at(report, work, *leg, std::string_view(&letter, 1))
+                    .message(
+                        said("From {} {} the blade is fed to {} {}, where it goes on in its groove: that "
+                             "is no edge, and it is broken off sideways or cuts through what stands "
+                             "there. {} in place of {} would break the edge at 45 degrees.",
+                             context_.x(slant.from.x_radius_mm), context_.z(slant.from.z_mm),
+                             context_.x(slant.to.x_radius_mm), context_.z(slant.to.z_mm),
+                             letter + written(rounded), letter + written(was)));
+                break;
+            }
+        }
+    }
 
     double written_at(const Leg& leg, bool x) const {
         return x ? leg.to.x_radius_mm * per_radius_ : leg.to.z_mm;
@@ -225,14 +285,30 @@ private:
                 return change.now_x && is_in_row(work, found.leg, change.now);
             if (found.harm == Harm::fed_out)
                 return std::abs(change.now - leg.from.x_radius_mm * per_radius_) <=
-                       share_of_x * std::abs(leg.from.x_radius_mm * per_radius_);
+                           share_of_x * std::abs(leg.from.x_radius_mm * per_radius_) ||
+                       lies_on_the_way(work, found.leg, change.now);
             return found.harm == Harm::across_bore && others > 0;
         case Change::Hand::sign:
+            // A bar that has just come in goes on into the part, and not out again.
+            if (found.harm == Harm::fed_out)
+                return found.leg > 0 && work.legs[found.leg - 1].kind == Leg::Kind::rapid &&
+                       change.now < leg.from.z_mm;
             return found.harm == Harm::behind_part;
         case Change::Hand::digits:
             return found.harm == Harm::behind_part && others >= 2;
         case Change::Hand::block_lost:
             return found.harm == Harm::front_of_face;
+        }
+        return false;
+    }
+
+    /// Between the X that the tool stands at and the next that it goes to: a shoulder on the way there.
+    bool lies_on_the_way(const Work& work, std::size_t at, double x) const {
+        const double from = work.legs[at].from.x_radius_mm * per_radius_;
+        for (std::size_t i = at + 1; i < work.legs.size(); ++i) {
+            const Leg& next = work.legs[i];
+            if (!next.cuts() || !next.arrives) return false;
+            if (next.moves_x) return (x - from) * (next.to.x_radius_mm * per_radius_ - x) > 0;
         }
         return false;
     }
@@ -339,7 +415,9 @@ extern const Check check{
         "The move can only do harm: a rapid toward the chuck beyond all that is cut; a feed out of the part, "
         "back along the wall that has just been cut; a pass of a thread away from the part; a face in the "
         "air "
-        "before the one that an earlier tool has left; a rapid across a hole, deep in it. Each word of the "
+        "before the one that an earlier tool has left; a rapid across a hole, deep in it; an edge that a "
+        "blade "
+        "is to break before it goes on in its groove, and that leads elsewhere. Each word of the "
         "block is tried as a hand may have meant it (the sign, X for Z, a digit, a block before it that is "
         "lost), and one such slip alone puts the move where the rest of the part has it. Where none does, or "
         "several do, nothing is said here. Tools that turn by themselves are left alone, and so are U and W "
@@ -488,6 +566,73 @@ G00 X52. Z2.
 Z.1
 G01 X-1.6
 G00 X100. Z100.
+M30
+)"},
+            // The edge before the part-off: a minus lost, a digit lost, and as it is meant.
+            {System::C, R"(
+G71 G90 G95
+T0707
+G97 S800 M04
+G00 X82. Z-28.
+G01 X74. F0.08
+G00 X82.
+Z26.
+;^^^ warning: one_slip_off
+G01 X78. Z-28.
+X50.
+G00 X86.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0707
+G97 S800 M03
+G00 X54. Z-63.
+G01 X42. F0.08
+G00 X48.
+Z-61.
+G01 X4. Z-63. F0.06
+;   ^^ warning: one_slip_off
+X2. F0.04
+G00 X54.
+X150. Z100.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X1.6 Z.1
+X1.5
+G01 Z-1.7 F.01
+X1.6
+G00 X6. Z5.
+T1010
+G97 S600 M03
+G00 X1.6 Z-1.625
+G01 X1.4 F.003
+G00 X1.54
+Z-1.58
+G01 X1.45 Z-1.625 F.002
+X-.02 F.003
+G00 X6.
+Z5.
+M30
+)"},
+            // X for Z on the way to the shoulder.
+            {System::B, R"(
+G21 G90 G95
+T0303
+G97 S900 M03
+G00 X48. Z2.
+X19.85
+G01 Z-30. F0.12
+Z26.
+;^^^ warning: one_slip_off
+X28. Z-31.
+Z-50.
+X46.
+G00 X60. Z60.
 M30
 )"},
             right_turning_a,

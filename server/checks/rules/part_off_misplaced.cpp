@@ -15,6 +15,8 @@ namespace {
 /// Bar is turned behind a part-off as far as its width and some clearance; more is another feature. Straight
 /// on bars and bores are cut farther, for more parts than one or so that the last bit holds no ring.
 constexpr double turned_behind_mm = 9, straight_behind_mm = 25;
+/// A thread that the part ends in runs out no farther behind it.
+constexpr double turned_behind_thread_mm = 6;
 /// A pip of this diameter breaks off by itself.
 constexpr double pip_mm = 0.5;
 /// Radius of what no groove leaves.
@@ -192,6 +194,16 @@ bool leaves_thin_ring(const Workpiece& part, const PartOff& off, const Hole& hol
     });
 }
 
+/// Other tools thread through this Z.
+bool is_in_thread(const Workpiece& part, const Work& blade, double z) {
+    return std::any_of(part.works.begin(), part.works.end(), [&](const Work* work) {
+        return work != &blade && std::any_of(work->legs.begin(), work->legs.end(), [&](const Leg& leg) {
+                   return leg.kind == Leg::Kind::thread && leg.known && !leg.spindle_stands &&
+                          leg.from.x_radius_mm > 0 && leg.to.z_mm < z && z < leg.from.z_mm;
+               });
+    });
+}
+
 /// It stops where it would be through a bore that ends in front of it.
 std::optional<Point> bore_missed(const Workpiece& part, const PartOff& off) {
     constexpr double most_beyond_mm = 2, least_behind_mm = 0.5, most_behind_mm = 8;
@@ -330,9 +342,13 @@ void works(const WorksContext& context, Report& report) {
         }
         const std::string notes = notes_of(context, work.span);
         if (names(notes, groove_words) && !names(notes, part_off_words)) continue;
-        const auto deepest = deepest_before(part, work, z);
-        if (!deepest || (z - *deepest) * work.unit_mm < turned_behind_mm) continue;
-        if (z - *deepest < -0.2 * *deepest) continue;
+        const bool in_thread = is_in_thread(part, work, z);
+        const auto deepest = in_thread ? deepest_before(part, work) : deepest_before(part, work, z);
+        if (!deepest) continue;
+        const double behind = z - *deepest;
+        const bool ends_thread = in_thread && behind > -0.35 * *deepest;
+        if (behind * work.unit_mm < (ends_thread ? turned_behind_thread_mm : turned_behind_mm)) continue;
+        if (behind < -0.2 * *deepest) continue;
         context.at(report, work, *off.leg, "XU")
             .message(said("The part is cut off at {}, but the tools before have worked down to {}: it goes "
                           "through what they have made. Is Z of the part-off right?",
@@ -938,6 +954,57 @@ Z-30.
 G01 X18. Z-31. F.05
 X-1. F.08
 G00 X100.
+M30
+)"},
+            // In the thread, a digit of Z lost.
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X1.1 Z.1
+X.746
+G01 Z-.8 F.01
+X.94
+X1.02 Z-.84
+G00 X2. Z1.
+T0606
+G97 S900 M03
+G00 X.85 Z.25
+G78 X.73 Z-.68 F.0625
+X.702
+X.6735
+G00 X2. Z1.
+T0808 (CUTOFF)
+G97 S900 M03
+G00 X1.1 Z-.5
+G01 X.4 F.003
+X-.02 F.0015
+;^^^^ warning: part_off_misplaced
+G00 X1.2
+M30
+)"},
+            // A ring, threaded past its end.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X31. Z1.
+X29.8
+G01 Z-12. F0.2
+X31.
+G00 X60. Z60.
+T0707
+G97 S600 M03
+G00 X32. Z5.
+G92 X29. Z-11. F1.5
+X28.5
+X27.96
+G00 X60. Z60.
+T0505 (PART OFF)
+G97 S600 M03
+G00 X32. Z-8.
+G01 X-0.4 F0.06
+G00 X60. Z60.
 M30
 )"},
             right_turning_a,

@@ -36,14 +36,41 @@ bool cuts_off(const Workpiece& part) {
                });
     });
 }
-/// A stop, a code of the builder or a call: somebody or something may turn the part there.
-bool may_turn_part(const Acts& acts, const Act& act) {
+bool has_code_to_turn(const Acts& acts, const Act& act, double first_common) {
     const auto words = acts.words_of(act);
-    return act.calls_program || std::any_of(words.begin(), words.end(), [](const ActWord& word) {
-               const bool is_common = word.number > 1 && (word.number < first_code_of_builder ||
-                                                          word.number == 13 || word.number == 14);
-               return word.letter == 'M' && !is_common;
-           });
+    return std::any_of(words.begin(), words.end(), [&](const ActWord& word) {
+        const bool is_common =
+            word.number >= first_common && (word.number < first_code_of_builder || word.number == 13 ||
+                                            word.number == 14 || word.number == 98 || word.number == 99);
+        return word.letter == 'M' && !is_common;
+    });
+}
+
+/// A way home that the program calls behind more tools than these, and that stops only for whoever wants it:
+/// nobody turns the part at each.
+bool is_way_home(const WorksContext& context, int number) {
+    constexpr std::size_t least_calls = 3;
+    std::size_t calls = 0;
+    bool found = false;
+    for (const Span& span : context.spans) {
+        const Acts& acts = *span.facts->acts.held;
+        const bool its_own = span.program->number == number;
+        found = found || its_own;
+        for (const Act& act : acts.acts) {
+            calls += act.calls_program && number_called(acts, act) == number;
+            if (its_own && (act.calls_program || has_code_to_turn(acts, act, 1))) return false;
+        }
+    }
+    return found && calls >= least_calls;
+}
+
+/// A stop, a code of the builder or a call: somebody or something may turn the part there.
+bool may_turn_part(const WorksContext& context, const Acts& acts, const Act& act) {
+    if (act.calls_program) {
+        const auto number = number_called(acts, act);
+        return !number || !is_way_home(context, *number);
+    }
+    return has_code_to_turn(acts, act, 2);
 }
 
 /// The block that states the datum between two works; nullptr: none does, or the part may have been turned.
@@ -52,8 +79,12 @@ struct Stated {
     const Act* act = nullptr;
 };
 Stated datum_between(const WorksContext& context, const Work& last, const Work& first) {
-    const BlockPlace from = context.place(last, last.legs.back()),
-                     to = context.place(first, first.legs.front());
+    // What is called stands elsewhere.
+    const auto own = [](const Leg& leg) { return !leg.run_at; };
+    const auto end = std::find_if(last.legs.rbegin(), last.legs.rend(), own);
+    const auto begin = std::find_if(first.legs.begin(), first.legs.end(), own);
+    if (end == last.legs.rend() || begin == first.legs.end()) return {};
+    const BlockPlace from = context.place(last, *end), to = context.place(first, *begin);
     Stated stated;
     for (std::size_t i = last.span; i <= first.span; ++i) {
         const Span& span = context.spans[i];
@@ -62,7 +93,7 @@ Stated datum_between(const WorksContext& context, const Work& last, const Work& 
         for (const Act& act : acts.acts) {
             const BlockPlace place = span.place(act.place);
             if (place < from || to < place) continue;
-            if (may_turn_part(acts, act)) return {};
+            if (may_turn_part(context, acts, act)) return {};
             if (act.states(Group::datum)) stated = {&span, &act};
         }
     }
@@ -204,6 +235,47 @@ G01 X-1.6 F0.2
 G00 X40. Z2.
 G01 Z-20.
 M30
+)"},
+            // The way home that is called behind each tool waits only for whoever wants it.
+            {System::A, R"(
+G21 G99
+N1 G54 T0101
+G97 S800 M03
+G00 X53. Z0.
+G01 X-1.6 F0.15
+G00 Z2.
+X46.
+G01 Z-30. F0.2
+X53.
+M98 P1010
+N2 T0202
+G97 S800 M03
+G00 X44. Z2.
+G01 Z-20. F0.2
+X50.
+M98 P1010
+N4 T0404
+G97 S800 M03
+G00 X40. Z2.
+G01 Z-20. F0.2
+X50.
+M98 P1010
+M05
+(SECOND SIDE)
+N5 G55 T0101
+;  ^^^ warning: part_turned_without_stop
+G97 S800 M03
+G00 X53. Z0.2
+G01 X24. F0.18
+G00 Z2.
+M98 P1010
+M30
+O1010 (HOME)
+M09
+G28 U0
+G28 W0
+M01
+M99
 )"},
             right_turning_a,
             right_drilling_b,

@@ -1,5 +1,6 @@
 // A rapid through what the program's own cuts show to be metal.
 #include "checks/head_stock.h"
+#include "checks/noted_words.h"
 #include "checks/tool_of_work.h"
 #include "checks/works.h"
 #include "language/said.h"
@@ -181,6 +182,32 @@ std::optional<FirstCut> first_cut_of(const Workpiece& part) {
 /// What two faces are sawn too long, at the most.
 constexpr double longest_allowance_mm = 6;
 
+/// Across the corners of a hexagon bar that a note of the head gives by its flats: "1.5 HEX", "SW 41".
+std::optional<double> hexagon_mm(const WorksContext& context, const machine::ProgramPart& program,
+                                 double mm_per_unit) {
+    constexpr double corners_per_flats = 1.1547; // 2 / sqrt(3)
+    constexpr std::size_t longest_head = 60;
+    const BlockPlace end = program.sequences.empty() ? program.last : program.sequences.front().tool_call;
+    std::size_t looked_at = 0;
+    for (std::optional<BlockPlace> at = program.first; at && *at <= end && looked_at < longest_head;
+         at = context.reader.neighbour(*at, true), ++looked_at)
+        for (const syntax::Item& item : context.reader.items(*at)) {
+            if (item.kind != syntax::ItemKind::note) continue;
+            const NotedWords note = noted_words(syntax::note_text(context.reader.line(*at).text_of(item)));
+            for (std::size_t i = 0; i < note.size(); ++i) {
+                const std::string_view word = note.at(i);
+                const bool hexagon = word == "HEX" || word == "HEXAGON" || word == "SECHSKANT" ||
+                                     word == "ESAGONO" || word == "HEXAGONAL" || word == "HEXAGONE";
+                if (!hexagon) continue;
+                for (const std::size_t beside : {i + 1, i - 1, i + 2}) // "SECHSKANT SW 41"
+                    if (beside < note.size())
+                        if (const auto flats = plain_number(note.at(beside)); flats && *flats > 0)
+                            return *flats * mm_per_unit * corners_per_flats;
+            }
+        }
+    return std::nullopt;
+}
+
 /// The bar that a note gives, where the program's cuts go with it: none lies outside of it, and the first is
 /// no deeper than one takes it off. `before`: the clampings before, whose cuts it was turned round behind.
 std::optional<Bar> bar_of(const WorksContext& context, const Workpiece& part,
@@ -195,8 +222,10 @@ std::optional<Bar> bar_of(const WorksContext& context, const Workpiece& part,
     const auto mm = motion::mm_per_unit(state);
     if (!mm) return std::nullopt;
     const HeadStock head = head_stock(context.reader, span.program->first, *span.program, mm);
-    if (!head.stock.diameter_mm || !head.is_plain_bar) return std::nullopt;
-    const double x_radius = *head.stock.diameter_mm / 2 / *mm, deepest = deepest_first_cut_mm / *mm;
+    const auto hexagon = before.empty() ? hexagon_mm(context, *span.program, *mm) : std::nullopt;
+    if (!hexagon && (!head.stock.diameter_mm || !head.is_plain_bar)) return std::nullopt;
+    const double x_radius = hexagon.value_or(head.stock.diameter_mm.value_or(0)) / 2 / *mm,
+                 deepest = deepest_first_cut_mm / *mm;
     if (first->x_radius < x_radius - deepest) return std::nullopt;
     for (const Work* work : part.works)
         for (const Leg& leg : work->legs)
@@ -367,6 +396,18 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
         bool told = false;
         for (const Leg& leg : work->legs) {
             if (leg.cuts() && !leg.known) return; // What it has left is not known
+            const bool outside = work->where == Work::Where::outside ||
+                                 (blade && work->where == Work::Where::unknown && !work->driven_tool);
+            if (!leg.known && bar && outside && !told && leg.arrives && leg.kind == Leg::Kind::rapid &&
+                !leg.of_cycle && !leg.in_contour) {
+                // Wherever it comes from, it ends there.
+                std::optional<Hit> hit;
+                look_along(below, *work, &*bar, leg.to, leg.to, hit);
+                if (hit) {
+                    told = true;
+                    context.at(report, *work, leg, "XU").message(in_bar(context, *hit, *bar));
+                }
+            }
             if (!leg.known || leg.kind == Leg::Kind::home) continue;
             if (leg.cuts()) {
                 hollow.cut(*work, leg);
@@ -953,6 +994,44 @@ W2.
 G01 X44.
 G00 X62.
 G00 X100. Z100.
+M30
+)"},
+            // A hexagon bar: its corners stand farther out than its flats.
+            {System::A, R"(
+(ADAPTER FROM 1.5 HEX BRASS BAR)
+G20 G99
+T0101
+G97 S900 M03
+G00 X1.85 Z.1
+X1.35
+G01 Z-1. F.01
+X1.85
+G28 U0 W0
+T0404
+G97 S900 M03
+G00 X1.58 Z-2.
+;   ^^^^^ warning: rapid_into_metal
+G01 X.8 F.003
+G00 X2.
+G28 U0 W0
+M30
+)"},
+            {System::B, R"(
+(NIPPEL, SECHSKANT SW 41)
+G21 G90 G95
+T0101
+G97 S900 M03
+G00 X50. Z2.
+X34.
+G01 Z-25. F.2
+X50.
+G28 X60. Z50.
+T0404
+G97 S900 M03
+G00 X50. Z-50.
+G01 X20. F.08
+G00 X60.
+G28 X60. Z50.
 M30
 )"},
             right_turning_a,

@@ -16,6 +16,8 @@ constexpr double most_rpm = 12000;
 constexpr double low_rpm = 800, times_demanded = 2.5;
 /// Limits from here on are held against the others of the program.
 constexpr double high_rpm = 5000, times_others = 5;
+/// Far below all others a limit is odd where it holds the tool back all the way, by however little.
+constexpr double times_below = 4, demanded_beside_others = 1.2;
 
 bool cuts_at_all(const Act& act) {
     return act.cuts() || act.threads() || act.taps() || (act.in_contour && act.motion == MotionKind::feed);
@@ -69,10 +71,14 @@ void file(const FileContext& context, Report& report) {
             continue;
         }
         // Far above all others of the program.
-        double most_of_others = 0;
+        double most_of_others = 0, least_of_others = 1e9;
+        std::size_t others = 0;
         for (const Demand& other : limits)
-            if (other.at != demand.at && other.tool->span->program == demand.tool->span->program)
+            if (other.at != demand.at && other.tool->span->program == demand.tool->span->program) {
                 most_of_others = std::max<double>(most_of_others, other.at->speed_limit);
+                least_of_others = std::min<double>(least_of_others, other.at->speed_limit);
+                ++others;
+            }
         if (limit >= high_rpm && most_of_others > 0 && limit >= times_others * most_of_others) {
             demand.told = true;
             at().message(
@@ -91,7 +97,10 @@ void file(const FileContext& context, Report& report) {
                     demand.diameter_mm = asked->diameter_mm;
                     demand.surface = asked->surface;
                 }
-        if (demand.least_rpm > 1e8 || demand.least_rpm < times_demanded * limit) continue;
+        const bool far_below = others >= 2 && least_of_others >= times_below * limit;
+        if (demand.least_rpm > 1e8 ||
+            demand.least_rpm < (far_below ? demanded_beside_others : times_demanded) * limit)
+            continue;
         demand.told = true;
         at().message(said(
             "{} S{} holds the spindle at {} rpm, and every tool under it asks for more, even where it cuts "
@@ -205,6 +214,53 @@ T0202 (SPOT)
 G97 S2500 M03
 G00 X0 Z.1
 G01 Z-.1 F.004
+M30
+)"},
+            // Far below the others, and the tool never gets out of it.
+            {System::A, R"(
+G20 G99
+T0101
+G50 S1800
+G96 S500 M03
+G00 X6.2 Z.1
+G01 X4. F.01
+G28 U0 W0
+T0303
+G50 S180
+;   ^^^^ warning: speed_limit_odd
+G96 S400 M03
+G00 X4.2 Z.1
+G01 Z-1. F.01
+G28 U0 W0
+T0505
+G50 S1500
+G96 S400 M03
+G00 X2.2 Z.1
+G01 Z-1. F.01
+G28 U0 W0
+M30
+)"},
+            // Held back at the front alone.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G92 S2000
+G96 S200 M03
+G00 X202. Z1.
+G01 X120. F.2
+G28 X300. Z100.
+T0303
+G92 S450
+G96 S150 M03
+G00 X202. Z1.
+G01 Z-20. F.2
+G28 X300. Z100.
+T0505
+G92 S1800
+G96 S200 M03
+G00 X80. Z1.
+G01 Z-20. F.2
+G28 X300. Z100.
 M30
 )"},
             right_turning_a,

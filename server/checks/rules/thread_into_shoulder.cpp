@@ -38,9 +38,11 @@ double pass_at(const Leg& leg, double z) {
 }
 
 /// `outward`: 1 for a thread outside, -1 for one in a bore.
-std::optional<Shoulder> shoulder_in(const Leg& leg, const Profile& turned, double outward, double unit_mm) {
+/// `share`: so much of its way tells the height of its crest.
+std::optional<Shoulder> shoulder_in(const Leg& leg, const Profile& turned, double outward, double unit_mm,
+                                    double share) {
     const double step = std::copysign(turned.step(), leg.dz());
-    const double half = leg.from.z_mm + leg.dz() / 2;
+    const double half = leg.from.z_mm + leg.dz() * share;
     const double end =
         leg.to.z_mm - std::copysign(std::max(deep_in_mm / unit_mm, 2 * turned.step()), leg.dz());
     std::optional<Shoulder> found;
@@ -91,8 +93,19 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
         if (leg.kind != Leg::Kind::thread || !leg.known || leg.dz() == 0) continue;
         const bool inside = is_inside(work, leg);
         const Profile turned = turned_of(part, inside ? Work::Where::inside : Work::Where::outside);
-        const auto shoulder = shoulder_in(leg, turned, inside ? -1 : 1, work.unit_mm);
-        if (shoulder) tell(context, work, leg, *shoulder, report);
+        const auto shoulder = shoulder_in(leg, turned, inside ? -1 : 1, work.unit_mm, 0.5);
+        if (shoulder) {
+            tell(context, work, leg, *shoulder, report);
+            return;
+        }
+        // Its point is a place off: all that it belongs on lies in front of the shoulder.
+        constexpr double least_high_mm = 1;
+        const double end = leg.to.z_mm / 10;
+        const double share = (end - leg.from.z_mm) / leg.dz();
+        if (leg.from.z_mm < 0 || leg.dz() > 0 || share < 0.05 || share > 0.4) return;
+        const auto early = shoulder_in(leg, turned, inside ? -1 : 1, work.unit_mm, share);
+        if (early && std::abs(early->x - early->crest) * work.unit_mm > least_high_mm && early->z < end)
+            tell(context, work, leg, *early, report);
         return; // All passes go as far
     }
 }
@@ -200,6 +213,27 @@ G97 S800 M03
 G00 X31. Z5.
 G78 P020060 Q60 R0.03
 G78 X25.16 Z-27.8 P920 Q280 F1.5
+G00 X100. Z100.
+M30
+)"},
+            // The point a place off.
+            {System::C, R"(
+G71 G90 G95
+T0303
+G97 S900 M03
+G00 X34. Z2.
+G01 X29.8 F0.2
+Z-30.
+X40.
+Z-110.
+X44.
+G00 X100. Z100.
+T0707
+G97 S800 M03
+G00 X34. Z5.
+G78 P020060 Q60 R0.03
+G78 X27.546 Z-255. P1227 Q350 F2.
+;           ^^^^^ warning: thread_into_shoulder
 G00 X100. Z100.
 M30
 )"},

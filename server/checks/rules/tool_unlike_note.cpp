@@ -220,6 +220,26 @@ G32 Z6. F1.25
 M05
 M30
 )"},
+            // Numbers by hundreds, so that the list stands in the first sequence.
+            {System::B, R"(
+(T1 TURN .031R  T2 SPOT DRILL 90 DEG  T3 DRILL .3125  T4 TAP 3/8-16)
+(T5 FINISH .016R)
+N100 G20 G90 G40 G97 G95
+T0101
+G96 S500 M03
+G00 X1.1 Z.1
+G01 X-.06 F.007
+G28 X2. Z.5
+N300 T0404
+;    ^^^^^ warning: tool_unlike_note
+G97 S1400 M03
+G00 X0. Z.2
+G83 Z-1.1 R-.1 Q2000 F.006
+G80
+G00 Z.5
+G28 X2. Z.5
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,
