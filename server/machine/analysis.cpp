@@ -22,6 +22,12 @@ std::size_t memos_kept() {
 }
 /// Blocks that the calls of a file may run in all, and its loops: less than a second's work.
 constexpr std::size_t most_called = 1'000'000, most_in_loops = 500'000;
+/// Less of a long file, whose own blocks are work, too.
+Budget budget_of(std::size_t runs) {
+    const std::size_t own = runs * text::Buffer::target_lines;
+    return {std::max(most_called / 4, most_called - std::min(most_called, own)),
+            std::max(most_in_loops / 4, most_in_loops - std::min(most_in_loops, own))};
+}
 /// The same for a visit that follows calls by itself, for each of its calls.
 std::size_t blocks_of_one_call(const Plan& plan) {
     return std::clamp<std::size_t>(most_in_loops / std::max<std::size_t>(1, plan.calls), 20, 100'000);
@@ -43,10 +49,9 @@ std::shared_ptr<const RunShape> shared_shape_of(const syntax::Run& run, const Se
 
 /// What the plan says of a run. It may change with a block far away: an END that pairs with another WHILE.
 struct Planned {
-    std::uint32_t part = 0;                                                   ///< At its first block
-    std::vector<JoinKey> joins;                                               ///< That the run reads
-    std::vector<std::pair<std::size_t, std::int32_t>> loop_starts, loop_ends; ///< Block and loop
-    std::vector<std::int32_t> jumps_into; ///< Innermost loop that each jump leads into
+    std::uint32_t part = 0;          ///< At its first block
+    std::vector<JoinKey> joins;      ///< That the run reads
+    std::vector<std::int32_t> loops; ///< What is known of those that begin or end here, and which jumps leave
     bool operator==(const Planned&) const = default;
 };
 
@@ -272,22 +277,40 @@ struct Analysis::Implementation {
                 joins.push_back({JoinKey::Kind::label, here, label.number});
             if (plan.any_label.contains(here)) joins.push_back({JoinKey::Kind::label, here, -1});
         }
-        const auto loops = [&](const LoopPlaces& index, JoinKey::Kind kind, auto& into) {
-            for (const auto& [place, loop] : index.of_run(run)) {
-                joins.push_back({kind, 0, loop});
-                into.emplace_back(place.block, loop);
+        const auto tell = [&](auto... numbers) {
+            (found.loops.push_back(static_cast<std::int32_t>(numbers)), ...);
+        };
+        // Loops, and jumps out of those around them: of a run in which one that begins here goes on, too.
+        const auto tell_loops = [&](std::size_t of) {
+            for (const LoopPlaces* index : {&plan.loop_starts, &plan.loop_ends}) {
+                for (const auto& [place, loop] : index->of_run(of)) tell(place.block, loop);
+                tell(-1);
+            }
+            for (const FlowMark& mark : shapes[of]->flow) {
+                if (mark.number < 0 || calls_program(mark.kind)) continue;
+                const BlockPlace from{of, mark.block};
+                const auto to = plan.target_places.find({plan.part_of(from), mark.number});
+                for (std::int32_t i = plan.loop_around(from); i >= 0;) {
+                    const Loop& loop = plan.loops[static_cast<std::size_t>(i)];
+                    if (to == plan.target_places.end() || !loop.contains(to->second)) tell(i);
+                    i = loop.around;
+                }
+                tell(-1);
             }
         };
-        loops(plan.loop_starts, JoinKey::Kind::loop_back, found.loop_starts);
-        loops(plan.loop_ends, JoinKey::Kind::loop_exit, found.loop_ends);
+        tell_loops(run);
+        std::size_t last = run;
+        for (const auto& [place, index] : plan.loop_starts.of_run(run)) {
+            const Loop& loop = plan.loops[static_cast<std::size_t>(index)];
+            joins.push_back({JoinKey::Kind::loop_back, 0, index});
+            tell(loop.end.run - run, loop.end.block, loop.jumps > 0, loop.closed, loop.depth);
+            while (last < loop.end.run) tell_loops(++last);
+        }
+        for (const auto& [place, index] : plan.loop_ends.of_run(run))
+            joins.push_back({JoinKey::Kind::loop_exit, 0, index});
         for (std::size_t i = found.part; i < plan.parts.size() && plan.parts[i].first.run <= run; ++i)
             if (plan.parts[i].has_start && plan.parts[i].start.run == run)
                 joins.push_back({JoinKey::Kind::program, 0, plan.parts[i].number});
-        for (const FlowMark& mark : shapes[run]->flow) {
-            if (mark.number < 0 || calls_program(mark.kind)) continue;
-            const auto to = plan.target_places.find({plan.part_of({run, mark.block}), mark.number});
-            found.jumps_into.push_back(to == plan.target_places.end() ? -2 : plan.loop_around(to->second));
-        }
         // Whether a loop runs turn by turn tells whether jumps lead out of it.
         for (std::int32_t loop = plan.loop_around({run, 0}); loop >= 0;
              loop = plan.loops[static_cast<std::size_t>(loop)].around)
@@ -512,7 +535,7 @@ struct Analysis::Implementation {
         for (int pass = 0; pass < most_passes; ++pass) {
             recorder.begin_pass();
             bool turned_back = false;
-            budget = {most_called, most_in_loops};
+            budget = budget_of(results.size());
             Entering entering = Entering::begin(plan.parts[0].has_start ? power_on_state(settings)
                                                                         : engine.entry(body(), 0, states));
             RunResultPointer source;
@@ -554,7 +577,7 @@ struct Analysis::Implementation {
         states.each([&](Join& join) {
             if (join.state) join.state = unknown;
         });
-        budget = {most_called, most_in_loops};
+        budget = budget_of(results.size());
         Engine last(settings, *programs, budget);
         Recorder unused(states);
         Entering entering = Entering::begin(*unknown);
@@ -895,14 +918,8 @@ void walk(const Course& course, BlockPlace first, std::size_t last, State& state
 } // namespace
 
 void Analysis::visit(std::size_t run, const Visitor& visitor, Assumed assumed) const {
-    const Implementation& self = *implementation_;
-    const RunResult& result = *self.results[run];
-    State state = result.in;
-    const syntax::Run& blocks = *self.forest->run(run);
-    walk(course(), {run, 0}, blocks.blocks.size(), state, &result.calls, !self.needs_engine(run, result.in),
-         assumed, [&](std::size_t block, const State& before, const State& after, Reading& reading) {
-             visitor({blocks, run, block, blocks.blocks[block], before, after, reading, self.settings});
-         });
+    Passed passed;
+    visit_span({run, 0}, {run, forest().run(run)->blocks.size()}, passed, visitor, assumed);
 }
 
 void Analysis::visit_span(BlockPlace first, BlockPlace last, Passed& passed, const Visitor& visitor,

@@ -116,7 +116,10 @@ struct Loop {
     int depth = 0;
     int jumps = 0;      ///< Back to its first block, which make a loop of it; 0: written as one
     bool closed = true; ///< No jump from outside leads into it, and none in it is computed
-    bool contains(BlockPlace place) const { return start <= place && place <= end; }
+    /// False: a WHILE without its END, or one of too many around each other. It is kept, so that the others
+    /// are named as before.
+    bool runs = false;
+    bool contains(BlockPlace place) const { return runs && start <= place && place <= end; }
 };
 
 /// The loops that begin, or end, at blocks. Every block that is run asks: of its run alone.
@@ -157,7 +160,7 @@ struct Plan {
     std::vector<PlanPart> parts;
     std::unordered_map<std::int32_t, std::uint32_t>
         numbered;            ///< Part by O number; the first where it stands twice
-    std::vector<Loop> loops; ///< By start
+    std::vector<Loop> loops; ///< By start, every one that is begun
     LoopPlaces loop_starts, loop_ends;
     std::unordered_set<Target, HashOfTarget> targets;                   ///< Labels that jumps lead to
     std::unordered_map<Target, BlockPlace, HashOfTarget> target_places; ///< The first block of each

@@ -191,12 +191,14 @@ void Engine::enter(const Body& body, BlockPlace place, State& state, const JoinS
     const bool jumped = loop >= 0 && plan.loops[static_cast<std::size_t>(loop)].jumps > 0;
     // Before what its own jumps bring back.
     if (jumped && recorder) run_loop(body, loop, state, *recorder);
-    for (const Label& label : (*body.shapes)[place.run]->labels)
-        if (label.block == place.block) {
-            if (plan.targets.contains({part, label.number}))
-                join_from({JoinKey::Kind::label, part, label.number});
-            if (plan.any_label.contains(part)) join_from({JoinKey::Kind::label, part, any_label});
-        }
+    const std::vector<Label>& labels = (*body.shapes)[place.run]->labels; // In order
+    auto label = std::lower_bound(labels.begin(), labels.end(), place.block,
+                                  [](const Label& one, std::size_t block) { return one.block < block; });
+    for (; label != labels.end() && label->block == place.block; ++label) {
+        if (plan.targets.contains({part, label->number}))
+            join_from({JoinKey::Kind::label, part, label->number});
+        if (plan.any_label.contains(part)) join_from({JoinKey::Kind::label, part, any_label});
+    }
     if (loop >= 0 && !jumped) {
         if (recorder) run_loop(body, loop, state, *recorder);
         join_from({JoinKey::Kind::loop_back, 0, loop});

@@ -47,19 +47,18 @@ bool Plan::same_course(const Plan& other) const {
         if (parts[i].number != other.parts[i].number || parts[i].called != other.parts[i].called ||
             parts[i].is_subprogram != other.parts[i].is_subprogram)
             return false;
-    // A run tells the targets that stand in it, but not those in a program that it calls.
+    // A run tells the targets and loops that stand in it, but not those in a program that it calls.
     const auto in_called = [](const Plan& plan) {
         auto found = plan.targets;
         std::erase_if(found, [&](const auto& target) { return !plan.parts[target.first].called; });
         return found;
     };
     if (targets != other.targets && in_called(*this) != in_called(other)) return false;
-    for (std::size_t i = 0; i < loops.size(); ++i)
-        if (loops[i].number != other.loops[i].number || loops[i].part != other.loops[i].part ||
-            loops[i].around != other.loops[i].around || loops[i].closed != other.loops[i].closed ||
-            loops[i].jumps != other.loops[i].jumps)
-            return false;
-    return true;
+    return std::equal(loops.begin(), loops.end(), other.loops.begin(), [&](const Loop& a, const Loop& b) {
+        if (a.part != b.part) return false;
+        return !parts[a.part].called || (a.number == b.number && a.around == b.around &&
+                                         a.closed == b.closed && a.jumps == b.jumps && a.runs == b.runs);
+    });
 }
 
 namespace {
@@ -139,18 +138,16 @@ struct Planner {
 
     /// Loops that are not closed yet, in order, and which of them have a number: thousands may be open.
     struct OpenLoops {
-        std::map<std::size_t, std::pair<Loop, FlowMark>> in_order;
+        std::map<std::size_t, FlowMark> in_order; ///< By their place among the plan's
         std::unordered_map<std::int32_t, std::vector<std::size_t>> numbered;
-        std::size_t next = 0;
     };
 
     void follow_marks() {
         OpenLoops open;
         std::uint32_t part = 0;
         auto close_all = [&] {
-            for (auto& [at, entry] : open.in_order)
-                problem(entry.first.start.run, entry.second, ProblemKind::loop_not_closed,
-                        entry.first.number);
+            for (const auto& [at, mark] : open.in_order)
+                problem(plan.loops[at].start.run, mark, ProblemKind::loop_not_closed, plan.loops[at].number);
             open = {};
         };
         for (std::size_t run = 0; run < shapes.size(); ++run)
@@ -209,6 +206,7 @@ struct Planner {
                 loop.end = from;
                 loop.number = mark.number;
                 loop.part = part;
+                loop.runs = true;
                 ++loop.jumps;
             }
         for (const auto& [label, loop] : found)
@@ -218,42 +216,38 @@ struct Planner {
     /// By start, each with the one that it stands in. A jumped one that crosses another or shares an end with
     /// it is none.
     void order_loops() {
-        std::sort(plan.loops.begin(), plan.loops.end(), [](const Loop& a, const Loop& b) {
+        std::stable_sort(plan.loops.begin(), plan.loops.end(), [](const Loop& a, const Loop& b) {
             return a.start != b.start ? a.start < b.start : b.end < a.end;
         });
-        std::vector<std::size_t> open;
-        std::vector<char> none(plan.loops.size(), 0);
-        for (std::size_t i = 0; i < plan.loops.size(); ++i) {
-            const Loop& loop = plan.loops[i];
-            while (!open.empty() && plan.loops[open.back()].end < loop.start) open.pop_back();
-            while (!open.empty() && !none[i]) {
-                const Loop& outer = plan.loops[open.back()];
+        std::vector<Loop*> open;
+        for (Loop& loop : plan.loops) {
+            while (!open.empty() && open.back()->end < loop.start) open.pop_back();
+            while (!open.empty() && loop.runs) {
+                Loop& outer = *open.back();
                 if (outer.start < loop.start && loop.end < outer.end) break;
                 if (loop.jumps > 0)
-                    none[i] = 1;
+                    loop.runs = false;
                 else if (outer.jumps > 0)
-                    none[open.back()] = 1, open.pop_back();
+                    outer.runs = false, open.pop_back();
                 else
                     break;
             }
             // Each level more would cost every block within another look.
-            if (loop.jumps > 0 && open.size() >= deepest_followed) none[i] = 1;
-            if (!none[i]) open.push_back(i);
+            if (loop.jumps > 0 && open.size() >= deepest_followed) loop.runs = false;
+            if (loop.runs) open.push_back(&loop);
         }
-        std::size_t kept = 0;
-        for (std::size_t i = 0; i < plan.loops.size(); ++i)
-            if (!none[i]) plan.loops[kept++] = plan.loops[i];
-        plan.loops.resize(kept);
         std::vector<std::int32_t> around;
         for (std::size_t i = 0; i < plan.loops.size(); ++i) {
             Loop& loop = plan.loops[i];
-            plan.loop_starts.add(loop.start, static_cast<std::int32_t>(i));
-            plan.loop_ends.add(loop.end, static_cast<std::int32_t>(i));
-            while (!around.empty() && !plan.loops[static_cast<std::size_t>(around.back())].contains(loop.end))
+            const BlockPlace last = loop.runs ? loop.end : loop.start;
+            while (!around.empty() && !plan.loops[static_cast<std::size_t>(around.back())].contains(last))
                 around.pop_back();
             loop.depth = static_cast<int>(around.size());
             if (!around.empty()) loop.around = around.back();
+            if (!loop.runs) continue;
             around.push_back(static_cast<std::int32_t>(i));
+            plan.loop_starts.add(loop.start, static_cast<std::int32_t>(i));
+            plan.loop_ends.add(loop.end, static_cast<std::int32_t>(i));
         }
         plan.loop_starts.sort(shapes.size());
         plan.loop_ends.sort(shapes.size());
@@ -331,8 +325,9 @@ struct Planner {
         loop.number = mark.number;
         loop.part = part;
         loop.depth = static_cast<int>(open.in_order.size());
-        same_number.push_back(open.next);
-        open.in_order.emplace(open.next++, std::pair(loop, mark));
+        same_number.push_back(plan.loops.size());
+        open.in_order.emplace(plan.loops.size(), mark);
+        plan.loops.push_back(loop);
     }
 
     void close_loop(OpenLoops& open, BlockPlace place, const FlowMark& mark) {
@@ -344,10 +339,10 @@ struct Planner {
         const auto match = open.in_order.find(same_number->second.back());
         if (std::next(match) != open.in_order.end())
             problem(place.run, mark, ProblemKind::loops_cross, mark.number);
-        Loop loop = match->second.first;
+        Loop& loop = plan.loops[match->first];
         loop.end = place;
         // Others are told as nested too deep.
-        if (static_cast<std::size_t>(loop.depth) < deepest_followed) plan.loops.push_back(loop);
+        loop.runs = static_cast<std::size_t>(loop.depth) < deepest_followed;
         same_number->second.pop_back();
         open.in_order.erase(match);
     }
@@ -396,7 +391,8 @@ struct Planner {
         }
         for (const PlanPart& part : plan.parts)
             if (part.has_start && part.start.run < plan.special.size()) plan.special[part.start.run] = 1;
-        for (const Loop& loop : plan.loops) plan.special[loop.end.run] = 1;
+        for (const Loop& loop : plan.loops)
+            if (loop.runs) plan.special[loop.end.run] = 1;
     }
 };
 

@@ -119,6 +119,8 @@ void Log::add(Read read) {
                (other.with_result || (other.first <= read.first && read.end <= other.end));
     };
     if (is_lines && !reads_.empty() && (covers(reads_.front()) || covers(reads_.back()))) return;
+    if (!reads_.empty() && read.result && reads_.back().result == read.result && covers(reads_.back()))
+        return;
     if (left_out.sort) {
         const std::string_view sort = !read.text         ? "no run"
                                       : read.with_result ? "result"

@@ -38,21 +38,27 @@ TEST_CASE("programs that come back to labels of a caller are joined where such l
               .x_radius.why == machine::Why::joined);
 }
 
+namespace {
+std::size_t loops_of(const std::string& text) {
+    const Program program(System::A, text);
+    const auto& loops = program.analysis.course().body.plan->loops;
+    return static_cast<std::size_t>(
+        std::count_if(loops.begin(), loops.end(), [](const machine::Loop& loop) { return loop.runs; }));
+}
+} // namespace
+
 TEST_CASE("loops in loops are followed as deep as a program can mean them") {
     const auto loops = [](int depth) {
-        const Program program(System::A, repeated(depth, [](int) { return "DO1\n"; }) + "G01 X1.\n" +
-                                             repeated(depth, [](int) { return "END1\n"; }));
-        return program.analysis.course().body.plan->loops.size();
+        return loops_of(repeated(depth, [](int) { return "DO1\n"; }) + "G01 X1.\n" +
+                        repeated(depth, [](int) { return "END1\n"; }));
     };
     CHECK(loops(3) == 3);
     CHECK(loops(32) == 32);
     CHECK(loops(400) == 32);
     const auto jumped = [](int depth) {
-        const Program program(
-            System::A,
+        return loops_of(
             repeated(depth, [](int i) { return "N" + number(i) + " #1=#1+1\n"; }) + "G01 X1.\n" +
-                repeated(depth, [=](int i) { return "IF[#1LT9]GOTO" + number(depth + 1 - i) + "\n"; }));
-        return program.analysis.course().body.plan->loops.size();
+            repeated(depth, [=](int i) { return "IF[#1LT9]GOTO" + number(depth + 1 - i) + "\n"; }));
     };
     CHECK(jumped(3) == 3);
     CHECK(jumped(400) == 32);
@@ -163,4 +169,30 @@ TEST_CASE(
             CHECK(static_cast<double>(evaluated) <= sort.most * runs);
             CHECK(static_cast<double>(evaluated) >= runs);
         }
+}
+
+TEST_CASE("an END that loses its WHILE leaves the other loops as they are") {
+    const auto unit = [](int) {
+        return "#1=0\nWHILE[#1LT5]DO1\n#1=#1+1\nX3.\nEND1\n#1=0\nG00 X5. Z5.\nX9.\n";
+    };
+    const auto text = [&](const char* end) {
+        return repeated(400, unit) + "WHILE[#1LT5]DO1\n#1=#1+1\nX3.\n" + end + "\n#1=0\nG00 X5. Z5.\n" +
+               repeated(400, unit) + "M30\n";
+    };
+    Program program(System::A, text("END1"));
+    const std::uint32_t line = 400 * 8 + 3;
+    for (const char* end : {"END7", "END1", "END2", "END1"}) {
+        INFO(end);
+        const std::size_t before = machine::special_runs_evaluated();
+        const text::Splice splice = program.buffer.replace({{line, 0}, {line, 4}}, end);
+        program.forest.update(program.buffer, splice);
+        program.analysis.update(program.forest, splice);
+        CHECK(machine::special_runs_evaluated() - before < 10);
+        const Program fresh(System::A, text(end));
+        REQUIRE(fresh.analysis.size() == program.analysis.size());
+        for (std::size_t run = 0; run < fresh.analysis.size(); ++run) {
+            CHECK(fresh.analysis.result(run)->in == program.analysis.result(run)->in);
+            CHECK(fresh.analysis.result(run)->out == program.analysis.result(run)->out);
+        }
+    }
 }
