@@ -82,7 +82,7 @@ struct Step {
 std::size_t blocks_visited() {
     return visited;
 }
-std::size_t special_runs_evaluated() {
+std::size_t special_blocks_evaluated() {
     return evaluated;
 }
 
@@ -380,6 +380,13 @@ struct Analysis::Implementation {
         return true;
     }
 
+    /// Where the turns of a loop join.
+    JoinKey turns_of(std::int32_t index) const {
+        const Loop& loop = plan.loops[static_cast<std::size_t>(index)];
+        return loop.jumps > 0 ? JoinKey{JoinKey::Kind::label, loop.part, loop.number}
+                              : JoinKey{JoinKey::Kind::loop_back, 0, index};
+    }
+
     std::shared_ptr<const Memo> run_special(Engine& engine, Recorder& recorder, Budget& budget,
                                             std::size_t run, const Entering& entering) {
         for (const std::shared_ptr<Memo>& memo : memos[run])
@@ -390,7 +397,6 @@ struct Analysis::Implementation {
                 memo->above = entering.above;
                 return memo;
             }
-        evaluated.fetch_add(1, std::memory_order_relaxed);
         const State& in = *entering.state;
         Memo memo;
         memo.above = entering.above;
@@ -405,11 +411,35 @@ struct Analysis::Implementation {
         engine.calls_left = &result->calls;
         Reading reading;
         const syntax::Run& blocks = *forest->run(run);
-        for (std::size_t block = 0; block < blocks.blocks.size(); ++block) {
-            engine.enter(body(), {run, block}, result->out, states, &recorder);
+        // A loop that begins and ends in the run is gone through until it settles: the run as a whole would
+        // be evaluated again for each of its loops.
+        struct Begun {
+            std::size_t block;
+            std::int32_t loop;
+            RunResult before;
+        };
+        std::vector<Begun> begun;
+        std::size_t most_again = most_passes * blocks.blocks.size();
+        for (std::size_t block = 0; block < blocks.blocks.size();) {
+            const BlockPlace place{run, block};
+            if (const std::int32_t loop = plan.loop_starts.at(place); loop >= 0)
+                begun.push_back({block, loop, *result});
+            engine.enter(body(), place, result->out, states, &recorder);
             const Parts unstated = come_to(*result, blocks, block);
-            engine.step(body(), {run, block}, result->out, reading, &states, &recorder);
+            engine.step(body(), place, result->out, reading, &states, &recorder);
             gather(*result, blocks, block, reading, unstated);
+            evaluated.fetch_add(1, std::memory_order_relaxed);
+            ++block;
+            const std::int32_t ends = plan.loop_ends.at(place);
+            const auto loop = std::find_if(begun.begin(), begun.end(),
+                                           [&](const Begun& one) { return ends >= 0 && one.loop == ends; });
+            if (loop == begun.end()) continue;
+            if (most_again >= block - loop->block && recorder.reads_again(turns_of(ends))) {
+                most_again -= block - loop->block;
+                block = loop->block;
+                *result = std::move(loop->before);
+            }
+            begun.erase(loop, begun.end());
         }
         recorder.write_down(nullptr, nullptr);
         engine.calls_left = nullptr;

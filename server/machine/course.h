@@ -252,11 +252,14 @@ public:
     struct Read {
         JoinKey key;
         std::uint32_t records = 0; ///< Of the same step, before it
+        bool again = false;        ///< It is about to be read as it is now
     };
     explicit Recorder(JoinStates& states) : states_(states) {}
     void record(const JoinKey& key, const State& state);
     void put(const JoinKey& key, StatePointer state);
     const State* read(const JoinKey& key);
+    /// True: the step has changed what it alone has read, and goes back to where it read it.
+    bool reads_again(const JoinKey& key);
 
     struct Change {
         JoinKey key;
@@ -287,6 +290,7 @@ private:
     void note(const JoinKey& key, Join& held, StatePointer is);
     void note_change(const JoinKey& key, Join& held);
     void note_read(Join& held);
+    void repeat(const Read& read);
     void join_in(const JoinKey& key, const StatePointer& state);
     JoinStates& states_;
     std::vector<Record>* records_ = nullptr;
@@ -391,8 +395,8 @@ private:
 
 /// Blocks that visits have gone over since the program began, for tests that work stays bounded.
 std::size_t blocks_visited();
-/// And runs with jumps, loops or calls that analyses have evaluated.
-std::size_t special_runs_evaluated();
+/// And blocks of runs with jumps, loops or calls that analyses have evaluated.
+std::size_t special_blocks_evaluated();
 
 /// Everything about a course that a visit needs.
 struct Course {

@@ -93,11 +93,27 @@ void Recorder::note_change(const JoinKey& key, Join& held) {
 }
 
 const State* Recorder::read(const JoinKey& key) {
-    if (reads_) reads_->push_back({key, static_cast<std::uint32_t>(records_->size())});
+    if (reads_) reads_->push_back({key, static_cast<std::uint32_t>(records_->size()), false});
     if (step_ == 0) return states_.find(key);
     Join& held = states_.at(key);
     note_read(held);
     return held.state.get();
+}
+
+bool Recorder::reads_again(const JoinKey& key) {
+    Join& held = states_.at(key);
+    if (held.reader != run_ || held.stale_at != step_ || std::erase(made_stale, key) == 0) return false;
+    held.stale_at = 0;
+    --stale_;
+    if (reads_) reads_->push_back({key, static_cast<std::uint32_t>(records_->size()), true});
+    return true;
+}
+
+void Recorder::repeat(const Read& read) {
+    if (read.again)
+        reads_again(read.key);
+    else
+        note_read(states_.at(read.key));
 }
 
 void Recorder::note(const JoinKey& key, Join& held, StatePointer is) {
@@ -141,7 +157,7 @@ void Recorder::repeat(std::span<const Read> reads, std::span<const Record> recor
     write_down(&done, nullptr);
     for (const Record& record : records) {
         for (; !reads.empty() && reads.front().records <= done.size(); reads = reads.subspan(1))
-            note_read(states_.at(reads.front().key));
+            repeat(reads.front());
         if (record.alone) {
             put(record.key, record.state);
         } else {
@@ -149,18 +165,18 @@ void Recorder::repeat(std::span<const Read> reads, std::span<const Record> recor
             join_in(record.key, record.state);
         }
     }
-    for (const Read& read : reads) note_read(states_.at(read.key));
+    for (const Read& read : reads) repeat(read);
     write_down(nullptr, nullptr);
 }
 
 void Recorder::repeat(std::span<const Read> reads, std::span<const Change> all) {
     for (const Change& change : all) {
         for (; !reads.empty() && reads.front().records < change.records; reads = reads.subspan(1))
-            note_read(states_.at(reads.front().key));
+            repeat(reads.front());
         change.held->state = change.is;
         note_change(change.key, *change.held);
     }
-    for (const Read& read : reads) note_read(states_.at(read.key));
+    for (const Read& read : reads) repeat(read);
     grew = grew || !all.empty();
 }
 
