@@ -15,6 +15,8 @@ constexpr const char* whole_row = "open to all warnings";
 constexpr const char* block_memory_row = "resident memory for each block, bytes";
 constexpr const char* key_row = "key to warnings, a digit";
 constexpr const char* block_row = "key to warnings, a block typed and taken away";
+constexpr const char* tool_row = "tool call put in or taken away to warnings";
+constexpr const char* program_row = "O line put in or taken away to warnings";
 constexpr const char* top_row = "key to warnings, units at the top";
 constexpr const char* burst_row = "20 keys at once to the last one's warnings";
 constexpr const char* hover_row = "hover";
@@ -84,11 +86,18 @@ void measure_push(const Plan& plan, Table& table, std::size_t blocks) {
     collect(plan, table.at(key_row, blocks), plan.keys,
             [&] { return std::vector{session.key(typist.digit())}; });
     table.at(warnings_row, blocks).values = {static_cast<double>(session.warning_count())};
-    collect(plan, table.at(block_row, blocks), plan.keys / 16 + 1, [&] {
+    const auto one_by_one = [&](const std::vector<Edit>& edits) {
         std::vector<double> times;
-        for (const Edit& edit : typist.typed_block()) times.push_back(session.key(edit));
+        for (const Edit& edit : edits) times.push_back(session.key(edit));
         return times;
-    });
+    };
+    collect(plan, table.at(block_row, blocks), plan.keys / 16 + 1,
+            [&] { return one_by_one(typist.typed_block()); });
+    // What changes the shape of a program: its sequences, its programs.
+    collect(plan, table.at(tool_row, blocks), plan.keys / 16 + 1,
+            [&] { return one_by_one(typist.line("N9998 T0101")); });
+    collect(plan, table.at(program_row, blocks), plan.keys / 16 + 1,
+            [&] { return one_by_one(typist.line("O9998")); });
     collect(plan, table.at(top_row, blocks), plan.keys / 10 + 2,
             [&] { return std::vector{session.key(typist.units())}; });
     collect(plan, table.at(burst_row, blocks), plan.keys / 10 + 1, [&] {
@@ -164,7 +173,8 @@ std::vector<Target> targets() {
             {open_row, 1000000, 50, 1500, "ms", ""}, {open_memory_row, 1000000, 50, 350, "MB", ""},
             {hover_row, 100000, 95, 5, "ms", ""},    {completion_row, 100000, 95, 5, "ms", ""},
             {outline_row, 100000, 95, 5, "ms", ""},  {pull_row, 2000, 50, 0.3, "ms", ""},
-            {key_row, 50000, 50, 1, "", tree_row},   {key_row, 1000000, 50, 20, "", tree_row}};
+            {tool_row, 1000000, 95, 20, "ms", ""},   {key_row, 50000, 50, 1, "", tree_row},
+            {key_row, 1000000, 50, 20, "", tree_row}};
 }
 
 } // namespace bench

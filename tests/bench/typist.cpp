@@ -82,6 +82,16 @@ std::vector<Edit> Typist::typed_block() {
     return keys;
 }
 
+std::vector<Edit> Typist::line(std::string_view text) {
+    const std::uint32_t above = random_line();
+    const auto end = static_cast<std::uint32_t>(buffer_.line(above).size());
+    const auto length = static_cast<std::uint32_t>(text.size());
+    const std::vector<Edit> keys{{{{above, end}, {above, end}}, "\n" + std::string(text)},
+                                 {{{above, end}, {above + 1, length}}, ""}};
+    for (const Edit& key : keys) apply(key);
+    return keys;
+}
+
 Position Typist::place() {
     while (true) {
         const std::uint32_t line = random_line();

@@ -23,6 +23,8 @@ public:
     Edit units();
     /// The keys that write a block after a random line and take it away again.
     std::vector<Edit> typed_block();
+    /// A line put in after a random one, and taken away again.
+    std::vector<Edit> line(std::string_view text);
     /// A position inside a word at a random place.
     Position place();
 
