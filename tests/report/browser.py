@@ -46,6 +46,12 @@ CLOSE_HITS = "%\nO0777 (HITS BESIDE EACH OTHER)\n(STOCK D60. L100. FACE 0.)\nG21
     f"G00 X{50 - i}. Z-{10 + i}.\nG00 X70.\n" for i in range(6)) + "G00 X100. Z50.\nM30\n%\n"
 
 
+# The face of the second side is that of the first one's length: what the second facing finds is taken to stand there
+TURNED_ROUND = ("%\nO0778 (BOTH SIDES)\n(STOCK D60. L40. FACE 1. JAW Z-25. D150.)\nG21 G18 G40 G99 G54\nN1 T0101\nG97 S800 M03\n"
+                "G00 X64. Z0.\nG01 X-1.6 F.2\nG00 X64. Z2.\nX40.\nG01 Z-15.\nX64.\nG00 X100. Z50.\nM00 (TURN THE PART ROUND)\n"
+                "N3 T0303\nG97 S800 M03\nG00 X64. Z0.\nG01 X-1.6 F.2\nG00 X64. Z2.\nX50.\nG01 Z-10.\nX64.\nG00 X100. Z50.\nM30\n%\n")
+
+
 MANY_MOVES = "%\nO5000 (MANY MOVES)\n(STOCK D60. L300. FACE 0.)\nG21 G18 G40 G99\nN1 T0101\nG97 S800 M03\nG00 X70. Z2.\n" + "".join(
     f"G00 X{58 - i // 100 * 1.2:.2f} Z{1 - i % 100 * 2:.2f}\nG01 Z{-1 - i % 100 * 2:.2f} F.2\nX{59 - i // 100 * 1.2:.2f}\nG00 X70.\nZ2.\n"
     for i in range(1000)) + "G00 X100. Z50.\nM30\n%\n"
@@ -305,6 +311,26 @@ class InBrowser(unittest.TestCase):
         front = "(go(last_step), Math.max(...stock_row.filter((n, i) => i % 2 === 0 && n !== null)))"
         self.assertEqual(self.browser.run(front), -18000)  # The parting tool's corner stands at Z-18.
         self.assertEqual(self.browser.run("(go(0), Math.max(...stock_row.filter((n, i) => i % 2 === 0 && n !== null)))"), 500)
+
+    def test_a_part_that_is_turned_round_lies_so_and_not_in_the_jaws_of_before(self):
+        # 60 by 40, its raw face at Z1: 1 mm is faced off, 39 are left, and the other face is the first facing's there.
+        self.picture(TURNED_ROUND)
+        browser = self.browser
+        ends = "(zs => [Math.min(...zs), Math.max(...zs)])(stock_row.filter((n, i) => i % 2 === 0 && n !== null))"
+        self.assertGreater(browser.run("data.bodies.length"), 0)
+        self.assertEqual(browser.run("(go(0), is_turned())"), False)
+        self.assertEqual(browser.run(ends), [-39000, 1000])
+        self.assertEqual(browser.run("(go(last_step), is_turned())"), True)
+        self.assertEqual(browser.run(ends), [-39000, 0])
+        browser.screenshot("turned-round.png")
+
+    def test_a_long_part_stands_clear_of_the_lower_edge(self):
+        room = "(view.height - MARGIN.bottom - down(0)) / inner().height"
+        self.picture(ROOT / "tests" / "report" / "pictured" / "long-shaft.nc")
+        self.assertGreater(self.browser.run(room), 0.2)
+        self.assertLess(self.browser.run(room), 0.4)
+        self.picture(ROOT / "tests" / "report" / "pictured" / "face-cycles.nc")
+        self.assertLess(self.browser.run(room), 0.1)
 
     def test_work_round_the_axis_is_no_turned_cut(self):
         self.picture(ROOT / "tests" / "report" / "pictured" / "cross-holes.nc")
