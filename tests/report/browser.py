@@ -695,6 +695,10 @@ class InBrowser(unittest.TestCase):
             for kept in sorted(gallery.FOLDER / made.name for made in Path(folder).glob("*.png")):
                 share = gallery.difference(self.browser, kept, Path(folder) / kept.name)
                 self.assertLess(share, gallery.MOST_DIFFERENT, kept.name)
+        # The README shows one of those that were compared.
+        shown = re.findall(r"!\[.+?\]\(docs/pictures/(.+?)\.png\)", (ROOT / "README.md").read_text())
+        self.assertTrue(shown)
+        self.assertLessEqual(set(shown), {name for name, *_ in gallery.PICTURES})
         # The measure sees what it should: a light and a dark picture are not the same.
         first, later = (gallery.FOLDER / name for name in ("long-shaft.png", "long-shaft-dark.png"))
         self.assertGreater(gallery.difference(self.browser, first, later), 10 * gallery.MOST_DIFFERENT)
