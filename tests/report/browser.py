@@ -49,7 +49,7 @@ CLOSE_HITS = "%\nO0777 (HITS BESIDE EACH OTHER)\n(STOCK D60. L100. FACE 0.)\nG21
 # The face of the second side is that of the first one's length: what the second facing finds is taken to stand there
 TURNED_ROUND = ("%\nO0778 (BOTH SIDES)\n(STOCK D60. L40. FACE 1. JAW Z-25. D150.)\nG21 G18 G40 G99 G54\nN1 T0101\nG97 S800 M03\n"
                 "G00 X64. Z0.\nG01 X-1.6 F.2\nG00 X64. Z2.\nX40.\nG01 Z-15.\nX64.\nG00 X100. Z50.\nM00 (TURN THE PART ROUND)\n"
-                "N3 T0303\nG97 S800 M03\nG00 X64. Z0.\nG01 X-1.6 F.2\nG00 X64. Z2.\nX50.\nG01 Z-10.\nX64.\nG00 X100. Z50.\nM30\n%\n")
+                "N3 T0303 (FINISH 80 DEG R0.4)\nG97 S800 M03\nG00 X64. Z0.\nG01 X-1.6 F.2\nG00 X64. Z2.\nX50.\nG01 Z-10.\nX64.\nG00 X100. Z50.\nM30\n%\n")
 
 
 MANY_MOVES = "%\nO5000 (MANY MOVES)\n(STOCK D60. L300. FACE 0.)\nG21 G18 G40 G99\nN1 T0101\nG97 S800 M03\nG00 X70. Z2.\n" + "".join(
