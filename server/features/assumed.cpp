@@ -72,16 +72,12 @@ std::optional<std::string> note_of_radius(const Document& document) {
     return std::nullopt;
 }
 
-/// What says that X is a radius: "the note in line 2", "its arcs: G02 X12.5 Z-8. R2.5 in line 14", "its
-/// chamfers: G01 X20. Z-1. in line 12".
+/// What says that X is a radius: "the note in line 2", "its arcs: G02 X12.5 Z-8. R2.5 in line 14".
 std::string sign_of_radius(const Document& document) {
     if (auto note = note_of_radius(document)) return *note;
     const auto arc = machine::first_radius_arc(document.forest());
     if (!arc) return said("its arcs");
     const syntax::Run& run = document.run(arc->run);
-    if (arc->is_chamfer)
-        return said("its chamfers: {} in line {}", readable(run.text_of(run.blocks[arc->block])),
-                    document.line_of({arc->run, arc->block}) + 1);
     return said("its arcs: {} in line {}", readable(run.text_of(run.blocks[arc->block])),
                 document.line_of({arc->run, arc->block}) + 1);
 }

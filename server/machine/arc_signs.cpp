@@ -17,17 +17,13 @@ constexpr ArcPlace nowhere{From::unknown, 0};
 struct BlockWords {
     const Item *x = nullptr, *z = nullptr, *u = nullptr, *w = nullptr, *i = nullptr, *k = nullptr,
                *r = nullptr;
-    bool program = false; ///< Begins, ends or calls one
     bool arc = false, moves = false, forgets = false, cycle = false, stands = false;
     bool incremental = false, odd = false;
-    TextMotion motion = TextMotion::entry; ///< By a code of its own
     /// G90, G94, G20 and their kind with an axis are cycles in one system and something else in another.
-    bool may_be_single = false, is_single = false, feeds = false;
+    bool may_be_single = false;
 
     explicit BlockWords(std::span<const Item> items) {
         for (const Item& item : items) take(item);
-        // "G20 X21.2 Z-40. F.25" goes back, too.
-        if (is_single && feeds && (x || z)) cycle = true;
     }
 
 private:
@@ -40,9 +36,6 @@ private:
             place = &item;
         };
         switch (item.letter) {
-        case 'F':
-            feeds = true;
-            return;
         case 'X':
             return keep(x);
         case 'Z':
@@ -64,13 +57,12 @@ private:
             odd = true;
             return;
         case 'O':
-            forgets = program = true;
+            forgets = true;
             return;
         case 'G':
             return take_g(item);
         case 'M':
-            for (const int code : {2, 30, 97, 98, 99}) program = program || item.value == code;
-            forgets = forgets || program;
+            for (const int code : {2, 30, 97, 98, 99}) forgets = forgets || item.value == code;
             return;
         default:
             return;
@@ -86,8 +78,6 @@ private:
         };
         if (is_one_of({2, 3})) arc = true;
         if (is_one_of({0, 1, 2, 3, 32, 33})) moves = true;
-        if (is_one_of({0, 2, 3, 20, 21, 24, 32, 33, 34, 77, 78, 79, 90, 92, 94})) motion = TextMotion::other;
-        if (item.value == 1) motion = TextMotion::feed;
         // The tool goes back to where it stood.
         if (is_one_of({70, 71, 72, 73, 74, 75, 76})) cycle = true;
         if (item.value == 4) stands = true;
@@ -96,7 +86,6 @@ private:
             forgets = true;
         if (item.value >= 54 && item.value < 60) forgets = true;
         if (is_one_of({20, 21, 24, 77, 78, 79, 90, 94})) may_be_single = true;
-        if (is_one_of({20, 21, 24, 77, 78, 79})) is_single = true;
         if (item.value == 91) incremental = true;
     }
 };
@@ -104,7 +93,7 @@ private:
 /// Follows the words of X and Z through a text, with no regard to jumps.
 class ArcReader {
 public:
-    ArcReader(ArcPlace x, ArcPlace z, TextMotion motion) : x_(x), z_(z), motion_(motion) {}
+    ArcReader(ArcPlace x, ArcPlace z) : x_(x), z_(z) {}
     template <class Found>
     void read(const syntax::Run& run, Found&& found) {
         for (std::size_t at = 0; at < run.blocks.size(); ++at) {
@@ -112,16 +101,13 @@ public:
             if (block.item_count == 0) continue;
             const BlockWords words(run.items_of(block));
             incremental_ = incremental_ || words.incremental;
-            if (words.motion != TextMotion::entry) motion_ = words.motion;
             if (words.forgets) {
-                if (words.program) motion_ = TextMotion::other;
                 x_ = z_ = nowhere;
                 continue;
             }
             if (words.stands || words.cycle || !(words.x || words.z || words.u || words.w)) continue;
             const ArcPlace to_x = moved(x_, words.x, words.u), to_z = moved(z_, words.z, words.w);
-            TextArc arc{
-                at, TextMotion::other, x_, z_, to_x, to_z, number(words.i), number(words.k), number(words.r)};
+            TextArc arc{at, x_, z_, to_x, to_z, number(words.i), number(words.k), number(words.r)};
             // U and W are the way wherever the arc begins.
             if (!words.x) go_by(arc.from_x, arc.to_x, words.u);
             if (!words.z) go_by(arc.from_z, arc.to_z, words.w);
@@ -133,16 +119,11 @@ public:
             x_ = to_x;
             z_ = to_z;
             if (words.arc && !computed && (arc.i || arc.k || arc.r)) found(arc);
-            const bool both = (words.x || words.u) && (words.z || words.w);
-            if (words.arc || !both || words.i || words.k || words.r || motion_ == TextMotion::other) continue;
-            arc.by = motion_;
-            found(arc);
         }
     }
     const ArcPlace& x() const { return x_; }
     const ArcPlace& z() const { return z_; }
     bool incremental() const { return incremental_; }
-    TextMotion motion() const { return motion_; }
 
 private:
     static bool is_computed(const Item* item) {
@@ -164,7 +145,6 @@ private:
     }
 
     ArcPlace x_, z_;
-    TextMotion motion_;
     bool incremental_ = false;
 };
 
@@ -176,23 +156,14 @@ bool agree(double one, double other, double size) {
     return std::abs(one - other) <= std::max(part * size, std::min(rounding, size / 50));
 }
 
-/// Of 45 degrees, the way X is meant.
-Tells told_by_chamfer(double dx, double dz) {
-    const double x = std::abs(dx), z = std::abs(dz);
-    if (z == 0) return Tells::nothing;
-    return agree(x, z, z) ? Tells::radius : agree(x, 2 * z, 2 * z) ? Tells::diameter : Tells::nothing;
-}
-
 Tells told_by(const TextArc& arc) {
     const auto waits = [](const ArcPlace& from, const ArcPlace& to) {
         return from.from != From::unknown && to.from != From::unknown && from.from != to.from;
     };
-    if (arc.by == TextMotion::entry) return Tells::later;
     const bool later = waits(arc.from_x, arc.to_x) || waits(arc.from_z, arc.to_z);
     const auto dx = arc.from_x.to(arc.to_x), dz = arc.from_z.to(arc.to_z);
     if (!dx || !dz) return later ? Tells::later : Tells::nothing;
     if (*dx == 0) return Tells::nothing;
-    if (arc.by == TextMotion::feed) return told_by_chamfer(*dx, *dz);
     bool radius = false, diameter = false;
     if (arc.i || arc.k) {
         const double i = arc.i.value_or(0), k = arc.k.value_or(0), size = std::hypot(i, k);
@@ -226,14 +197,14 @@ std::optional<double> ArcPlace::to(const ArcPlace& end) const {
 
 ArcRun arcs_in(const syntax::Run& run) {
     ArcRun out;
-    ArcReader reader({}, {}, TextMotion::entry);
+    ArcReader reader({}, {});
     reader.read(run, [&](const TextArc& arc) {
         switch (told_by(arc)) {
         case Tells::radius:
-            ++(arc.by == TextMotion::feed ? out.chamfers_by_radius : out.by_radius);
+            ++out.by_radius;
             break;
         case Tells::diameter:
-            ++(arc.by == TextMotion::feed ? out.chamfers_by_diameter : out.by_diameter);
+            ++out.by_diameter;
             break;
         case Tells::later:
             out.waiting.push_back(arc);
@@ -245,50 +216,37 @@ ArcRun arcs_in(const syntax::Run& run) {
     out.x = reader.x();
     out.z = reader.z();
     out.incremental = reader.incremental();
-    out.motion = reader.motion();
     return out;
 }
 
 bool arcs_tell_radius(const std::vector<ArcRun>& runs) {
     constexpr std::uint32_t enough = 2;
-    std::uint32_t radius = 0, chamfers = 0;
-    bool by_chamfers = true;
+    std::uint32_t radius = 0;
     ArcPlace x = nowhere, z = nowhere;
-    TextMotion motion = TextMotion::other;
     for (const ArcRun& run : runs) {
         if (run.incremental || run.by_diameter > 0) return false;
         radius += run.by_radius;
-        chamfers += run.chamfers_by_radius;
-        by_chamfers = by_chamfers && run.chamfers_by_diameter == 0;
         for (TextArc arc : run.waiting) {
             for (ArcPlace* place : {&arc.from_x, &arc.to_x}) *place = place->resolved(x);
             for (ArcPlace* place : {&arc.from_z, &arc.to_z}) *place = place->resolved(z);
-            if (arc.by == TextMotion::entry) {
-                if (motion == TextMotion::other) continue;
-                arc.by = motion;
-            }
-            const bool is_chamfer = arc.by == TextMotion::feed;
             const Tells told = told_by(arc);
-            if (told == Tells::diameter && !is_chamfer) return false;
-            by_chamfers = by_chamfers && told != Tells::diameter;
-            if (told == Tells::radius) ++(is_chamfer ? chamfers : radius);
+            if (told == Tells::diameter) return false;
+            if (told == Tells::radius) ++radius;
         }
         x = run.x.resolved(x);
         z = run.z.resolved(z);
-        if (run.motion != TextMotion::entry) motion = run.motion;
     }
-    return radius >= enough || (by_chamfers && chamfers >= enough);
+    return radius >= enough;
 }
 
 std::optional<ArcAt> first_radius_arc(const syntax::Forest& forest) {
-    ArcReader reader(nowhere, nowhere, TextMotion::other);
-    std::optional<ArcAt> first, chamfer;
+    ArcReader reader(nowhere, nowhere);
+    std::optional<ArcAt> first;
     for (std::size_t run = 0; run < forest.size() && !first; ++run)
         reader.read(*forest.run(run), [&](const TextArc& arc) {
-            std::optional<ArcAt>& place = arc.by == TextMotion::feed ? chamfer : first;
-            if (!place && told_by(arc) == Tells::radius) place = {run, arc.block, arc.by == TextMotion::feed};
+            if (!first && told_by(arc) == Tells::radius) first = {run, arc.block};
         });
-    return first ? first : chamfer;
+    return first;
 }
 
 } // namespace turnwright::machine

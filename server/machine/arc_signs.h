@@ -1,5 +1,4 @@
-// Arcs and chamfers that tell how X is written: read one way their ends lie on the circle, or the chamfer has
-// 45 degrees, read the other way not.
+// Arcs that tell how X is written: read one way their ends lie on the circle, read the other way they do not.
 #pragma once
 
 #include "syntax/syntax.h"
@@ -17,33 +16,26 @@ struct ArcPlace {
     ArcPlace resolved(const ArcPlace& entry) const;
     std::optional<double> to(const ArcPlace& end) const; ///< How far it is, where that can be told
 };
-/// What the words without a code of motion do.
-enum class TextMotion : std::uint8_t { entry, feed, other };
 struct TextArc {
     std::size_t block = 0;
-    TextMotion by = TextMotion::other; ///< A line, where it is a feed; `other`: an arc
     ArcPlace from_x, from_z, to_x, to_z;
     std::optional<double> i, k, r;
 };
 /// What a run tells by itself, and its arcs that wait for where it is entered. Runs are added in their order;
 /// the sum does not hang on where they begin.
 struct ArcRun {
-    ArcPlace x, z;                         ///< Behind it
-    TextMotion motion = TextMotion::entry; ///< Behind it
+    ArcPlace x, z; ///< Behind it
     std::uint32_t by_radius = 0, by_diameter = 0;
-    std::uint32_t chamfers_by_radius = 0, chamfers_by_diameter = 0;
     std::vector<TextArc> waiting;
     bool incremental = false; ///< G91 stands there: X may be a way
 };
 ArcRun arcs_in(const syntax::Run& run);
 
-/// Whether the arcs of a program, or its chamfers, tell that X is a radius: two at least, and none that X is
-/// a diameter. Nearly all chamfers have 45 degrees: common practice, no source.
+/// Whether the arcs of a program tell that X is a radius: two at least, and none that X is a diameter.
 bool arcs_tell_radius(const std::vector<ArcRun>& runs);
 /// The first of them.
 struct ArcAt {
     std::size_t run = 0, block = 0;
-    bool is_chamfer = false;
 };
 std::optional<ArcAt> first_radius_arc(const syntax::Forest& forest);
 

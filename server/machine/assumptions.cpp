@@ -85,6 +85,7 @@ constexpr double most_by_turn = 1.0, least_by_minute = 20;
 constexpr double finest_by_minute = 0.3, coarsest_by_turn = 2.5; // With a point
 constexpr double fastest_drill_in = 60; // By the minute: no drill of a lathe goes faster
 constexpr double least_metric_lead = 0.35;
+constexpr double coarsest_lead = 12;            // A tap's F25. goes by the minute
 constexpr double long_mm = 40;                  // A part of 40 in is no work for a common lathe
 constexpr double slow_mm = 70, fast_inch = 500; // S under G96
 constexpr double fast_rpm = 6000;               // A spindle that turns so fast turns tiny parts
@@ -121,7 +122,8 @@ void look_at_feed(const Item& item, const Codes& codes, Found&& found) {
     const double feed = item.value;
     if (feed <= 0) return;
     if (has_lead(codes)) {
-        if (item.has_point) found(Sign::lead, feed < least_metric_lead ? Says::inch : Says::millimetre, item);
+        if (item.has_point && feed <= coarsest_lead)
+            found(Sign::lead, feed < least_metric_lead ? Says::inch : Says::millimetre, item);
         return;
     }
     if (feed >= least_by_minute) {
@@ -366,6 +368,7 @@ struct UnitWeights {
 
 UnitWeights weigh_units(System system, const SignCounts& signs, bool with_codes) {
     UnitWeights out;
+    bool inch_decimals = false;
     for (auto [sign, usual] : weights) {
         if (sign == Sign::code && !with_codes) continue;
         int weight = usual;
@@ -375,9 +378,10 @@ UnitWeights weigh_units(System system, const SignCounts& signs, bool with_codes)
                            by_c ? signs.millimetre_in_c[at] : signs.millimetre[at]);
         if (sign == Sign::feed && side > 0 && may_be_tiny_in_mm(signs)) side = 0;
         if (sign == Sign::feed_a_turn) side = side_by_turns(system, signs);
+        if (sign == Sign::decimals) inch_decimals = side > 0;
         if (sign == Sign::surface_speed && with_codes && surface_speed_in_inch(signs) > too_fast_in_inch) {
             side = -1;
-            weight = 3;
+            if (!inch_decimals) weight = 3;
         }
         if (side > 0) out.inch += weight;
         if (side < 0) out.mm += weight;

@@ -130,10 +130,58 @@ private:
                            });
     }
 
+    /// What the tool has done when a block calls: it has cut since it was called, and stands off the part.
+    void look_at_work(const WalkedBlock& block) {
+        const auto called = machine::station_called(block.view.reading, block.view.settings);
+        if (called && *called != std::exchange(station_, *called)) has_cut_ = false;
+        has_cut_ = has_cut_ || works(block);
+        const machine::MotionKind motion = block.view.reading.motion;
+        if (!block.path.segments.empty())
+            is_off_ = block.path.segments.back().kind == motion::SegmentKind::rapid;
+        else if (motion != machine::MotionKind::none)
+            is_off_ = motion == machine::MotionKind::rapid || motion == machine::MotionKind::reference;
+    }
+
+    /// "M98 P9000 T0303", or "M98 P8001" in front of the next T word or datum: by such numbers shops and
+    /// builders keep what changes the tool (common practice, no source). A tool that has cut nothing yet may
+    /// be called to cut.
+    bool changes_tool(const BlockView& view) const {
+        constexpr double first_kept = 8000;
+        if (view.reading.flow != FlowKind::subprogram_call || view.reading.flow_target.number < first_kept)
+            return false;
+        if (!has_cut_) return false;
+        return view.reading.has('T') || (is_off_ && (calls_tool_behind(view) || ends_behind(view)));
+    }
+
+    /// A T word, or a datum of both axes, comes before any move.
+    bool calls_tool_behind(const BlockView& view) const {
+        constexpr int farthest = 10;
+        const machine::Reader reader(document_.analysis());
+        std::optional<BlockPlace> at = BlockPlace{view.run_index, view.block};
+        for (int i = 0; i < farthest; ++i) {
+            at = reader.neighbour(*at, true);
+            if (!at) return false;
+            bool datum = false, x = false, z = false, tool = false, other = false;
+            for (const syntax::Item& item : reader.items(*at)) {
+                if (syntax::holds_expression(item.kind)) other = true;
+                if (!item.is_word()) continue;
+                datum = datum || (item.letter == 'G' && (item.value == 50 || item.value == 92));
+                x = x || item.letter == 'X';
+                z = z || item.letter == 'Z';
+                tool = tool || item.letter == 'T';
+                other = other || std::string_view("UWPO").find(item.letter) != std::string_view::npos;
+            }
+            if (other) return false;
+            if (tool || (datum && x && z)) return true;
+            if (x || z) return false;
+        }
+        return false;
+    }
+
     /// A call where no tool works: none has been called yet, or they are all home and the program ends.
     bool stands_aside(const BlockView& view) const {
         if (view.before.is(codes::Meaning::modal_call)) return false;
-        if (!has_worked_) return true;
+        if (!has_worked_ || changes_tool(view)) return true;
         const auto is_home = [](const machine::Value& place) {
             return !place.known() && place.why == machine::Why::at_reference;
         };
@@ -180,6 +228,7 @@ private:
                 block.totals.about = true;
             }
             has_worked_ = has_worked_ || view.reading.has('T') || works(block);
+            look_at_work(block);
             visit_(block);
         };
         const bool may_call = view.reading.flow == FlowKind::subprogram_call ||
@@ -209,6 +258,7 @@ private:
             block.path.segments.empty())
             block.totals.blocks_without_time = 0;
         tell_call(block, executed.call, executed.view.reading);
+        look_at_work(block);
         visit_(block);
     }
 
@@ -264,7 +314,9 @@ private:
     machine::Execution execution_;
     std::vector<std::size_t> first_lines_; ///< Of the runs, counted from the file's first
     std::map<const syntax::Forest*, std::vector<std::size_t>> first_lines_elsewhere_;
-    bool has_worked_ = false;     ///< A tool was called, or fed
+    bool has_worked_ = false; ///< A tool was called, or fed
+    bool has_cut_ = false, is_off_ = false;
+    std::optional<int> station_;  ///< The last that was called
     std::set<BlockPlace> called_; ///< First blocks of own programs that a call went through
     std::map<const syntax::Forest*, std::unique_ptr<Analysis>> files_;
 };

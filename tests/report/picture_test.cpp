@@ -272,7 +272,7 @@ TEST_CASE("an inch program has a scale in inch, X on radius when the machine rea
 
 TEST_CASE("what cannot be drawn is said") {
     const std::string no_unit =
-        picture_svg(*opened("T0101\nG97 S500 M03\nG00 X30. Z15.\nG01 Z-5. F0.05\nM30\n"));
+        picture_svg(*opened("T0101\nG97 S100 M03\nG00 X30. Z15.\nG01 Z-5. F0.05\nM30\n"));
     CHECK(no_unit.find("No move can be drawn") != std::string::npos);
     const std::string by_its_feed =
         picture_svg(*opened("T0101\nG97 S500 M03\nG00 X30. Z15.\nG01 Z-5. F0.2\nM30\n"));
@@ -581,9 +581,22 @@ TEST_CASE("a program that is not at hand is taken to cut nothing where no tool w
     CHECK(aside.about);
     const std::string remarks = report::picture_remarks(*opened(head + check + turn + "M30\n"), aside, true);
     CHECK(remarks.find("O9001 is not at hand") != std::string::npos);
-    // In the part, between two tools, on the way home of one axis, before a move, in a jump.
+    // A program of the shop that changes the tool, by its number, behind one that has cut and is off the part
     for (const std::string& program :
-         {head + turn + check + "G00 X60.\nM30\n", head + turn + home + check + turn + "M30\n",
+         {head + turn + home + check + turn + "M30\n",
+          head + turn + "G00 X60. Z50.\nM98 P9000 T0303\nG00 X40. Z2.\nM30\n",
+          head + turn + "G00 X60. Z50.\nM98 P9102 (BAR)\nG50 X100. Z50.\nG96 S90 M03\nG00 X40. Z2.\nM30\n"}) {
+        INFO(program);
+        CHECK(picture_of(program).aside.size() == 1);
+        CHECK(picture_of(program).open_blocks == 0);
+    }
+    // In the part, by a number of another sort, before the tool has cut, in front of a move, on the way home
+    // of one axis, before a move, in a jump.
+    for (const std::string& program :
+         {head + turn + check + "G00 X60.\nM30\n", head + turn + check + turn + "M30\n",
+          head + turn + home + "M98 P101\n" + turn + "M30\n",
+          head + "T0101\nG97 S500 M03\nG00 X40. Z2.\n" + check + turn + "M30\n",
+          head + turn + "G00 X60. Z50.\n" + check + "G00 X40. Z2.\nT0303\nM30\n",
           head + turn + "G28 U0\n" + count + "M30\n", head + turn + home + count + "G00 X40.\nM30\n",
           head + turn + home + count + "M99 P10\n"}) {
         INFO(program);

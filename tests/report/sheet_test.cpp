@@ -175,7 +175,7 @@ TEST_CASE(
         CAPTURE(out);
         CHECK(out.find("turning (assumed: by its moves)") != std::string::npos);
         CHECK(out.find(".125 GROOVER") != std::string::npos);
-        CHECK(out.find("grooving (assumed: by its note)") != std::string::npos);
+        CHECK(out.find("grooving, width 0.125 in (assumed: by its note)") != std::string::npos);
         CHECK(out.find(", THREAD") == std::string::npos);
     }
 }
