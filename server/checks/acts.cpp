@@ -352,7 +352,7 @@ std::optional<NamedThread> thread_of(const ToolOfSpan& tool, const std::vector<T
         if (some.own->many_starts) return std::nullopt;
         names.insert(names.end(), some.work->thread_names.begin(), some.work->thread_names.end());
     }
-    return tool.work->has_threads ? only_thread(names) : std::nullopt;
+    return tool.work->has_threads || tool.work->has_taps ? only_thread(names) : std::nullopt;
 }
 
 Report::Entry report_at_code(Report& report, const FileContext& context, const ToolOfSpan& tool,

@@ -10,6 +10,14 @@
 #include <unordered_map>
 
 namespace turnwright::checks {
+bool gives_start_to_second(std::string_view note) {
+    std::string upper(note);
+    for (char& c : upper) c = text::upper(c);
+    const auto has = [&](std::string_view words) { return upper.find(words) != std::string::npos; };
+    const bool of_second = has("SPINDLE 2") || has("SECOND SPINDLE") || has("SUB SPINDLE");
+    return has("M03") && has("THIS") && of_second && !has("MAIN") && !has("SPINDLE 1");
+}
+
 namespace {
 
 using codes::Group;
@@ -32,6 +40,7 @@ struct PathRun : PathNotes {
         for (const auto& [code, block] : turns.alone) alone.emplace_back(code, blocks.size() + block);
         for (const PathWait& wait : turns.told) told.push_back({wait.code, blocks.size() + wait.block});
         waits.merge(turns.waits);
+        starts_second = starts_second || turns.starts_second;
         by_paths.merge(turns.by_paths);
         drills.merge(turns.drills);
         on_centre.merge(turns.on_centre);
@@ -81,6 +90,7 @@ void take_notes(const BlockView& view, int own, PathNotes& notes) {
     for (const syntax::Item& item : view.run.items_of(view.text)) {
         if (item.kind != syntax::ItemKind::note) continue;
         const std::string_view note = syntax::note_text(view.run.text_of(item));
+        notes.starts_second = notes.starts_second || gives_start_to_second(note);
         if (!speaks_of_waiting(note)) continue;
         const std::vector<int> codes = codes_in(note);
         if (codes.empty() && own >= 0) notes.waits.insert(own);
@@ -304,6 +314,7 @@ void add_run(const std::shared_ptr<PathRunMemo>& memo, std::size_t run, Followed
     for (const PathWait& wait : read.told) notes.told.push_back({wait.code, base + wait.block});
     notes.waits.insert(read.waits.begin(), read.waits.end());
     notes.by_paths.insert(read.by_paths.begin(), read.by_paths.end());
+    notes.starts_second = notes.starts_second || read.starts_second;
     notes.drills.insert(read.drills.begin(), read.drills.end());
     notes.on_centre.insert(read.on_centre.begin(), read.on_centre.end());
 }
@@ -360,6 +371,7 @@ std::shared_ptr<const ReadPath> read_anew(const PathProgram& program, PathRuns* 
     path.first_start = std::min(path.first_start, path.blocks.size());
     path.first_of_second = std::min(path.first_of_second, path.blocks.size());
     path.noted_drills = sure_drills(made->notes);
+    path.starts_second = made->notes.starts_second;
     return made;
 }
 

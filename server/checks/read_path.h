@@ -8,6 +8,9 @@
 namespace turnwright::checks {
 
 /// What is told of waits in a path.
+/// "M03 M05 IN THIS PATH = SECOND SPINDLE", "M03 M05 S OF THIS FILE: SPINDLE 2".
+bool gives_start_to_second(std::string_view note);
+
 struct PathNotes {
     std::vector<std::pair<int, std::size_t>> alone; ///< M codes of the builder alone in their block
     std::vector<PathWait> told;                     ///< Of codes that the shop file calls waits
@@ -17,6 +20,7 @@ struct PathNotes {
     std::set<std::pair<int, double>> drills; ///< Station and diameter, mm, by the note beside the tool call
     std::set<int> on_centre;                 ///< Stations of tools that drill on the centreline
     bool by_shop_file = false;
+    bool starts_second = false; ///< A note says that M03 of this program is the second spindle's
 };
 struct ReadPath {
     FollowedPath path; ///< Without `waits`

@@ -314,8 +314,15 @@ std::vector<Across::Program> left_by(std::span<const Span> spans) {
     // `apart`: C, a live tool or the second spindle works in it or behind it. What is put back there, or made
     // ready for it, is left in the middle of that work, where nobody stops to enter elsewhere.
     Across::Program called; // A subprogram may be run by any of the file's programs
+    // What the next sequence puts back before it reads it, as G90 behind the way home, is not left.
+    const auto put_back = [](const FileFacts& next, Group group) {
+        const bool inherits =
+            std::any_of(next.first_reads.begin(), next.first_reads.end(),
+                        [&](const FileFacts::FirstRead& read) { return read.parts & machine::part(group); });
+        return !inherits && (next.sets & machine::part(group));
+    };
     const auto add = [&](Across::Program& program, const FileFacts& facts, bool by_limits, bool apart,
-                         bool last_cut) {
+                         bool last_cut, const FileFacts* next = nullptr) {
         if (!facts.ends_program && is_within_stretch(facts.at_exit)) return;
         for (std::size_t g = 0; g < codes::group_count; ++g) {
             // Where the program ends, or nothing is turned behind, the coolant goes off in any program.
@@ -324,6 +331,8 @@ std::vector<Across::Program> left_by(std::span<const Span> spans) {
             if (apart && !facts.ends_program && g == static_cast<std::size_t>(Group::datum)) continue;
             // What a subprogram does not set its caller has in force, in the middle of its own sequence.
             if (&program == &called && (facts.sets >> g & 1u) == 0) continue;
+            if (next && g == static_cast<std::size_t>(Group::distance) && put_back(*next, Group::distance))
+                continue;
             program.left[g] |= facts.at_exit[g].possible;
         }
         if (facts.speed_limit_at_exit.known())
@@ -361,7 +370,9 @@ std::vector<Across::Program> left_by(std::span<const Span> spans) {
             apart = apart || works_apart(*spans[i + 1].facts);
         for (std::size_t j = i + 1; j < spans.size() && last_cut && spans[j].program == span.program; ++j)
             last_cut = !spans[j].facts->cuts_turning;
-        add(out[span.program_at], *span.facts, each_states_limit(span.program_at), apart, last_cut);
+        const bool goes_on = i + 1 < spans.size() && spans[i + 1].program == span.program;
+        add(out[span.program_at], *span.facts, each_states_limit(span.program_at), apart, last_cut,
+            goes_on ? spans[i + 1].facts : nullptr);
     }
     for (std::size_t i = 0; i < out.size(); ++i) {
         Across::Program& program = out[i];

@@ -14,6 +14,20 @@ namespace turnwright::checks {
 using codes::Meaning;
 using machine::MotionKind;
 
+bool waits_above(const machine::Reader& reader, BlockPlace place) {
+    constexpr int far_enough = 300;
+    std::optional<BlockPlace> at = place;
+    for (int i = 0; i < far_enough && (at = reader.neighbour(*at, false)); ++i) {
+        const syntax::Item* only = nullptr;
+        std::size_t words = 0;
+        for (const syntax::Item& item : reader.items(*at))
+            if (item.is_word() && item.letter != 'N' && ++words == 1) only = &item;
+        if (words == 1 && only->letter == 'M' && only->kind == syntax::ItemKind::word && only->value >= 100)
+            return true;
+    }
+    return false;
+}
+
 bool cuts_at_feed(const Step& step) {
     if (step.in_contour) return false;
     switch (step.motion) {

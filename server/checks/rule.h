@@ -11,6 +11,9 @@ namespace turnwright::checks {
 
 /// Moves that take material off at the programmed feed (no thread: its F is the lead).
 bool cuts_at_feed(const Step& step);
+/// M codes of three digits alone in their blocks above, as two turrets wait for each other: the program of
+/// the other one may have cut, drilled or started the spindle.
+bool waits_above(const machine::Reader& reader, BlockPlace place);
 /// Any cutting move, threads too.
 bool cuts(const Step& step);
 /// The code word of a block, or the whole block when the code stands in another one.

@@ -340,6 +340,35 @@ private:
         }
     }
 
+    static bool has_number(const FollowedPath& path, std::size_t i) {
+        const BlockPlace place = path.blocks.place_of(i);
+        const auto run = path.program.analysis->forest().run(place.run);
+        const auto items = run->items_of(run->blocks[place.block]);
+        return std::any_of(items.begin(), items.end(),
+                           [](const syntax::Item& item) { return item.is_word() && item.letter == 'N'; });
+    }
+
+    /// Between two waits that both have: in front of the only N that begins new work there; else at the first
+    /// of the two.
+    static std::size_t where_missing(const FollowedPath& path, std::size_t next) {
+        const std::size_t from = next > 0 ? path.waits[next - 1].block : 0;
+        const std::size_t to = next < path.waits.size() ? path.waits[next].block : path.blocks.size();
+        constexpr std::size_t most = 2000;
+        if (to - from > most) return from;
+        std::optional<std::size_t> found;
+        bool moves = false;
+        std::size_t numbered = 0;
+        for (std::size_t i = from + 1; i < to; ++i) {
+            if (has_number(path, i)) {
+                ++numbered;
+                if (moves && found) return from;
+                if (moves) found = i;
+            }
+            moves = moves || path.blocks[i].moves;
+        }
+        return found && 2 * numbered < to - from ? *found - 1 : from;
+    }
+
     /// `other_at`: the wait of the other path that comes next there.
     void tell_unmet_wait(std::size_t p, std::size_t i, std::size_t other_at, bool both) {
         const FollowedPath &own = two_.paths[p], &other = two_.paths[1 - p];
@@ -364,7 +393,7 @@ private:
         tell(p, wait.block, "waits_do_not_meet", std::move(text));
         if (both || elsewhere || other.blocks.empty()) return;
         // Where it is missing: the other goes on alone.
-        tell(1 - p, other_at > 0 ? other.waits[other_at - 1].block : 0, "waits_do_not_meet",
+        tell(1 - p, where_missing(other, other_at), "waits_do_not_meet",
              said("Behind this block {} waits at {} ({}) and this path has no such code: it goes on "
                   "alone. Write {} where it has to wait.",
                   name(p), code, line_in(own, wait.block), code));
@@ -435,6 +464,7 @@ private:
     void tell_speeds(const PathStretch& stretch) {
         std::array<std::optional<std::size_t>, 2> sets;
         for (std::size_t p = 0; p < 2; ++p) {
+            if (two_.paths[p].starts_second) return;
             // A path that never starts it may mean another spindle by its S.
             if (two_.paths[p].first_start == two_.paths[p].blocks.size()) return;
             sets[p] = in(stretch, p, [](const PathBlock& block) { return block.sets_speed; });
@@ -473,12 +503,27 @@ private:
         return cuts;
     }
 
+    /// It comes away from the metal toward the centre: a cut in the bore.
+    static bool leaves_inward(const FollowedPath& path, const Cut& cut) {
+        constexpr std::size_t near = 3;
+        constexpr double hardly_mm = 0.01;
+        for (std::size_t i = cut.block + 1; i < path.blocks.size() && i <= cut.block + near; ++i) {
+            const PathBlock& block = path.blocks[i];
+            if (!block.moves) continue;
+            if (!block.tip_known) return false;
+            if (std::abs(block.x_end - cut.along.x_radius) > hardly_mm)
+                return block.x_end < cut.along.x_radius;
+        }
+        return false;
+    }
+
     /// A cut of one path that leaves less than the other finishes to behind it.
     void tell_too_deep() {
         constexpr double clear_mm = 0.05;
         const std::array<std::vector<Cut>, 2> cuts{cuts_of(0), cuts_of(1)};
         for (std::size_t p = 0; p < 2; ++p)
             for (const Cut& deep : cuts[p]) {
+                if (leaves_inward(two_.paths[p], deep)) continue;
                 const std::vector<Cut>& others = cuts[1 - p];
                 const auto behind = std::partition_point(others.begin(), others.end(), [&](const Cut& cut) {
                     return cut.stretch <= deep.stretch;

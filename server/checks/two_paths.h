@@ -100,6 +100,7 @@ struct FollowedPath {
     std::size_t first_start = 0, first_of_second = 0; ///< As many as there are blocks: none
     /// Diameter of drills on the centreline that the note beside their tool call tells, mm, by station.
     std::map<int, double> noted_drills;
+    bool starts_second = false; ///< By a note its M03 and S are the second spindle's
     std::shared_ptr<const std::vector<std::size_t>> first_lines; ///< Of each run up to its last
     std::size_t line_of(std::size_t block) const {
         if (blocks.empty()) return 0;

@@ -93,6 +93,20 @@ void apply_angle(const State& state, Reading& reading) {
         x = z.known() ? Value::of(state.x_radius.number + (z.number - state.z.number) * rise / run) : z;
 }
 
+/// "W0 H0": no axis moves, and no feed is needed.
+bool goes_nowhere(const Reading& reading) {
+    bool zero = false;
+    for (const Word& word : reading.words) {
+        if (word.implied) continue;
+        if (word.letter == 'X' || word.letter == 'Z' || word.letter == 'Y' || word.letter == 'C')
+            return false;
+        if (word.letter != 'U' && word.letter != 'W' && word.letter != 'V' && word.letter != 'H') continue;
+        if (!word.value.is(0)) return false;
+        zero = true;
+    }
+    return zero;
+}
+
 /// What every move depends on, whatever it is.
 void note_reads(const Settings& settings, const State& state, Reading& reading) {
     if (only_sets_cycle_values(reading)) {
@@ -105,6 +119,7 @@ void note_reads(const Settings& settings, const State& state, Reading& reading) 
     case MotionKind::feed:
     case MotionKind::arc:
     case MotionKind::skip:
+        if (goes_nowhere(reading)) break;
         cuts = true;
         needs |= part(Group::nose_compensation) | part(Group::feed_mode) | part(Part::feed);
         break;

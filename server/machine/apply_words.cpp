@@ -300,6 +300,17 @@ bool live_tool_has_code(const Settings& settings) {
         });
 }
 
+/// Whether the second spindle is started by a code of its own, so that M03, M04 and M05 are the main one's.
+bool second_has_code(const Settings& settings) {
+    bool starts = false;
+    for (const auto& code : settings.machine.effects)
+        for (const Meaning meaning : code.second.does) {
+            if (codes::group_of(meaning) == Group::spoken_to) return false; // M03 goes where S goes
+            starts = starts || meaning == Meaning::second_forward || meaning == Meaning::second_reverse;
+        }
+    return starts;
+}
+
 bool c_axis_has_code(const Settings& settings) {
     return std::any_of(
         settings.machine.effects.begin(), settings.machine.effects.end(), [](const auto& code) {
@@ -369,6 +380,9 @@ void choose_spindle(const Settings& settings, State& state, Reading& reading) {
         reading.sets |= spindle_parts;
         return;
     }
+    if (state.spoken_to() == Spindle::second && second_has_code(settings) &&
+        !reading.code(Meaning::second_forward) && !reading.code(Meaning::second_reverse))
+        return speak_to(state, reading, Spindle::main);
     if (state.spoken_to() != Spindle::live) return;
     if (state.is_axis() && live_tool_has_code(settings) && !c_axis_has_code(settings)) {
         // It turns again: a code that nothing tells has let it go.

@@ -45,6 +45,38 @@ TEST_CASE("two codes share what they work on") {
     CHECK(codes[1].words == "CATCHER IN");
 }
 
+TEST_CASE("codes of a second spindle in whole sentences") {
+    const Codes joined{{34, Does::joined}, {35, Does::parted}};
+    CHECK(told("M34 SECOND SPINDLE FOLLOWS THE MAIN, M35 OFF") == joined);
+    CHECK(told("M34 SECOND SPINDLE RUNS IN STEP WITH MAIN, M35 STEP OFF") == joined);
+    CHECK(told("M34 SPINDLE 2 RUNS WITH SPINDLE 1, M35 ENDS IT") == joined);
+    CHECK(told("M34 SPINDLES COUPLED, M35 UNCOUPLED") == joined);
+    CHECK(told("M34 SECOND SPINDLE LOCKED TO MAIN, SAME WAY ROUND, M35 LOCK OFF") == joined);
+    CHECK(told("M34 / M35 BOTH SPINDLES IN STEP ON / OFF") == joined);
+    CHECK(told("M34 SECOND TURRET MAY FOLLOW").empty());
+    CHECK(told("M10 / M11 MAIN CHUCK CLOSE / OPEN, M110 / M111 SECOND CHUCK") ==
+          Codes{{10, Does::clamp_close},
+                {11, Does::clamp_open},
+                {110, Does::second_close},
+                {111, Does::second_open}});
+    CHECK(told("M56 M57 SECOND COLLET CLOSE, OPEN") ==
+          Codes{{56, Does::second_close}, {57, Does::second_open}});
+}
+
+TEST_CASE("a title before the codes, a brake of one cycle, a mode") {
+    CHECK(told("C AXIS: M26 ON, M27 OFF. MILL: M31 ON, M32 OFF") ==
+          Codes{{26, Does::c_on}, {27, Does::c_off}, {31, Does::live_on}, {32, Does::live_off}});
+    CHECK(told("M88 IN A CYCLE LINE CLAMPS C FOR THAT HOLE, M89 C FREE") ==
+          Codes{{88, Does::brake_on}, {89, Does::brake_off}});
+    CHECK(told("M58 C HELD, M59 C FREE") == Codes{{58, Does::brake_on}, {59, Does::brake_off}});
+    CHECK(told("M40 AXE C EN PRISE / M41 AXE C LIBRE") == Codes{{40, Does::c_on}, {41, Does::c_off}});
+    CHECK(told("M40 C AXIS MODE, M41 TURNING MODE") == Codes{{40, Does::c_on}, {41, Does::c_off}});
+    CHECK(told("M31 SPINDLE BECOMES C AXIS, M32 SPINDLE TURNS AGAIN") ==
+          Codes{{31, Does::c_on}, {32, Does::c_off}});
+    CHECK(told("M33 MILL RUNS, M35 MILL STOPS") == Codes{{33, Does::live_on}, {35, Does::live_off}});
+    CHECK(told("M51 C ON FOR MILL 8") == Codes{{51, Does::c_on}});
+}
+
 TEST_CASE("words of other shops") {
     CHECK(told("M68 FUTTER ZU, M69 FUTTER AUF") == Codes{{68, Does::clamp_close}, {69, Does::clamp_open}});
     CHECK(told("M24 GEGENSPINDEL AUF") == Codes{{24, Does::second_open}});

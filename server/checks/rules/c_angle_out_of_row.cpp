@@ -1,6 +1,6 @@
 // One angle of C that falls out of the row of angles it stands in.
-#include "checks/acts.h"
 #include "checks/rule.h"
+#include "checks/tool_notes.h"
 #include "language/said.h"
 
 #include <cmath>
@@ -98,6 +98,72 @@ std::optional<OutOfStep> out_of_step(const Row& row) {
     return std::nullopt;
 }
 
+/// On a cylinder steps may be unequal: the only angle without which the row turns one way; nullopt: none.
+std::optional<std::size_t> against_the_way(const Row& row) {
+    constexpr std::size_t enough = 5;
+    if (row.size() < enough) return std::nullopt;
+    const auto one_way = [&](std::size_t without) {
+        double way = 0;
+        const Angle* last = nullptr;
+        for (std::size_t i = 0; i < row.size(); ++i) {
+            if (i == without) continue;
+            const double step = last ? row[i].value - last->value : 0;
+            if (last && (step == 0 || step * way < 0)) return false;
+            if (last) way = step;
+            last = &row[i];
+        }
+        return true;
+    };
+    if (one_way(row.size())) return std::nullopt;
+    std::optional<std::size_t> found;
+    for (std::size_t i = 1; i + 1 < row.size(); ++i) {
+        if (!one_way(i)) continue;
+        if (found) return std::nullopt;
+        found = i;
+    }
+    return found;
+}
+
+/// "TWO FLATS", "2 FLATS", "FLATS .750 AF", "FLATS 20 ACROSS".
+bool speaks_of_two_flats(const std::string& note) {
+    if (note.find("FLATS") == std::string::npos) return false;
+    const auto has = [&](std::string_view word) { return note.find(word) != std::string::npos; };
+    for (std::string_view other : {"THREE", "FOUR", "SIX", "3 ", "4 FLATS", "6 FLATS", "SQUARE", "HEX"})
+        if (has(other)) return false;
+    return has("TWO FLATS") || has("2 FLATS") || has(" AF") || has("ACROSS") || has("FLATS AT 180");
+}
+
+/// Flats across from each other, milled at two angles that are no half turn apart.
+void look_at_flats(const FileContext& context, const std::vector<ToolOfSpan>& tools,
+                   std::span<const ToolOfSpan> program, Report& report) {
+    for (const ToolOfSpan& tool : program) {
+        std::vector<Angle> angles;
+        bool cuts = false, plain = true;
+        for (const Act& act : tool.work->acts) {
+            plain = plain && !act.polar && !act.cylinder && act.motion != MotionKind::drill_cycle;
+            cuts = cuts || (act.cuts() && act.part_stands);
+            const ActWord* c = tool.work->word(act, 'C');
+            if (!c || act.motion == MotionKind::reference) continue;
+            if (act.cuts()) plain = false;
+            if (angles.empty() || angles.back().value != c->number)
+                angles.push_back({&tool, &act, 'C', c->number});
+        }
+        if (!plain || !cuts || angles.size() != 2) continue;
+        const double apart = std::abs(angles[1].value - angles[0].value);
+        if (std::abs(apart - 180) < 1) continue;
+        const ToolNotes notes = notes_about(context, tools, tool);
+        bool told = false;
+        for (const std::string& note : notes.own) told = told || speaks_of_two_flats(note);
+        if (!told) continue;
+        report.at_letter(tool.place(*angles[1].act), 'C')
+            .message(
+                said("The notes speak of two flats across from each other, and the second one is milled at "
+                     "C{}, {} degrees from C{}: nothing is left to measure across. Is C{} meant?",
+                     written(angles[1].value), spoken(apart), written(angles[0].value),
+                     written(std::fmod(angles[0].value + 180, 360))));
+    }
+}
+
 void look_at(const FileContext&, std::span<const ToolOfSpan> program, Report& report) {
     const std::vector<Row> rows = rows_of(program);
     std::vector<bool> told(rows.size());
@@ -119,6 +185,20 @@ void look_at(const FileContext&, std::span<const ToolOfSpan> program, Report& re
                       "this place.",
                       written(rows[i][out->at].value), written(out->expected)));
         }
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        const bool on_cylinder = std::all_of(rows[i].begin(), rows[i].end(), [](const Angle& angle) {
+            return angle.act->cylinder && angle.letter == 'C';
+        });
+        const auto at = on_cylinder && !told[i] ? against_the_way(rows[i]) : std::nullopt;
+        if (at)
+            tell(
+                i, *at,
+                said("C{} turns back: the angles around it go one way, from C{} to C{}. The groove is cut "
+                     "back "
+                     "over itself and then straight across to the next point. Is a digit or the point wrong?",
+                     written(rows[i][*at].value), written(rows[i].front().value),
+                     written(rows[i].back().value)));
+    }
     for (std::size_t i = 0; i < rows.size(); ++i)
         for (std::size_t j = 0; j < rows.size(); ++j) {
             if (i == j || told[i] || told[j] || rows[i].size() < 3) continue;
@@ -144,7 +224,10 @@ void look_at(const FileContext&, std::span<const ToolOfSpan> program, Report& re
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        look_at(context, program, report);
+        look_at_flats(context, tools, program, report);
+    });
 }
 
 } // namespace
@@ -157,11 +240,101 @@ extern const Check check{
     .documentation =
         "The holes of one cycle stand in equal steps of C and one does not, or three holes begin as a third "
         "of a turn each and do not go on so; or two tools, or two cuts on a cylinder, go to the same angles "
-        "but for one. A digit is lost or swapped, as a rule, or H stands for C. An angle that another tool "
+        "but for one; on a cylinder one angle turns back where all others go one way; or of two flats across "
+        "from each other, by the note, the second is not half a turn behind. A digit is lost or swapped, as "
+        "a rule, or H stands for C. An angle that another tool "
         "goes to as well is left alone.",
     .file = file,
     .examples =
         {
+            {System::A, R"(
+(M80 C AXIS ENGAGED, M81 RELEASED)
+(M83 LIVE TOOL RUN, M85 LIVE TOOL STOP)
+G20 G98 G97
+M80
+T0505
+S3000 M83
+G00 X2.1 Z-1.
+C0
+G01 G18 W0 H0 F20.
+G07.1 C1.
+G01 X1.8 F5.
+C60. F12.
+Z-1.5 C120.
+C24.
+;^^^ warning: c_angle_out_of_row
+Z-1. C300.
+C360.
+G01 X2.2 F30.
+G07.1 C0
+M85
+M30
+)"},
+            {System::B, R"(
+(M80 C AXIS ENGAGED, M81 RELEASED)
+(M83 LIVE TOOL RUN, M85 LIVE TOOL STOP)
+G21 G94 G90 G97
+M80
+T0505
+S3000 M83
+G00 X52. Z-25.
+C0.
+G01 G18 F500.
+G07.1 C25.
+G01 X45. F100.
+C60. F300.
+Z-35. C120.
+C240.
+Z-25. C300.
+C360.
+G01 X52. F500.
+G07.1 C0
+M85
+M30
+)"},
+            {System::C, R"(
+(M14 C ON, M15 C OFF, M33 MILL ON, M35 MILL OFF)
+G70 G90 G94
+(TWO FLATS .750 AF)
+M14
+T0404
+G97 S1800 M33
+G00 X1.4 Z.5
+C0
+X.75
+G01 Z-.8 F7.
+G00 X1.4
+Z.5
+C90.
+;^^^ warning: c_angle_out_of_row
+X.75
+G01 Z-.8
+G00 X1.4
+M35
+M15
+M30
+)"},
+            {System::B, R"(
+(M14 C ON, M15 C OFF, M33 MILL ON, M35 MILL OFF)
+G21 G90 G94
+(TWO FLATS 19 AF)
+M14
+T0404
+G97 S1800 M33
+G00 X40. Z5.
+C90.
+X19.
+G01 Z-20. F200.
+G00 X40.
+Z5.
+C270.
+X19.
+G01 Z-20.
+G00 X40.
+M35
+M15
+M30
+)"},
             {System::A, R"(
 G21 G98 G97
 T0606

@@ -59,7 +59,55 @@ void look_at(const Pair& pair, const std::vector<ClampEvent>& events, const std:
     }
 }
 
+/// A pair that is none of those followed, as the notes have it: "M38 Z MIRRORED FOR THE SECOND SIDE, M39
+/// MIRROR OFF". `on` stands before `off` in one program's notes.
+struct NotedPair {
+    const MachineCode *on = nullptr, *off = nullptr;
+};
+std::vector<NotedPair> noted_pairs(std::span<const ToolOfSpan> program) {
+    std::vector<NotedPair> pairs;
+    const auto has = [](const MachineCode& code, std::string_view word) {
+        return code.words.find(word) != std::string::npos;
+    };
+    for (const ToolOfSpan& tool : program) {
+        const std::vector<MachineCode>& codes = tool.work->codes;
+        for (std::size_t i = 1; i < codes.size(); ++i) {
+            const MachineCode &on = codes[i - 1], &off = codes[i];
+            const bool mirrors = has(on, "MIRROR") || has(on, "SPIEGEL");
+            const bool ends = has(off, "OFF") || has(off, "AUS") || has(off, "END");
+            if (mirrors && ends && !has(on, "OFF") && on.number != off.number) pairs.push_back({&on, &off});
+        }
+    }
+    return pairs;
+}
+
+/// A mirror for the second side that is switched off behind it and never on.
+void look_at_noted(std::span<const ToolOfSpan> program, Report& report) {
+    for (const NotedPair& pair : noted_pairs(program)) {
+        bool cuts = false, off_behind_cut = false, comes = false;
+        std::size_t datums = 0;
+        std::optional<BlockPlace> second; // Its datum: the last one that is stated before the code
+        for (const ToolOfSpan& tool : program)
+            for (const Act& act : tool.work->acts) {
+                if (act.calls_program) return;
+                cuts = cuts || act.cuts();
+                comes = comes || tool.work->has_code(act, 'M', pair.on->number);
+                if (!off_behind_cut && act.states(Group::datum) && ++datums > 1) second = tool.place(act);
+                off_behind_cut = off_behind_cut || (cuts && tool.work->has_code(act, 'M', pair.off->number));
+            }
+        if (comes || !off_behind_cut || !second) continue;
+        report.at(*second).message(said("{} comes behind the second side and {} never does: from this datum "
+                                        "on every Z goes to the other side "
+                                        "of the face, into the part or away from it. Write M{:02} here.",
+                                        with_words(*pair.off), with_words(*pair.on), pair.on->number));
+        return;
+    }
+}
+
 void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    for_each_main_program(tools,
+                          [&](std::span<const ToolOfSpan> program) { look_at_noted(program, report); });
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
         for (const Pair& pair : pairs) look_at(pair, events, codes, context, report);
     });
@@ -75,7 +123,8 @@ extern const Check check{
     .documentation =
         "Codes that come in pairs, and one of them is missing: the catcher goes out and never back, or back "
         "and never came out; the spindles are joined to turn together and never parted, or parted and were "
-        "never joined. What the codes mean is read from `m_codes` in the shop file (`does = \"catcher "
+        "never joined; a mirror of Z for the second side goes off and never came on. What the codes mean is "
+        "read from `m_codes` in the shop file (`does = \"catcher "
         "out\"`, `\"catcher in\"`, `\"spindles together\"`, `\"spindles apart\"`), else from notes (M44 "
         "CATCHER OUT, M45 CATCHER IN); without either nothing is said.",
     .file = file,
@@ -115,6 +164,47 @@ M34
 ;^^ warning: code_of_pair_missing
 G00 B-100.
 M05
+M30
+)"},
+            {System::A, R"(
+(M38 Z MIRRORED FOR THE SECOND SIDE, M39 MIRROR OFF)
+G20 G99
+M39
+G54
+T0101
+G97 S1200 M03
+G00 X1.35 Z0
+G01 X-.06 F.006
+G28 U0 W0
+G55
+;^^ warning: code_of_pair_missing
+T0606
+G00 X1.35 Z.1
+Z0
+G01 X.25 F.005
+G00 Z.1
+G28 U0 W0
+M39
+M30
+)"},
+            {System::B, R"(
+(M38 Z MIRRORED FOR THE SECOND SIDE, M39 MIRROR OFF)
+G21 G90 G95
+M39
+G54
+T0101
+G97 S1200 M03
+G00 X34. Z0
+G01 X-1.6 F.2
+G28 X100.
+G55
+M38
+T0606
+G00 X34. Z2.
+Z0
+G01 X6. F.2
+G28 X100.
+M39
 M30
 )"},
             {System::A, R"(

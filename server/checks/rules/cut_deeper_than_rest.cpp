@@ -2,6 +2,7 @@
 //
 // The limits: common practice, no source.
 #include "checks/cuts_so_far.h"
+#include "checks/rule.h"
 #include "language/said.h"
 
 #include <algorithm>
@@ -92,6 +93,8 @@ void works(const WorksContext& context, Report& report) {
     const Depth& deep = *std::find_if(depths.begin(), depths.end(), [&](const Depth& depth) {
         return beside(depth) && depth.mm > least_mm && depth.mm > times * rest;
     });
+    // The other turret may have cut between.
+    if (waits_above(context.reader, context.place(*deep.work, *deep.leg))) return;
     const double unit = deep.work->unit_mm;
     const auto in_unit = [&](double mm) { return spoken(std::round(mm / unit * 1000) / 1000); };
     context.at(report, *deep.work, giver_of_x(*deep.work, *deep.leg), "XUZW")

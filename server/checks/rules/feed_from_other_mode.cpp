@@ -6,10 +6,24 @@ namespace turnwright::checks::rules::feed_from_other_mode {
 
 namespace {
 
+/// "G01 G18 W0 H0", which only tells the control its axes.
+bool goes_nowhere(const machine::Reader& reader, BlockPlace place) {
+    bool zero = false;
+    for (const syntax::Item& item : reader.items(place)) {
+        if (!item.is_word()) continue;
+        if (std::string_view("XZYC").find(item.letter) != std::string_view::npos) return false;
+        if (std::string_view("UWVH").find(item.letter) == std::string_view::npos) continue;
+        if (item.kind != syntax::ItemKind::word || item.value != 0) return false;
+        zero = true;
+    }
+    return zero;
+}
+
 void sequence(const SequenceContext& context, Report& report) {
     for (const Step& step : context.steps) {
         if (!cuts_at_feed(step) || step.after->feed.why != Why::mode_changed) continue;
         if (step.meaning == Meaning::finish_cycle) continue; // Its feed may stand in the contour
+        if (goes_nowhere(context.reader, step.place)) continue;
         bool per_rev = step.is(Meaning::feed_per_rev);
         report_at_code(report, context, step, step.meaning)
             .message(said("F was given before the feed mode or the unit changed: it is read {} here. Write F "

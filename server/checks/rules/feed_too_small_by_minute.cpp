@@ -216,7 +216,9 @@ void file(const FileContext& context, Report& report) {
                     .related(tool.place(act), said("the first such feed"));
                 continue;
             }
-            if (is_meant_by_the_revolution(tools, tool, act, stated.tool, stated.act, *per_unit)) {
+            // Behind one that is right by the minute, as of a slide, the mode was to be taken back.
+            if (!last_right.act &&
+                is_meant_by_the_revolution(tools, tool, act, stated.tool, stated.act, *per_unit)) {
                 const std::string per_minute = code(context.settings(), Meaning::feed_per_minute);
                 report_at_code(report, context.reader(), stated.tool->place(*stated.act),
                                Meaning::feed_per_minute)
@@ -255,6 +257,21 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            {System::B, R"(
+G21 G90 G95 G97
+T0404
+S1500 M03
+G00 B5.
+G94 G01 B-20. F800
+M268
+G01 B31.5 F2000
+G00 X36. Z3.3
+G01 X12. F0.1
+;       ^^^^ warning: feed_too_small_by_minute
+X-0.6 F0.04
+G00 X40.
+M30
+)"},
             {System::A, R"(
 G21 G98
 T0101

@@ -22,22 +22,6 @@ bool may_work_with_spindle_stopped(const Step& step) {
     }
 }
 
-/// M codes of three digits alone in their blocks above, as two turrets wait for each other: the program of
-/// the other one may have started the spindle.
-bool waits_above(const SequenceContext& context) {
-    constexpr int far_enough = 300;
-    std::optional<BlockPlace> at = context.steps.front().place;
-    for (int i = 0; i < far_enough && (at = context.reader.neighbour(*at, false)); ++i) {
-        const syntax::Item* only = nullptr;
-        std::size_t words = 0;
-        for (const syntax::Item& item : context.reader.items(*at))
-            if (item.is_word() && item.letter != 'N' && ++words == 1) only = &item;
-        if (words == 1 && only->letter == 'M' && only->kind == syntax::ItemKind::word && only->value >= 100)
-            return true;
-    }
-    return false;
-}
-
 void sequence(const SequenceContext& context, Report& report) {
     const Step* speed = nullptr; ///< The block with S behind the last stop: M03 is missing there
     bool speed_given = false, machine_codes = false, other_axis = false;
@@ -58,7 +42,7 @@ void sequence(const SequenceContext& context, Report& report) {
         if (!cuts(step) || !stopped || may_work_with_spindle_stopped(step)) continue;
         // Of two turrets the other one's program may have started it.
         if (direction.surely_unset() && context.settings().machine.has_paths()) continue;
-        if (direction.surely_unset() && waits_above(context)) return;
+        if (direction.surely_unset() && waits_above(context.reader, context.steps.front().place)) return;
         // A hole off the centre behind a C or Y: a live tool.
         if (other_axis && step.motion == MotionKind::drill_cycle && !step.target_x.is(0)) continue;
         bool threads = !cuts_at_feed(step);

@@ -229,6 +229,10 @@ private:
 
     void tell(const Number& one, const Place& meant, Slip slip, Report& report) const {
         const char letter = one.along_x ? 'X' : 'Z';
+        // Farther out on the way home.
+        const Leg* next = next_of(*part_.works[one.work], *one.leg);
+        const bool outward = one.along_x ? one.leg->dx() > 0 : one.leg->dz() > 0;
+        if (!one.cuts && next && next->kind == Leg::Kind::home && outward && one.value > meant.value) return;
         // What a macro works out is no slip of a digit.
         const syntax::Item* item = find_letter(context_.reader, one.block, letter);
         if (!item || item->kind != syntax::ItemKind::word) return;

@@ -1,5 +1,6 @@
 // A part-off that leaves the part hanging, or that cuts through what the program has made.
 #include "checks/noted_tool.h"
+#include "checks/rule.h"
 #include "checks/slips.h"
 #include "checks/tool_of_work.h"
 #include "language/said.h"
@@ -329,6 +330,8 @@ void works(const WorksContext& context, Report& report) {
             if (!named || hole.drilled_unknown) continue;
             if (2 * (x - hole.x_radius) * work.unit_mm < (hole.x_radius > 0 ? 0.1 : pip_mm)) continue;
             if (comes_hollow(context, work)) continue;
+            // The other turret may have drilled.
+            if (hole.x_radius == 0 && waits_above(context.reader, context.place(work, *off.leg))) continue;
             context.at(report, work, *off.leg, "XU")
                 .message(
                     hole.x_radius > 0

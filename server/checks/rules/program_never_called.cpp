@@ -1,7 +1,10 @@
 // A subprogram of the file that nothing calls, where another one is called too often.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "checks/slips.h"
 #include "language/said.h"
+#include "machine/note_words.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <set>
@@ -78,6 +81,37 @@ std::optional<Call> call_by_title(const FileContext& context, const std::vector<
     return std::nullopt;
 }
 
+std::set<std::string> words_in(std::string_view note) {
+    std::set<std::string> found;
+    machine::each_word(note, [&](std::string_view word) {
+        if (word.size() > 2 && std::all_of(word.begin(), word.end(), text::is_letter)) found.emplace(word);
+    });
+    return found;
+}
+
+/// A call one digit off, of a program that another call calls, too: its note has a word of the title of the
+/// one that is never called, and none of the called one's.
+std::optional<Call> call_a_digit_off(const FileContext& context, const std::vector<Call>& calls,
+                                     const machine::ProgramPart& never) {
+    const auto shared = [](const std::set<std::string>& a, const std::set<std::string>& b) {
+        return std::any_of(a.begin(), a.end(), [&](const std::string& word) { return b.count(word) > 0; });
+    };
+    const auto title_of = [&](std::int32_t number) {
+        for (const machine::ProgramPart& program : context.outline().programs)
+            if (program.number == number) return words_in(first_note(context.reader(), program.first));
+        return std::set<std::string>();
+    };
+    for (const Call& call : calls) {
+        const bool again = std::count_if(calls.begin(), calls.end(),
+                                         [&](const Call& other) { return other.number == call.number; }) > 1;
+        const Slip slip = slip_between(std::to_string(call.number), std::to_string(never.number));
+        if (!again || slip == Slip::none) continue;
+        const auto note = words_in(first_note(context.reader(), call.place));
+        if (shared(note, title_of(never.number)) && !shared(note, title_of(call.number))) return call;
+    }
+    return std::nullopt;
+}
+
 void file(const FileContext& context, Report& report) {
     const auto& programs = context.outline().programs;
     if (programs.size() < 3 || programs.front().is_subprogram) return;
@@ -122,6 +156,16 @@ void file(const FileContext& context, Report& report) {
             .related(never->first, fmt::format("O{:04}", never->number));
         return;
     }
+    if (const auto off = call_a_digit_off(context, *calls, *never)) {
+        report.at_letter(off->place, 'P')
+            .severity(Severity::warning)
+            .message(said(
+                "O{0:04} is called here a second time, and nothing calls O{1:04}, whose title the note of "
+                "this call goes with: that runs instead. Write P{1:04}.",
+                off->number, never->number))
+            .related(never->first, fmt::format("O{:04}", never->number));
+        return;
+    }
     if (!never->is_subprogram) return; // It calls tools, and may run bar after bar by itself
     report.at(never->first)
         .message(said("Nothing in this file calls O{:04}: what it cuts is not made. Is the number of a "
@@ -139,7 +183,8 @@ extern const Check check{
     .documentation =
         "Of the subprograms that stand behind a main program in its file one is called by nothing: a call is "
         "lost, or its number is wrong. Where another call repeats a program that cuts nothing, or carries "
-        "the title of this one as its note, that call is told. A file with several programs that nothing "
+        "the title of this one as its note (or a word of it, one digit of the number off), that call is "
+        "told. A file with several programs that nothing "
         "calls is a library, and one with a computed call "
         "may call any; nothing is said of them.",
     .file = file,
@@ -163,6 +208,43 @@ O1602
 G00 W-8.
 G01 X18. F.06
 G00 X24.
+M99
+)"},
+            {System::A, R"(
+O1812
+G20 G99
+M98 P1822 (ONE STUD)
+M98 P1822 (PULL)
+;   ^^^^^ warning: program_never_called
+M30
+O1822 (STUD 1/2-13)
+T0505
+G00 X.8 Z-.5
+G01 X.4 F.003
+G00 X3.
+Z3.
+M99
+O1832 (BAR PULL)
+T0606
+G00 X0 Z.1
+M99
+)"},
+            {System::C, R"(
+O1812
+G71 G90 G95
+M98 P1822 (FRONT)
+M98 P1822 (FRONT AGAIN)
+M30
+O1822 (FRONT)
+T0505
+G00 X24. Z-2.
+G01 X18. F.06
+G00 X60.
+Z60.
+M99
+O1832 (PULL)
+T0606
+G00 X0 Z1.
 M99
 )"},
             {System::B, R"(

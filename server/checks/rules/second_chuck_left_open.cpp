@@ -26,7 +26,8 @@ void file(const FileContext& context, Report& report) {
             if (event.kind == Kind::moves_slide) slide = comes_to_part(at) ? &event : nullptr;
             const bool lets_go = does == Does::clamp_open;
             // Nothing is cut with open jaws round the part.
-            const bool cuts = event.kind == Kind::cuts && at.act->spindle == machine::Spindle::main;
+            const bool cuts = event.kind == Kind::cuts && (at.act->spindle == machine::Spindle::main ||
+                                                           at.of(HeldBy::joined_spindles).surely());
             if (!slide || !second.surely() || !(lets_go || cuts) || !told.insert(second.act).second) continue;
             // Where the slide has come the code is missing.
             auto entry = lets_go ? report_at_code(report, context, at)
@@ -84,6 +85,27 @@ T0909 (PART OFF .125)
 G00 X1.2 Z-1.5
 G01 X-.03 F.003
 G00 X1.2
+M30
+)"},
+            {System::A, R"(
+(M123 M125 SECOND SPINDLE FORWARD, STOP)
+(M40 SPINDLES COUPLED, M41 UNCOUPLED)
+(M56 M57 SECOND COLLET CLOSE, OPEN)
+G20 G99
+G97 S1500 M03
+M57
+S1500 M123
+M40
+G00 B-14.2
+G98 G01 B-14.95 F20.
+;^^^^^^^^^^^^^^^^^^^ warning: second_chuck_left_open
+G99
+T0505 (PART OFF .125)
+G00 X1.35 Z-2.135
+G01 X-.03 F.003
+G00 X1.35
+M41
+G00 B0
 M30
 )"},
             {System::A, R"(

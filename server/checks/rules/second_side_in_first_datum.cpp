@@ -3,6 +3,7 @@
 #include "checks/rule.h"
 #include "language/said.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::checks::rules::second_side_in_first_datum {
@@ -43,7 +44,14 @@ void take(const ToolOfSpan& tool, const Act& act, float& came_from, float& came_
     const bool faces = act.motion == MotionKind::feed && act.moves_x && !act.moves_z && known(act.from_x) &&
                        known(act.to_x) && act.to_x < act.from_x && known(came_to) && came_to == act.to_z;
     if (faces && !side && (act.spindle || sides.taken_over)) side = Faced{&tool, &act, came_from};
-    if (act.moves_z) came_from = came_to = not_known;
+    // The last bit at feed.
+    const float near = act.inch() ? .2F : 5.F;
+    const bool comes = act.motion == MotionKind::feed && act.moves_z && !act.moves_x && known(act.from_z) &&
+                       known(act.to_z) && std::abs(act.to_z - act.from_z) <= near;
+    if (act.moves_z) {
+        came_from = comes ? act.from_z : not_known;
+        came_to = comes ? act.to_z : not_known;
+    }
 }
 
 void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
@@ -66,7 +74,10 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
     const bool turned =
         (sides.first->from_z - sides.first->act->to_z) * (sides.second->from_z - sides.second->act->to_z) < 0;
     if (!turned) return;
-    report.at_letter(second, 'X')
+    const auto& acts = sides.second->tool->work->acts;
+    const auto call = std::find_if(acts.begin(), acts.end(), [](const Act& act) { return act.calls_tool; });
+    const bool calls = call != acts.end() && first < sides.second->tool->place(*call);
+    (calls ? report.at(sides.second->tool->place(*call)) : report.at_letter(second, 'X'))
         .message(said(
             "The second side is faced from Z{} to Z{} in the datum of the first side, where the first "
             "side has its free side toward Z{}: no code between gives the second spindle a datum of its own, "
@@ -115,11 +126,11 @@ G01 X-1. F.15
 G28 U0
 G28 W0
 T0202
+;^^^^ warning: second_side_in_first_datum
 S1000 M203
 G00 X34. Z-5.
 Z0.
 G01 X-1. F.15
-;   ^^^ warning: second_side_in_first_datum
 G28 U0
 G28 W0
 M205
@@ -137,11 +148,11 @@ G01 X-.05 F.006
 G28 X3.
 G28 Z1.
 T0808
+;^^^^ warning: second_side_in_first_datum
 S800 M303
 G00 X1.4 Z-.2
-Z0
-G01 X-.05 F.006
-;   ^^^^ warning: second_side_in_first_datum
+G01 Z0 F.02
+X-.05 F.006
 G28 X3.
 M305
 G54

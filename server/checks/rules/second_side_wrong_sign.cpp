@@ -1,5 +1,6 @@
 // On the second spindle a move to the wrong side of the face: a sign of Z.
 #include "checks/acts.h"
+#include "checks/read_path.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
@@ -41,15 +42,52 @@ void tell_metal(const ToolOfSpan& tool, const Act& act, const Face& face, Report
         .related(face.tool->place(*face.act), said("the face"));
 }
 
-void look_at(std::span<const ToolOfSpan> program, Report& report) {
-    std::optional<Face> face;
-    const Act* to_face = nullptr; // The rapid along Z that has just come
+/// A hole from the free side into the free side.
+bool drills_air(const Act& act, const Face& face) {
+    return act.motion == MotionKind::drill_cycle &&
+           (act.meaning == Meaning::drill_face || act.meaning == Meaning::tap_face) && act.moves_z &&
+           known(act.to_z) && (act.to_z - face.z) * face.free > least_of(act) &&
+           (!known(act.from_z) || (act.from_z - face.z) * face.free > 0);
+}
+
+/// "M03 M05 S OF THIS FILE: SPINDLE 2": of a path of its own.
+bool is_all_of_second(const FileContext& context, const Span& head) {
+    for (std::optional<BlockPlace> at = head.first; at && *at <= head.last;
+         at = context.reader().neighbour(*at, true))
+        for (const syntax::Item& item : context.reader().items(*at))
+            if (item.kind == syntax::ItemKind::note &&
+                gives_start_to_second(syntax::note_text(context.reader().line(*at).text_of(item))))
+                return true;
+    return false;
+}
+
+void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
+    const bool all_second = is_all_of_second(context, *program.front().span);
+    const auto is_second = [&](const Act& act) {
+        return act.spindle == machine::Spindle::second ||
+               (all_second && act.spindle == machine::Spindle::main);
+    };
+    std::optional<Face> face, of_side; // The second one holds on to the live tools behind it
+    const Act* to_face = nullptr;      // The rapid along Z that has just come
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
             if (act.calls_tool || is_return(act.motion)) to_face = nullptr;
-            if (act.states(Group::datum) || act.spindle != machine::Spindle::second) face.reset();
-            if (act.spindle != machine::Spindle::second || act.in_contour || act.deleted || !act.moves())
-                continue;
+            if (face) of_side = face;
+            const bool of_main = act.spindle == machine::Spindle::main && !all_second;
+            if (act.states(Group::datum) || of_main) of_side.reset();
+            if (act.states(Group::datum) || !is_second(act)) face.reset();
+            if (of_side && !act.deleted && drills_air(act, *of_side)) {
+                report.at_letter(tool.place(act), 'Z')
+                    .message(
+                        said("This hole ends at Z{}, in front of the face: the face of the second side is "
+                             "at Z{} and the tool came to it from Z{} as the free side. It drills air, or "
+                             "the control alarms. Is the sign of Z wrong?",
+                             written(act.to_z), written(of_side->z),
+                             of_side->free < 0 ? said("minus") : said("plus")))
+                    .related(of_side->tool->place(*of_side->act), said("the face"));
+                return;
+            }
+            if (!is_second(act) || act.in_contour || act.deleted || !act.moves()) continue;
             if (!known(act.from_z) || !known(act.to_z)) {
                 if (act.motion == MotionKind::rapid)
                     to_face = act.moves_z && known(act.to_z) ? &act : nullptr;
@@ -79,7 +117,7 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, report); });
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
 }
 
 } // namespace
@@ -96,7 +134,8 @@ extern const Check check{
         "the "
         "other side goes into the part, and a slanting cut that stays in front of the face, as a chamfer "
         "would "
-        "with the sign of Z turned round, cuts air. Looked at only while S speaks to the second spindle: by "
+        "with the sign of Z turned round, cuts air, and so does a hole that ends there. Looked at only while "
+        "S speaks to the second spindle: by "
         "`m_codes` in the shop file (`does = \"second forward\"`), notes, or where its code stands beside an "
         "S.",
     .file = file,
@@ -118,6 +157,51 @@ G01 X31. Z-1.5 F.1
 ;        ^^^^^ warning: second_side_wrong_sign
 G00 X36. Z-5.
 M205
+M30
+)"},
+            {System::C, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+(M226 SUB C AXIS ON, M227 SUB C AXIS OFF, M31 LIVE TOOL ON, M32 LIVE TOOL OFF)
+G71 G90 G95
+G55
+T0202
+G96 S200 M203
+G00 X34. Z-5.
+Z0.
+G01 X6. F.15
+G00 Z-5.
+M205
+M226
+T0404
+G94 G97 S3000 M31
+G00 X18. C0
+G98 G83 Z-9. R3. Q2500 F210
+;       ^^^ warning: second_side_wrong_sign
+C120.
+G80
+M32
+M30
+)"},
+            {System::B, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+(M226 SUB C AXIS ON, M227 SUB C AXIS OFF, M31 LIVE TOOL ON, M32 LIVE TOOL OFF)
+G20 G90 G95
+G55
+T0202
+G96 S600 M203
+G00 X1.4 Z-.2
+Z0.
+G01 X.2 F.006
+G00 Z-.2
+M205
+M226
+T0404
+G94 G97 S3000 M31
+G00 X.7 C0
+G98 G83 Z.4 R.1 Q1000 F8.
+C120.
+G80
+M32
 M30
 )"},
             {System::B, R"(

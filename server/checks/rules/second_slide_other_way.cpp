@@ -1,5 +1,6 @@
 // The slide of the second spindle is sent to the other side of its home than in all other blocks.
 #include "checks/more_axes.h"
+#include "checks/noted_words.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
@@ -37,8 +38,59 @@ bool is_near(const Slide& a, const Slide& b) {
     return std::max(one, other) <= most_apart * std::min(one, other);
 }
 
-void look_at(std::span<const ToolOfSpan> program, Report& report) {
+/// "B MINUS = JAWS REACH OVER THE PART", "B0 HOME, MINUS TO THE MAIN", "A MINUS OVER THE PART": which way the
+/// slide comes to the part; 0: no note of the head tells it.
+int noted_way(const FileContext& context, const Span& head, char letter) {
+    constexpr std::size_t near = 6;
+    for (std::optional<BlockPlace> at = head.first; at && *at <= head.last;
+         at = context.reader().neighbour(*at, true))
+        for (const syntax::Item& item : context.reader().items(*at)) {
+            if (item.kind != syntax::ItemKind::note) continue;
+            const NotedWords words = noted_words(syntax::note_text(context.reader().line(*at).text_of(item)));
+            bool of_slide = false;
+            for (std::size_t i = 0; i < words.size(); ++i) {
+                const std::string_view word = words.at(i);
+                of_slide = of_slide || (!word.empty() && word[0] == letter &&
+                                        (word.size() == 1 || text::is_digit(word[1])));
+                if (!of_slide || (word != "MINUS" && word != "PLUS")) continue;
+                for (std::size_t k = i + 1; k < std::min(words.size(), i + near) && words.at(k) != ","; ++k) {
+                    const bool to_main =
+                        words.at(k) == "TO" && (words.at(k + 1) == "MAIN" || words.at(k + 2) == "MAIN" ||
+                                                (words.at(k + 1) == "SPINDLE" && words.at(k + 2) == "1"));
+                    if (to_main || words.at(k) == "OVER") return word == "MINUS" ? -1 : 1;
+                }
+            }
+        }
+    return 0;
+}
+
+/// True: told.
+bool look_at_note(const FileContext& context, std::span<const ToolOfSpan> program,
+                  const std::vector<Slide>& slides, Report& report) {
+    const auto fed = std::find_if(slides.begin(), slides.end(), [](const Slide& slide) {
+        return slide.feeds && !slide.act->incremental && !slide.act->deleted;
+    });
+    if (fed == slides.end()) return false;
+    const int way = noted_way(context, *program.front().span, fed->word->letter);
+    if (way == 0 || fed->word->number * way > 0) return false;
+    const bool closes = std::none_of(slides.begin(), slides.end(), [&](const Slide& slide) {
+        return slide.feeds && slide.word->number * way > 0;
+    });
+    if (!closes) return false;
+    const char letter = fed->word->letter;
+    report.at_letter(fed->tool->place(*fed->act), letter)
+        .message(said(
+            "{0}{1} feeds the slide of the second spindle away from the part: by the notes {0} {2} brings "
+            "it over the part. The chuck closes on nothing, and the part flies when it is cut off. Write "
+            "{0}{3}.",
+            letter, written(fed->word->number), way < 0 ? said("minus") : said("plus"),
+            written(-fed->word->number)));
+    return true;
+}
+
+void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
     const std::vector<Slide> slides = slides_of(program);
+    if (!slides.empty() && look_at_note(context, program, slides, report)) return;
     std::vector<const Slide*> plus, minus;
     bool feeds = false;
     for (const Slide& slide : slides) {
@@ -72,7 +124,7 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, report); });
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
 }
 
 } // namespace
@@ -86,7 +138,8 @@ extern const Check check{
         "The slide of the second spindle goes to places on one side of its zero, and in one block to the "
         "other "
         "side, about as far out: the sign is wrong, and the slide runs to the far end of its way or into the "
-        "main chuck. A letter B, A or E that stands without X and Z and is fed at least once is taken for "
+        "main chuck; or it is fed against the way that a note of the head tells (B MINUS OVER THE PART). A "
+        "letter B, A or E that stands without X and Z and is fed at least once is taken for "
         "the "
         "slide; a head that tilts is not fed to its angle.",
     .file = file,
@@ -146,6 +199,33 @@ G00 X60. Z20.
 G00 B-45.
 G01 X18. Z-25.
 G00 X60. Z20.
+M30
+)"},
+            {System::A, R"(
+(A = SLIDE OF SECOND SPINDLE, A0 = COLLET FACE AT MAIN Z0, A MINUS OVER THE PART)
+G20 G99
+T0505
+G97 S1000 M03
+G00 A.2
+G98 G01 A1.15 F30.
+;       ^^^^^ warning: second_slide_other_way
+M31
+G99
+G28 A0
+M05
+M30
+)"},
+            {System::B, R"(
+(B SLIDE OF SPINDLE 2, B0 HOME, MINUS TO THE MAIN)
+G21 G90 G95
+T0505
+G97 S1000 M03
+G00 B-410.
+G94 G01 B-437. F300.
+M78
+G95
+G00 B0.
+M05
 M30
 )"},
             // Out of the way on the other side of zero.

@@ -1,6 +1,7 @@
 // A tap that goes as deep as the drill's point, or deeper.
 #include "checks/acts.h"
 #include "checks/head_stock.h"
+#include "checks/holes.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
@@ -47,9 +48,47 @@ bool is_through(const FileContext& context, const Hole& hole, double mm) {
     return head.stock.length_mm && hole.act->to_z * -mm > *head.stock.length_mm;
 }
 
+/// Holes in the side: the deepest that tools before have drilled at this Z.
+void look_at_side(const FileContext& context, std::span<const ToolOfSpan> program,
+                  std::optional<double> of_file, Report& report) {
+    const std::vector<checks::Hole> holes = holes_of(program, context.settings());
+    const ToolOfSpan* told = nullptr;
+    for (const checks::Hole& tap : holes) {
+        if (!tap.side || !tap.act->taps() || tap.tool == told || !known(tap.bottom) || !known(tap.place))
+            continue;
+        const checks::Hole* deepest = nullptr;
+        for (const checks::Hole& hole : holes) {
+            if (&hole >= &tap || !hole.side || hole.act->taps() || hole.tool == tap.tool ||
+                hole.place != tap.place)
+                continue;
+            if (hole.tool->is(NamedTool::Kind::centre)) continue;
+            if (!known(hole.bottom) || hole.tool->own->through) { // As deep as the tap may go
+                deepest = nullptr;
+                break;
+            }
+            if (!deepest || hole.bottom < deepest->bottom) deepest = &hole;
+        }
+        const auto per_unit = mm_of(*tap.act, of_file);
+        // Where both come out in a bore a little more is nothing.
+        constexpr double hardly_mm = 0.1, share = 0.15;
+        if (!deepest || !per_unit || !known(deepest->start)) continue;
+        const double deeper = deepest->bottom - tap.bottom;
+        if (deeper * *per_unit < hardly_mm || deeper < share * (deepest->start - deepest->bottom)) continue;
+        told = tap.tool;
+        report.at_letter(tap.tool->place(*tap.act), 'X')
+            .message(
+                said("The tap goes to {}, and the drill has gone to {} with its point: the tap meets the "
+                     "bottom of the hole and breaks. Is a digit or the point of X wrong?",
+                     spoken_x(tap.bottom, context.settings()), spoken_x(deepest->bottom, context.settings())))
+            .related(deepest->tool->place(*deepest->act), said("the hole"));
+    }
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
+    for_each_program(tools,
+                     [&](std::span<const ToolOfSpan> some) { look_at_side(context, some, of_file, report); });
     Hole hole;
     const machine::ProgramPart* program = nullptr;
     for (const ToolOfSpan& tool : tools) {
@@ -112,6 +151,47 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            {System::A, R"(
+(M80 C AXIS ENGAGED, M81 RELEASED)
+(M83 LIVE TOOL RUN, M85 LIVE TOOL STOP)
+G20 G98 G97
+M80
+T0606 (DRILL .159)
+S2500 M83
+G00 X2.2 Z-2.25
+G87 X1. C0 R-.05 Q1500 F8.
+C180.
+G80
+M85
+T0707 (TAP 10-32)
+G00 X2.3 Z-2.25
+M29 S480
+G88 X.12 C0 R-.05 F15.
+;   ^^^^ warning: tap_deeper_than_hole
+C180.
+G80
+M30
+)"},
+            {System::B, R"(
+(M80 C AXIS ENGAGED, M81 RELEASED)
+(M83 LIVE TOOL RUN, M85 LIVE TOOL STOP)
+G21 G90 G94 G97
+M80
+T0606 (DRILL 5)
+S2500 M83
+G00 X56. Z-22. C0.
+G87 X24. R52. Q5000 F160.
+C180.
+G80
+M85
+T0707 (TAP M6)
+G00 X56. Z-22. C0.
+M29 S400
+G88 X28. R52. F400.
+C180.
+G80
+M30
+)"},
             {System::C, R"(
 (T5 DRILL 10.2, T7 TAP M12)
 G71 G90 G95

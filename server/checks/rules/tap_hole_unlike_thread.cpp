@@ -77,6 +77,7 @@ void look_at(std::span<const ToolOfSpan> tools, std::optional<double> of_file, R
                 continue;
             }
             if (!goes_in(act) && !(act.taps() && act.meaning == Meaning::tap_face)) continue;
+            if (act.from_x != 0) continue; // Off the centre it has a hole of its own
             const NamedTool* tap = tool.that([](const NamedTool& some) {
                 return some.major_mm > 0 && some.pitch_mm > 0 && !some.tapered && !some.many_starts;
             });

@@ -87,7 +87,13 @@ public:
             if (act.calls_tool || act.deleted || is_return(act.motion) ||
                 act.motion == MotionKind::contour_cycle) {
                 for (Row* row : all_) end(*row);
+                sides_.clear();
                 continue;
+            }
+            if (act.turns_part) { // Another side of it
+                if (passes_.steps.size() > 1) sides_.push_back(passes_.steps);
+                for (Row* row : all_) end(*row);
+                if (!act.moves()) continue;
             }
             cycle(act);
             thread(act);
@@ -99,10 +105,38 @@ public:
             pass(act);
             was_rapid_ = act.motion == MotionKind::rapid;
         }
+        if (passes_.steps.size() > 1) sides_.push_back(passes_.steps);
         for (Row* row : all_) end(*row);
+        compare_sides();
     }
 
 private:
+    /// Flats that are cut in the same passes at each angle of C, but for one pass.
+    void compare_sides() {
+        const std::vector<Step>* odd = nullptr;
+        const Step* pass = nullptr;
+        double meant = 0;
+        std::size_t differ = 0, count = 0;
+        for (std::size_t i = 1; i < sides_.size(); ++i) {
+            if (sides_[i].size() != sides_[0].size()) return;
+            for (std::size_t k = 0; k < sides_[i].size(); ++k) {
+                if (sides_[i][k].value == sides_[0][k].value) continue;
+                ++count;
+                if (odd != &sides_[i]) ++differ;
+                odd = &sides_[i];
+                pass = &sides_[i][k];
+                meant = sides_[0][k].value;
+            }
+        }
+        sides_.clear();
+        if (count != 1 || differ != 1) return;
+        report_.at_letter(tool_.place(*pass->act), 'X')
+            .message(
+                said("This pass goes to {} and the same pass at the other angle of C to {}: the flats come "
+                     "out of unequal depth. Is a digit wrong in one of them?",
+                     spoken_x(pass->value, context_.settings()), spoken_x(meant, context_.settings())));
+    }
+
     void peck(const Act& act) {
         const bool feeds = act.motion == MotionKind::feed;
         if ((!feeds && act.motion != MotionKind::rapid) || act.moves_x || act.from_x != 0) return end(pecks_);
@@ -235,6 +269,7 @@ private:
     static constexpr double stair_share = 0.25;
     Row stairs_{'X', "the plunges beside it go one way", {}};
     Row* const all_[7] = {&pecks_, &plunges_, &cycles_, &passes_, &grooves_, &threads_, &stairs_};
+    std::vector<std::vector<Step>> sides_; ///< Passes at each angle of C
     double stair_z_ = 0, stair_way_ = 0;
     const Act* to_z_word_ = nullptr;
     float groove_x_ = 0, thread_z_ = 0;
@@ -297,6 +332,60 @@ X1.18
 X1.175
 X1.173
 G00 X3.
+M30
+)"},
+            // Flats in two passes each.
+            {System::C, R"(
+(M14 C ON, M15 C OFF, M33 MILL ON, M35 MILL OFF)
+G70 G90 G94
+M14
+T0404
+G97 S1800 M33
+G00 X1.4 Z.5 C0
+X.87
+G01 Z-.8 F9.
+G00 X1.2
+Z.5
+X.75
+G01 Z-.8
+G00 X1.4
+Z.5
+C180.
+X.87
+G01 Z-.8
+G00 X1.2
+Z.5
+X.57
+;^^^ warning: value_out_of_row
+G01 Z-.8
+G00 X1.4
+M35
+M30
+)"},
+            {System::B, R"(
+(M14 C ON, M15 C OFF, M33 MILL ON, M35 MILL OFF)
+G21 G90 G94
+M14
+T0404
+G97 S1800 M33
+G00 X40. Z5. C0.
+X22.
+G01 Z-20. F220.
+G00 X30.
+Z5.
+X19.
+G01 Z-20.
+G00 X40.
+Z5.
+C180.
+X22.
+G01 Z-20.
+G00 X30.
+Z5.
+X19.
+G01 Z-20.
+G00 X40.
+M35
 M30
 )"},
             // Grooves of one depth, and a staircase.
