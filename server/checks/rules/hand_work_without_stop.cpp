@@ -108,6 +108,16 @@ bool stops_near(const machine::Reader& reader, const Programs& programs, BlockPl
     return false;
 }
 
+/// By another block beside it.
+bool stops_for_sure(const machine::Reader& reader, const Programs& programs, BlockPlace place) {
+    for (bool forward : {true, false}) {
+        std::optional<BlockPlace> at = place;
+        for (int i = 0; i < blocks_near && (at = reader.neighbour(*at, forward)); ++i)
+            if (programs.may_stop_at(*at, false)) return true;
+    }
+    return false;
+}
+
 /// True: a note of the program is told.
 bool look_at_notes(const FileContext& context, const Programs& programs, const machine::ProgramPart& program,
                    Report& report) {
@@ -116,7 +126,7 @@ bool look_at_notes(const FileContext& context, const Programs& programs, const m
     for (std::optional<BlockPlace> at = program.first; at && *at <= program.last;
          at = reader.neighbour(*at, true)) {
         const syntax::Item* note = nullptr;
-        bool words = false;
+        bool words = false, optional = false;
         for (const syntax::Item& item : reader.items(*at)) {
             if (item.kind == syntax::ItemKind::note) {
                 note = &item;
@@ -124,7 +134,17 @@ bool look_at_notes(const FileContext& context, const Programs& programs, const m
                 words = true;
             } else if (item.letter != 'N' && item.letter != 'O') {
                 words = begun = true; // The head's notes stand above
+                optional = optional || (item.letter == 'M' && item.value == 1);
             }
+        }
+        if (note && optional && asks_for_hand(reader.line(*at).text_of(*note)) &&
+            !stops_for_sure(reader, programs, *at)) {
+            report.at_letter(*at, 'M').message(
+                said("M01 stops only while the switch for the optional stop is on, and the note asks "
+                     "for a hand here: with the switch off the machine runs on while the part is "
+                     "not held as it should be. Write M00."));
+            told = true;
+            continue;
         }
         if (!note || words || !begun || !asks_for_hand(reader.line(*at).text_of(*note))) continue;
         if (stops_near(reader, programs, *at)) continue;
@@ -328,6 +348,40 @@ T0101
 G97 S800 M03
 G00 X2. Z.1
 G01 Z-1. F.01
+M30
+)"},
+            // A stop that a switch turns off is none for a hand.
+            {System::A, R"(
+G21 G40 G99
+M05
+G28 U0.
+T1111
+G00 X0. Z5.
+Z0.5
+M01 (BAR TO STOP - CLAMP - CLOSE DOOR)
+;^^ warning: hand_work_without_stop
+G00 Z30.
+G28 U0.
+T0101
+G97 S800 M03
+G00 X23. Z2.
+G01 Z-20. F0.2
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X23. Z2.
+G01 Z-20. F0.2
+G28 X60. Z60.
+M05
+M00
+M01 (TURN PART OVER, SOFT JAWS)
+T0202
+G97 S800 M03
+G00 X23. Z2.
+G01 Z-20. F0.2
 M30
 )"},
             right_turning_a,

@@ -41,6 +41,7 @@ struct Bar {
     double back_z = 0; ///< Behind it nothing is said
     bool is_solid = false;
     bool turned_round = false; ///< It is what the clamping before left at the other end
+    bool is_hexagon = false;
 };
 
 /// The part as the cuts above have left it, and where they have not been yet, as the cuts below will leave
@@ -246,7 +247,8 @@ std::optional<Bar> bar_of(const WorksContext& context, const Workpiece& part,
     }
     const double back =
         head.stock.length_mm ? part.z_max - *head.stock.length_mm / *mm : part.z_min - bar_behind_mm / *mm;
-    return Bar{x_radius, std::max(back, part.z_min - bar_behind_mm / *mm), !head.stock.bore_mm};
+    return Bar{x_radius, std::max(back, part.z_min - bar_behind_mm / *mm), !head.stock.bore_mm, false,
+               hexagon.has_value()};
 }
 
 /// What of a solid bar a hole may have taken away so far. A drill that no note measures may be as thick as
@@ -397,7 +399,7 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
         for (const Leg& leg : work->legs) {
             if (leg.cuts() && !leg.known) return; // What it has left is not known
             const bool outside = work->where == Work::Where::outside ||
-                                 (blade && work->where == Work::Where::unknown && !work->driven_tool);
+                                 (bar && bar->is_hexagon && blade && work->where == Work::Where::unknown);
             if (!leg.known && bar && outside && !told && leg.arrives && leg.kind == Leg::Kind::rapid &&
                 !leg.of_cycle && !leg.in_contour) {
                 // Wherever it comes from, it ends there.

@@ -32,34 +32,8 @@ bool has_own(const std::vector<Span>& spans, std::int32_t tool) {
     });
 }
 
-/// N100 for T01, N200 for T02: the only one that does not go with its tool.
-void look_at_multiples(const LandmarkContext& context, Report& report) {
-    constexpr std::size_t least_others = 3;
-    for (const std::int32_t per_tool : {10, 100, 1000}) {
-        const Span* odd = nullptr;
-        std::size_t kept = 0, total = 0;
-        for (const Span& span : context.spans()) {
-            if (!comparable(span)) continue;
-            ++total;
-            if (span.sequence->number == span.sequence->tool * per_tool)
-                ++kept;
-            else
-                odd = &span;
-        }
-        if (kept < least_others || kept + 1 != total || odd->sequence->number % per_tool != 0) continue;
-        const std::int32_t number = odd->sequence->number, tool = odd->sequence->tool;
-        if (number / per_tool > 99 || calls_of(context.spans(), number / per_tool) > 0) continue;
-        report.at_letter(odd->sequence->tool_call, 'T')
-            .message(said("N{} calls T{:02}, and in all {} other sequences N is {} times the tool's number: "
-                          "T{:02} is meant, perhaps, and nothing else calls it.",
-                          number, tool, kept, per_tool, number / per_tool));
-        return;
-    }
-}
-
 void landmarks(const LandmarkContext& context, Report& report) {
     if (context.outline().numbers_every_block) return;
-    if (context.shop.house.number_is_tool != shop::Rule::no) look_at_multiples(context, report);
     std::size_t kept = 0, total = 0;
     std::vector<std::int32_t> taken;
     for (const Span& span : context.spans()) {
@@ -201,54 +175,6 @@ M01
 T0202
 M01
 T0303
-M30
-)"},
-            // By hundreds: one tool twice, and another not at all.
-            {System::B, R"(
-N100 G20 G90 G95
-T0101
-G97 S800 M03
-G00 X1.1 Z.1
-G01 X-.06 F.007
-G28 X2. Z.5
-N200 T0202
-G00 X0. Z.2
-G01 Z-.2 F.005
-G28 X2. Z.5
-N300 T0404
-;    ^^^^^ information: sequence_number_not_tool
-G00 X0. Z.2
-G01 Z-1. F.006
-G28 X2. Z.5
-N400 T0404
-G00 X0. Z.2
-G01 Z-.8 F.006
-G28 X2. Z.5
-M30
-)"},
-            {System::A, R"(
-N10 G21 G99
-T0101
-G97 S800 M03
-G00 X30. Z1.
-G01 X0. F.1
-G28 U0 W0
-N20 T0202
-G00 X0. Z2.
-G01 Z-5. F.1
-G28 U0 W0
-N40 T0404
-G00 X0. Z2.
-G01 Z-20. F.1
-G28 U0 W0
-N50 T0101
-G00 X28. Z1.
-G01 Z-20. F.1
-G28 U0 W0
-N60 T0606
-G00 X32. Z-20.
-G01 X0. F.1
-G28 U0 W0
 M30
 )"},
         },

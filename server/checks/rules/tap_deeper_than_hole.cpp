@@ -84,6 +84,33 @@ void look_at_side(const FileContext& context, std::span<const ToolOfSpan> progra
     }
 }
 
+/// A minus lost, so that it taps the air; or so short that a digit of its Z is lost.
+bool tell_slip(const ToolOfSpan& tool, const Act& act, const Hole& hole, double per_unit, Report& report) {
+    constexpr double least_leads = 2.2, times_deeper = 5, least_hole_mm = 8;
+    if (hole.act->to_z >= 0 || act.by_w || act.incremental) return false;
+    if (act.to_z > 0) {
+        if (-act.to_z < hole.act->to_z || !known(act.from_z) || act.to_z < act.from_z) return false;
+        report.at_letter(tool.place(act), 'Z')
+            .message(
+                said("The tap goes to Z{}, in front of the face, and the hole is drilled to Z{}: it taps "
+                     "the air. Is the minus lost? Write Z{}.",
+                     written(act.to_z), written(hole.act->to_z), written(-act.to_z)))
+            .related(hole.tool->place(*hole.act), said("the hole"));
+        return true;
+    }
+    const bool is_short = act.per_rev() && act.feed > 0 && -act.to_z < least_leads * act.feed &&
+                          -act.to_z * times_deeper < -hole.act->to_z &&
+                          -hole.act->to_z * per_unit > least_hole_mm;
+    if (!is_short) return false;
+    report.at_letter(tool.place(act), 'Z')
+        .message(
+            said("The tap goes to Z{}, hardly two of its leads, and the hole is drilled to Z{}: no screw "
+                 "holds in that. Is a digit of Z lost?",
+                 written(act.to_z), written(hole.act->to_z)))
+        .related(hole.tool->place(*hole.act), said("the hole"));
+    return true;
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
@@ -100,7 +127,8 @@ void file(const FileContext& context, Report& report) {
             if (hole.tool->own->through || tool.own->through || hole.tool->is(NamedTool::Kind::centre))
                 continue;
             const auto per_unit = mm_of(act, of_file);
-            if (!per_unit || act.to_z > 0) continue;
+            if (!per_unit) continue;
+            if (tell_slip(tool, act, hole, *per_unit, report) || act.to_z > 0) continue;
             const NamedTool* drill = hole.tool->that(
                 [&](const NamedTool& some) { return some.diameter_mm(*per_unit).has_value(); });
             const double diameter = drill ? *drill->diameter_mm(*per_unit) / *per_unit : 0;
@@ -327,6 +355,41 @@ T0707 (TAP M8)
 G00 X0 Z6.
 M29 S500
 G84 Z-26. F1.25
+;   ^^^^ warning: tap_deeper_than_hole
+G80
+M30
+)"},
+            // Its minus lost; a digit of it lost.
+            {System::B, R"(
+G20 G90 G95
+T0404
+G97 S900 M03
+G00 X0 Z.3
+G83 Z-2.1 R.1 Q3000 F.006
+G80
+G00 Z1.
+G28 X4. Z4.
+T0606
+G97 S300 M03
+G00 X0 Z.3
+G84 Z1.8 R.1 F.07692
+;   ^^^^ warning: tap_deeper_than_hole
+G80
+G00 Z1.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0404
+G97 S900 M03
+G00 X0 Z3.
+G83 Z-32. R3. Q8000 F.14
+G80
+G28 X100. Z100.
+T0606
+G97 S320 M03
+G00 X0 Z6.
+G84 Z-2. R6. F1.5
 ;   ^^^^ warning: tap_deeper_than_hole
 G80
 M30

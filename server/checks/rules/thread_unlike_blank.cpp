@@ -2,8 +2,10 @@
 //
 // Heights: 60 degrees 0.61 of the pitch (ISO 68-1), 55 degrees 0.64 (ISO 228-1), taper pipe 0.8, trapezoid
 // 0.5, buttress 0.87. The bounds around them: common practice, no source.
+#include "checks/noted_words.h"
 #include "checks/works.h"
 #include "language/said.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <cmath>
@@ -112,6 +114,48 @@ std::optional<double> height_in_cycle(const WorksContext& context, const Work& w
     return p->value * (work.unit_mm > 1 ? 1e-4 : 1e-3);
 }
 
+/// "#2=.876" above a pass that a macro works out: the height of a thread, on radius or on diameter, with its
+/// point a place off.
+struct Constant {
+    BlockPlace place;
+    std::string text;
+};
+std::optional<Constant> constant_of(const WorksContext& context, const Work& work, const Leg& pass,
+                                    double height, double pitch) {
+    constexpr double same = 0.03, least = 0.4, most = 1.3;
+    constexpr std::size_t most_blocks = 400;
+    const BlockPlace place = context.place(work, pass);
+    if (const syntax::Item* x = find_letter(context.reader, place, 'X');
+        x && x->kind == syntax::ItemKind::word)
+        return std::nullopt; // Written there
+    const BlockPlace first = context.spans[work.span].program->first;
+    std::size_t looked_at = 0;
+    std::vector<Constant> found;
+    std::string taken_off; ///< All statements
+    for (std::optional<BlockPlace> at = place; at && !(*at < first) && ++looked_at < most_blocks;
+         at = context.reader.neighbour(*at, false)) {
+        const std::string statement = statement_of(context.reader, *at);
+        taken_off += statement + ' ';
+        const std::size_t equals = statement.find('=');
+        if (!statement.starts_with('#') || equals == std::string::npos) continue;
+        const auto number = plain_number(std::string_view(statement).substr(equals + 1));
+        if (!number || *number <= 0) continue;
+        for (const double per_height : {1.0, 2.0})
+            if (std::abs(*number - per_height * height) < same * per_height * height &&
+                height / 10 > least * pitch && height / 10 < most * pitch) {
+                found.push_back({*at, statement});
+            }
+    }
+    // The diameter that it is taken off may be as large.
+    if (found.size() > 1)
+        std::erase_if(found, [&](const Constant& one) {
+            const std::string variable = one.text.substr(0, one.text.find('='));
+            const std::size_t at = taken_off.find('-' + variable);
+            return at == std::string::npos || text::is_digit(taken_off[at + 1 + variable.size()]);
+        });
+    return found.size() == 1 ? std::optional(found.front()) : std::nullopt;
+}
+
 void look_at_blank(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
     const auto thread = thread_of(work);
     if (!thread || thread->last->dz() >= 0) return;
@@ -154,6 +198,17 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
     }
     if (height * mm < -4 * pitch * mm) return; // Cut for something else
     const std::string what = what_is(thread->inside);
+    if (high > 0)
+        if (const auto constant = constant_of(context, work, *thread->last, height, pitch)) {
+            report.at(constant->place)
+                .message(said("With {} the blank stands {} on radius over the root of the thread at {}, {} "
+                              "of the pitch {}: no thread is so high, and its first pass takes most of it at "
+                              "once. Is the point a place off?",
+                              constant->text, told(height), context.x(thread->last->to.x_radius_mm),
+                              told(height / pitch), told(pitch)))
+                .related(context.place(work, *thread->last), said("the pass"));
+            return;
+        }
     context.at(report, work, *thread->last, "XU")
         .message(low > 0
                      ? said("The blank is {} so that the last pass takes {} on radius, {} of the pitch {}: "
@@ -164,6 +219,50 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
                             "{}: no thread is so high, and its first pass takes most of it at once. Is X "
                             "of the thread or of its blank wrong?",
                             told(height), told(height / pitch), told(pitch)));
+}
+
+/// A blade has plunged below the root, in the middle of what is threaded behind it.
+void look_at_grooves(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
+    constexpr double begins = 0.1, ends = 0.65; ///< Of its length: nearer to its ends are reliefs
+    const auto thread = thread_of(work);
+    if (!thread || thread->last->dz() >= 0 || std::abs(thread->last->dx()) > 1e-6) return;
+    const double end = thread->last->to.z_mm, root = thread->last->from.x_radius_mm;
+    // From where the blank begins, with a thread's height over its root as far as its end.
+    const double lead = context.lead(work, *thread->last);
+    const Profile blank = blank_of(part, work, thread->inside);
+    const auto stands = [&](double z) {
+        const auto x = blank.at(z);
+        const double height = !x ? 0 : thread->inside ? root - *x : *x - root;
+        return height > least_height * lead / 4 && height < most_height * lead;
+    };
+    double front = std::min(thread->first->from.z_mm, 0.0);
+    constexpr int samples = 50;
+    const double step = (front - end) / samples;
+    for (int i = 0; i < samples && !stands(front); ++i) front -= step;
+    if (lead <= 0 || !stands(front - 0.7 * (front - end))) return;
+    for (const Work* other : part.works) {
+        if (other == &work) return;
+        const Leg* placed = nullptr;
+        const bool same_side =
+            other->where == Work::Where::unknown || (other->where == Work::Where::inside) == thread->inside;
+        if (other->driven_tool || !same_side || (!thread->inside && !is_blade(*other))) continue;
+        for (const Leg& leg : other->legs) {
+            if (leg.arrives && leg.moves_z && leg.kind == Leg::Kind::rapid) placed = &leg;
+            const double share = (front - leg.to.z_mm) / (front - end);
+            if (!placed || leg.kind != Leg::Kind::feed || leg.of_cycle || !is_plunge(leg) ||
+                (leg.dx() > 0) != thread->inside || share < begins || share > ends)
+                continue;
+            const double below = thread->inside ? leg.to.x_radius_mm - root : root - leg.to.x_radius_mm;
+            if (below < 0 || leg.to.x_radius_mm <= 0 || leg.to.z_mm >= 0) continue;
+            context.at_giver(report, *other, *placed, "ZW")
+                .message(said("The blade goes in at {} to {}, below the root of the thread at {}, and the "
+                              "thread runs from the front to {} over it: it has a gap in its middle. Is Z "
+                              "of the groove right?",
+                              context.z(leg.to.z_mm), context.x(leg.to.x_radius_mm), context.x(root),
+                              context.z(end)));
+            return;
+        }
+    }
 }
 
 /// The way back in Z along the pass that was just cut, with no way off it in X.
@@ -210,6 +309,7 @@ void works(const WorksContext& context, Report& report) {
         for (const Work* work : part.works) {
             if (work->driven_tool) continue;
             look_at_blank(context, part, *work, report);
+            look_at_grooves(context, part, *work, report);
             look_at_ways_out(context, *work, report);
         }
     }
@@ -381,6 +481,92 @@ T0707
 G00 X1. Z.2
 G76 X.74 Z-.62 R-.0256 P571 Q100 F.0714
 G00 X4. Z4.
+M30
+)"},
+            // A groove in the middle of it: a digit of its Z is lost.
+            {System::C, R"(
+G71 G90 G95
+T0303
+G97 S900 M03
+G00 X22. Z2.
+X15.8
+G01 Z-20. F0.12
+X22.
+G00 X60. Z60.
+T0505
+G97 S900 M03
+G00 X24. Z-20.
+G01 X13. F0.06
+G00 X24.
+Z-9.
+;^^^ warning: thread_unlike_blank
+G01 X13. F0.06
+G00 X24.
+X60. Z60.
+T0707
+G97 S900 M03
+G00 X19. Z7.
+G21 X15.2 Z-18. F2.
+X14.3
+X13.546
+G00 X60. Z60.
+M30
+)"},
+            // The height of a macro, its point a place off.
+            {System::C, R"(
+#101=.875 (MAJOR)
+#102=.876 (DEPTH ON DIA)
+;^^^^^^^^ warning: thread_unlike_blank
+#103=8 (PASSES)
+G70 G90 G95
+T0303
+G97 S900 M03
+G00 X1.35 Z.1
+X.869
+G01 Z-1.1 F.005
+X1.35
+G00 X2. Z2.
+T0707
+G97 S700 M03
+G00 X1. Z.3
+#100=1
+WHILE[#100LE#103]DO1
+#105=#101-#102*SQRT[#100/#103]
+G00 X#105
+G33 Z-1.03 F.071429
+G00 X1.
+Z.3
+#100=#100+1
+END1
+G00 X2. Z2.
+M30
+)"},
+            // Reliefs lie at its ends.
+            {System::A, R"(
+G21 G99
+T0303
+G97 S900 M03
+G00 X32. Z2.
+X29.8
+G01 Z-20. F0.12
+X34.
+G00 X60. Z60.
+T0505
+G97 S900 M03
+G00 X36. Z-20.
+G01 X26. F0.06
+G00 X36.
+Z-17.5
+G01 X26. F0.06
+G00 X36.
+X60. Z60.
+T0707
+G97 S900 M03
+G00 X34. Z7.
+G92 X29. Z-18. F2.
+X28.
+X27.546
+G00 X60. Z60.
 M30
 )"},
             right_turning_a,

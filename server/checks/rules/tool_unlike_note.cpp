@@ -43,6 +43,9 @@ bool comes_later(const std::vector<ToolOfSpan>& tools, const ToolOfSpan& tool, K
     });
 }
 
+/// Centre and spot drills go no deeper: common practice, no source.
+constexpr double deepest_centre_mm = 20;
+
 bool works_on_centre(const Acts& work) {
     bool any = false;
     for (const Act& act : work.acts) {
@@ -55,6 +58,7 @@ bool works_on_centre(const Acts& work) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
+    const auto of_file = unit_of_file(tools);
     auto tell = [&](const ToolOfSpan& tool, Kind wanted, BlockPlace call) {
         std::string other;
         for (const ToolOfSpan& list : tools)
@@ -80,6 +84,14 @@ void file(const FileContext& context, Report& report) {
             by_work = by_work || wanted != Kind::none;
             // Turning tools peck with the same cycles.
             const bool is_meant = wanted == Kind::drill && !is_round(listed) && !is_round(tool.own->kind);
+            const auto mm = mm_of(act, of_file);
+            const bool too_deep = listed == Kind::centre && tool.own->kind != Kind::drill && mm &&
+                                  (act.drills() || act.cuts()) && act.from_x == 0 && act.to_x == 0 &&
+                                  known(act.to_z) && act.to_z * *mm < -deepest_centre_mm;
+            if (too_deep && !told) {
+                tell(tool, Kind::drill, call);
+                told = true;
+            }
             if (told || is_meant || may_do(listed, wanted)) continue;
             tell(tool, wanted, call);
             told = true;
@@ -238,6 +250,25 @@ G83 Z-1.1 R-.1 Q2000 F.006
 G80
 G00 Z.5
 G28 X2. Z.5
+M30
+)"},
+            // The hole by the centre drill, and the centre drill itself.
+            {System::A, R"(
+(T1 ROUGH  T2 CENTRE DRILL  T3 DRILL 8.5)
+G21 G99
+N2 T0202
+G97 S1800 M03
+G00 X0 Z3.
+G01 Z-4. F.1
+G00 Z5.
+G28 U0 W0
+N3 T0202
+;  ^^^^^ warning: tool_unlike_note
+G97 S1200 M03
+G00 X0 Z3.
+G83 Z-30. Q8000 F.15
+G80
+G28 U0 W0
 M30
 )"},
             right_turning_a,

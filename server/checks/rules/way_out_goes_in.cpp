@@ -62,10 +62,27 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
                       meant > 0 ? said(" {} is meant, perhaps.", context.x(meant)) : ""));
 }
 
+/// The floor of a groove in the face: from both walls to one place on it.
+bool goes_into_face(const Work& work) {
+    const auto along_floor = [](const Leg& leg, bool inward) {
+        return is_feed(leg) && !leg.is_arc && leg.dz() == 0 && leg.from.z_mm < 0 &&
+               (inward ? leg.dx() < 0 : leg.dx() > 0);
+    };
+    return plunges_into_face(work) || std::any_of(work.legs.begin(), work.legs.end(), [&](const Leg& in) {
+               return along_floor(in, true) &&
+                      std::any_of(work.legs.begin(), work.legs.end(), [&](const Leg& out) {
+                          return along_floor(out, false) && out.to.x_radius_mm == in.to.x_radius_mm &&
+                                 out.to.z_mm == in.to.z_mm;
+                      });
+           });
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) {
-            if (work->driven_tool || work->where == Work::Where::inside || is_blade(*work)) continue;
+            if (work->driven_tool || work->where == Work::Where::inside || is_blade(*work) ||
+                goes_into_face(*work))
+                continue;
             // A tool that plunges elsewhere, too, is made for it.
             const auto plunges = std::count_if(work->legs.begin(), work->legs.end(),
                                                [&](const Leg& leg) { return goes_steeply_in(*work, leg); });
@@ -171,6 +188,21 @@ X56.
 G01 Z-10. F0.1
 X40.
 G00 X60.
+M30
+)"},
+            // Along the floor of a groove in the face.
+            {System::A, R"(
+G21 G99
+T0606
+G97 S600 M03
+G00 X78. Z1.
+G01 Z-6. F0.05
+X74.
+G00 Z1.
+X70.
+G01 Z-6. F0.05
+X74.
+G00 Z5.
 M30
 )"},
             right_turning_a,
