@@ -398,8 +398,10 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
         bool told = false;
         for (const Leg& leg : work->legs) {
             if (leg.cuts() && !leg.known) return; // What it has left is not known
-            const bool outside = work->where == Work::Where::outside ||
-                                 (bar && bar->is_hexagon && blade && work->where == Work::Where::unknown);
+            // A round bar may have been milled there, or turned by what is not seen.
+            const bool outside =
+                bar && bar->is_hexagon && !work->driven_tool &&
+                (work->where == Work::Where::outside || (blade && work->where == Work::Where::unknown));
             if (!leg.known && bar && outside && !told && leg.arrives && leg.kind == Leg::Kind::rapid &&
                 !leg.of_cycle && !leg.in_contour) {
                 // Wherever it comes from, it ends there.
