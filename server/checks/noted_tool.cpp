@@ -288,9 +288,11 @@ std::optional<double> width_in(const Words& note, std::size_t kind_at, std::opti
         if (const auto mm = names_size ? fits(size) : std::nullopt) return mm;
     }
     std::size_t behind = kind_at + 1;
-    while (note.at(behind) == "OFF" || is_inside(note.at(behind)) || note.at(behind) == "TOOL" ||
-           note.at(behind) == "BLADE")
-        ++behind;
+    constexpr std::string_view between[] = {"OFF", "TOOL", "BLADE", "FACE", "FRONTAL", "FRONTALE", "AXIAL"};
+    const auto is_between = [&](std::string_view word) {
+        return is_inside(word) || std::find(std::begin(between), std::end(between), word) != std::end(between);
+    };
+    while (is_between(note.at(behind))) ++behind;
     const auto size = size_in(note.at(behind), note.at(behind + 1));
     std::size_t next = behind + 1;
     if (size && (note.at(next) == "MM" || note.at(next) == "IN")) ++next;

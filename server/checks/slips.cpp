@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 #include <string>
 
 namespace turnwright::checks {
@@ -45,6 +46,35 @@ Slip slip_between(const std::string& number, const std::string& meant) {
     if (next == one.end() || *next == '.') return Slip::none;
     std::iter_swap(from, next);
     return one == other ? Slip::digits_swapped : Slip::none;
+}
+
+std::vector<double> slips_of(double number) {
+    std::vector<double> found;
+    const std::string text = written(std::abs(number));
+    const auto take = [&](const std::string& meant) {
+        char* end = nullptr;
+        const double value = std::strtod(meant.c_str(), &end);
+        if (*end == '\0' && meant != text) found.push_back(value);
+    };
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        if (text[i] == '.') continue;
+        const std::size_t next = i + 1 < text.size() && text[i + 1] == '.' ? i + 2 : i + 1;
+        std::string other = text;
+        if (next < text.size()) {
+            std::swap(other[i], other[next]);
+            take(other);
+        }
+        for (char digit = '0'; digit <= '9'; ++digit) {
+            other = text;
+            other[i] = digit;
+            take(other);
+            other = text;
+            take(other.insert(i, 1, digit)); // One is lost
+        }
+    }
+    found.push_back(std::abs(number) * 10);
+    found.push_back(std::abs(number) / 10);
+    return found;
 }
 
 } // namespace turnwright::checks

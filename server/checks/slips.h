@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 namespace turnwright::checks {
 
@@ -10,5 +11,9 @@ enum class Slip { none, digits_swapped, point_moved, digit_lost, digit_added, ot
 Slip slip_between(double written, double meant);
 /// The same of numbers that stand as text, without their signs.
 Slip slip_between(const std::string& written, const std::string& meant);
+
+/// What else a hand may have meant, without the sign: two digits beside each other swapped, one lost or
+/// another one, the point a place off.
+std::vector<double> slips_of(double written);
 
 } // namespace turnwright::checks

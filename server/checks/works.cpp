@@ -379,6 +379,34 @@ Report::Entry WorksContext::at(Report& report, const Work& work, const Leg& leg,
     return report.at(where);
 }
 
+namespace {
+
+/// Where the variable that is the whole value of a word is set, if it is once, above, and to a number.
+std::optional<BlockPlace> only_set(const machine::Reader& reader, BlockPlace place,
+                                   const syntax::Item& item) {
+    constexpr std::size_t most_blocks = 300;
+    const syntax::Run& run = reader.line(place);
+    const std::string text(run.text_of(item)); // "Z#103"
+    const std::size_t number = text.find('#');
+    if (number != 1 || text.find_first_not_of("0123456789", 2) != std::string::npos) return std::nullopt;
+    const std::string sets = text.substr(1) + "=";
+    std::optional<BlockPlace> found;
+    for (const bool forward : {false, true}) {
+        std::size_t looked_at = 0;
+        for (auto at = reader.neighbour(place, forward); at; at = reader.neighbour(*at, forward)) {
+            if (++looked_at > most_blocks) return std::nullopt;
+            const std::string block = statement_of(reader, *at);
+            if (!block.starts_with(sets)) continue;
+            const bool is_number = block.find_first_not_of("0123456789.-", sets.size()) == std::string::npos;
+            if (found || forward || !is_number) return std::nullopt;
+            found = at;
+        }
+    }
+    return found;
+}
+
+} // namespace
+
 Report::Entry WorksContext::at_giver(Report& report, const Work& work, const Leg& leg,
                                      std::string_view letters) const {
     const BlockPlace where = place(work, leg), call = spans[work.span].place(leg.block);
@@ -387,7 +415,10 @@ Report::Entry WorksContext::at_giver(Report& report, const Work& work, const Leg
         if (!item) continue;
         const bool by_call = leg.run_at && item->kind == syntax::ItemKind::computed_word &&
                              find_code(reader, call, Meaning::macro_call);
-        return by_call ? report.at(call) : report.at(where, *item);
+        if (by_call) return report.at(call);
+        const auto set =
+            item->kind == syntax::ItemKind::computed_word ? only_set(reader, where, *item) : std::nullopt;
+        return set ? report.at(*set) : report.at(where, *item);
     }
     return report.at(where);
 }

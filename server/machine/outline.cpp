@@ -436,6 +436,11 @@ private:
             bool contour = contour_labels_.contains(mark.landmark->number) && !mark.landmark->has_note &&
                            line != call_line;
             if (contour) continue;
+            // The way home that a loop jumps to is of the tool before.
+            const bool leaves = does_at(line) == BlockDoes::goes_away || does_at(line) == BlockDoes::returns;
+            if (line != call_line && leaves && !mark.landmark->has_note &&
+                targets_.contains(mark.landmark->number))
+                break;
             sequence.first = mark.place;
             sequence.number = mark.landmark->number;
             if (mark.landmark->has_note) sequence.note = mark.place;

@@ -719,6 +719,26 @@ G53 X0
 G53 Z0
 M30
 )"},
+            // Fed out of a bore from its groove.
+            {System::C, R"(
+G70 G90 G95
+T0202
+G97 S800 M03
+G00 X1.4 Z.1
+G01 Z-1. F.008
+G00 X1.37
+Z.1
+X4. Z4.
+T0303
+G97 S700 M03
+G00 X1.35 Z.2
+Z-.975
+G01 X1.54 F.002
+Z.3
+;^^ warning: blade_moved_sideways
+G00 X4. Z4.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

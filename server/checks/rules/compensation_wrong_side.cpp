@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace turnwright::checks::rules::compensation_wrong_side {
 
@@ -38,6 +39,29 @@ Way way_of(const WorksContext& context, const Work& work) {
         way.add(leg.dx(), leg.dz(), std::abs(leg.dx()) + std::abs(leg.dz()));
     }
     return way;
+}
+
+/// Each stretch from where it is switched on to where it is off again, where they do not agree: a face, and
+/// the contour behind it.
+std::vector<Way> ways_of(const WorksContext& context, const Work& work) {
+    constexpr double least_mm = 2;
+    std::vector<Way> ways;
+    bool on = false;
+    for (const Leg& leg : work.legs) {
+        const bool was_on = std::exchange(on, leg.side != motion::Side::off);
+        if (!on || leg.kind != Leg::Kind::feed || !leg.known || leg.of_cycle) {
+            on = on && was_on;
+            continue;
+        }
+        if (!was_on || ways.empty() || ways.back().side != leg.side)
+            ways.push_back({context.place(work, leg), leg.side, work.where == Work::Where::outside});
+        ways.back().add(leg.dx(), leg.dz(), std::abs(leg.dx()) + std::abs(leg.dz()));
+    }
+    std::erase_if(ways,
+                  [&](const Way& way) { return !way.is_clear() || way.length * work.unit_mm < least_mm; });
+    const auto fitting = std::count_if(ways.begin(), ways.end(), [](const Way& way) { return way.fits(); });
+    if (fitting == 0 || fitting == static_cast<std::ptrdiff_t>(ways.size())) return {};
+    return ways;
 }
 
 /// The block with the code that turned it on: the last above with it, in the same work.
@@ -76,6 +100,11 @@ void works(const WorksContext& context, Report& report) {
                     found.push_back({work, way});
                 return true;
             };
+            if (work->where == Work::Where::outside || work->where == Work::Where::inside)
+                if (const std::vector<Way> ways = ways_of(context, *work); !ways.empty()) {
+                    std::for_each(ways.begin(), ways.end(), take);
+                    continue;
+                }
             if (take(way_of(context, *work))) continue;
             for (const Finish& finish : work->finishes) {
                 Way way{context.place(*work, finish), finish.side, finish.outside};
@@ -263,6 +292,64 @@ G40 G00 X60. Z5.
 M30
 )",
              "[[machine]]\nmirrored = true\n"},
+            // A face, and a contour behind it to the right side.
+            {System::B, R"(
+G21 G90 G95
+T0202
+G96 S500 M03
+G00 X114. Z2.
+G42 Z0.
+;^^ warning: compensation_wrong_side
+G01 X16. F0.15
+G40 G00 Z2.
+X100.
+G42 X102.
+G01 X110. Z-2. F0.12
+Z-15.
+X118.
+X120. Z-16.
+Z-24.
+G40 X128.
+G00 X250. Z200.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0202
+G96 S500 M03
+G00 X3.2 Z.1
+G41 Z0
+G01 X.6 F.006
+G40 G00 Z.1
+X2.4
+G41 X2.5
+;^^ warning: compensation_wrong_side
+G01 X2.7 Z-.1 F.005
+Z-.6
+X3.
+G40 X3.2
+G28 U0 W0
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0202
+G96 S500 M03
+G00 X114. Z2.
+G41 Z0.
+G01 X16. F0.15
+G40 G00 Z2.
+X100.
+G42 X102.
+G01 X110. Z-2. F0.12
+Z-15.
+X118.
+X120. Z-16.
+Z-24.
+G40 X128.
+G00 X250. Z200.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

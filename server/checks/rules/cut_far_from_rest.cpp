@@ -672,6 +672,44 @@ X44.
 G00 X100. Z50.
 M30
 )"},
+            {System::A, R"(
+G21 G99
+T0101
+G96 S180 M03
+G00 X54. Z2.
+G71 U2.5 R0.5
+G71 P100 Q200 U0.5 W0.1 F0.3
+N100 G00 X22.85
+G01 X29.85 Z-1.5 F0.15
+Z-30.
+X35. Z-31.
+Z-90.
+X48. Z-91.
+Z-412.
+;^^^^^ warning: cut_far_from_rest
+N200 X54.
+G28 U0
+G28 W0
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G96 S180 M03
+G00 X54. Z2.
+G71 U2.5 R0.5
+G71 P100 Q200 U0.5 W0.1 F0.3
+N100 G00 X22.85
+G01 X29.85 Z-1.5 F0.15
+Z-30.
+X35. Z-31.
+Z-90.
+X48. Z-91.
+Z-152.
+N200 X54.
+G00 X100. Z100.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

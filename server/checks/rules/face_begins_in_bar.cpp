@@ -1,10 +1,13 @@
 // A face that begins in the middle of bar whose rim nothing has faced: the rapid before it ends in metal.
 //
 // The limits: common practice, no source.
+#include "checks/slips.h"
 #include "checks/works.h"
 #include "language/said.h"
 
 #include <algorithm>
+#include <cmath>
+#include <vector>
 
 namespace turnwright::checks::rules::face_begins_in_bar {
 
@@ -27,6 +30,28 @@ bool turns_from_front(const Leg& leg, double face_z) {
     return leg.kind == Leg::Kind::feed && leg.known && leg.dz() < 0 && leg.from.z_mm >= face_z;
 }
 
+/// The tool turns the outside behind its face, all of it farther out, and one slip of X would begin the face
+/// outside of that.
+bool slip_begins_outside(const WorksContext& context, const Work& work, const Leg& face) {
+    constexpr double clearly_inside = 0.8, most_outside = 1.4;
+    if (work.where == Work::Where::inside) return false;
+    double least = 0, most = 0;
+    for (const Leg* leg = &face + 1; leg < work.legs.data() + work.legs.size(); ++leg) {
+        if (!leg->cuts() || !leg->known || leg->dz() >= 0 || -leg->dz() < std::abs(leg->dx())) continue;
+        if (leg->from.z_mm < face.to.z_mm && most == 0) return false;
+        least = most == 0 ? leg->from.x_radius_mm : std::min(least, leg->from.x_radius_mm);
+        most = std::max(most, leg->from.x_radius_mm);
+    }
+    const double begins = face.from.x_radius_mm;
+    if (most == 0 || begins > clearly_inside * least || (least - begins) * work.unit_mm < least_rim_mm)
+        return false;
+    const machine::Settings& settings = context.reader.settings();
+    const std::vector<double> meant = slips_of(x_as_written(begins, settings));
+    return std::any_of(meant.begin(), meant.end(), [&](double one) {
+        return one >= x_as_written(most, settings) && one <= most_outside * x_as_written(most, settings);
+    });
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, Report& report) {
     const Work* first = nullptr;
     const Leg* face = nullptr;
@@ -43,8 +68,10 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
     }
     if (!face || face->kind != Leg::Kind::feed || !face->known || face->of_cycle || face->in_contour) return;
     const double begins = face->from.x_radius_mm;
-    if (face->dz() != 0 || begins <= 0 || face->to.x_radius_mm > 0) return;
+    if (face->dz() != 0 || begins <= 0 || face->dx() >= 0) return;
     if (rapid->kind != Leg::Kind::rapid || !rapid->arrives || rapid->of_cycle) return;
+    const bool by_slip = slip_begins_outside(context, *first, *face);
+    if (!by_slip && face->to.x_radius_mm > 0) return;
     double least = 0;
     bool any = false;
     for (const Work* work : part.works)
@@ -56,8 +83,8 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
         }
     const double rim = rim_of_contour(*first);
     const bool in_rim = begins < share_of_rim * rim && (rim - begins) * first->unit_mm > least_rim_mm;
-    const bool in_bar =
-        any && (least - begins) * first->unit_mm >= least_rim_mm && least >= least_rim_times * begins;
+    const bool in_bar = by_slip || (any && (least - begins) * first->unit_mm >= least_rim_mm &&
+                                    least >= least_rim_times * begins);
     if (!in_rim && !in_bar) return;
     context.at(report, *first, *rapid, "XU")
         .message(said("This rapid goes to {} {} and there the first face of the bar begins: nothing has "
@@ -179,6 +206,61 @@ G1 X34. Z-1. F.15
 Z-30.
 N20 X70.
 G0 Z50.
+M30
+)"},
+            // A digit lost, another one, two swapped, where a bore or a chamfer lies farther in.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G96 S180 M03
+G00 X30. Z0.3
+;   ^^^^ warning: face_begins_in_bar
+G01 X-1.6 F0.25
+G00 X130. Z2.
+G77 X121. Z-24. F0.3
+G77 X116. Z-14.8
+X111.
+G00 X250. Z200.
+T0303
+G97 S2500
+G00 X0 Z2.
+G01 Z-47. F0.2
+G00 Z5.
+X250. Z200.
+T0707
+G00 X23.4 Z2.
+G01 Z-20. F0.1
+X22.
+G00 Z5.
+X250. Z200.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G96 S180 M03
+G00 X49. Z0.2
+;   ^^^^ warning: face_begins_in_bar
+G01 X36. F0.25
+G00 Z2.
+X86.4
+G01 Z-22. F0.3
+X92.
+G28 U0
+G28 W0
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G96 S180 M03
+G00 X60. Z0.2
+G01 X36. F0.25
+G00 Z2.
+X100.
+G01 Z-22. F0.3
+X110.
+G00 X200. Z100.
 M30
 )"},
             right_turning_a,

@@ -421,6 +421,17 @@ void file(const FileContext& context, Report& report) {
             continue;
         told.push_back(feed);
         const bool high = over || above;
+        // A lead under the code of a turning cycle.
+        if (high && feed.cut == Cut::pass && feed.tool->is(Kind::thread)) {
+            report.at_letter(feed.tool->place(*feed.giver), 'G')
+                .message(said(
+                    "The notes call T{:02} a threading tool, and this cycle turns: its F{} is no lead in "
+                    "step with the spindle but a feed that breaks the edge at the first touch, and no "
+                    "thread comes. Write {} for the thread.",
+                    feed.tool->station, written(feed.giver->feed),
+                    code(context.settings(), Meaning::single_threading)));
+            continue;
+        }
         const std::string_view unit = feed.per_unit > 1 ? "in" : "mm";
         const std::string drill =
             feed.drill_mm ? said(" of {} mm", spoken(std::round(*feed.drill_mm * 100) / 100)) : std::string();
@@ -874,6 +885,62 @@ G00 X60. Z-34.
 G01 X40. F.8
 X-.5 F.05
 G00 X50.
+M30
+)"},
+            // The code of a turning cycle under a threading tool.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G96 S180 M03
+G00 X22. Z2.
+G01 Z-60. F0.25
+X26.
+G00 X100. Z100.
+T0303 (GEWINDESTAHL, STEIGUNG 2.5)
+G97 S900
+G00 X24. Z8.
+G77 X19. Z-45. F2.5
+;^^ warning: feed_unlike_cut
+X18.4
+X17.9
+G00 X100. Z100.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G96 S400 M03
+G00 X1.1 Z.1
+G01 Z-2. F.01
+X1.3
+G00 X4. Z4.
+T0303 (THREADING TOOL 12 TPI)
+G97 S900
+G00 X1.2 Z.3
+G90 X.96 Z-1.5 F.0833
+;^^ warning: feed_unlike_cut
+X.93
+X.91
+G00 X4. Z4.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G96 S180 M03
+G00 X22. Z2.
+G01 Z-60. F0.25
+X26.
+G00 X100. Z100.
+T0303 (GEWINDESTAHL, STEIGUNG 2.5)
+G97 S900
+G00 X24. Z2.
+G20 X19.8 Z-2. F0.1
+G00 Z8.
+G21 X19. Z-45. F2.5
+X18.4
+X17.9
+G00 X100. Z100.
 M30
 )"},
             right_turning_a,

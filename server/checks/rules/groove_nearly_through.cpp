@@ -29,15 +29,20 @@ bool is_solid(const Workpiece& part) {
     });
 }
 
-/// Later a tool cuts on in the same part, and none is to part it there.
-bool is_worked_on(const Workpiece& part, std::size_t at, double z) {
+/// Later a tool cuts on in the same part, or parts it farther back, and none is to part it there.
+bool is_worked_on(const Workpiece& part, std::size_t at, Point bottom) {
+    const double z = bottom.z_mm;
+    // Parts that all hang on such a neck are broken off by hand.
+    constexpr double neck = 2;
     bool worked = false;
     for (std::size_t w = at + 1; w < part.works.size(); ++w)
         for (const Leg& leg : part.works[w]->legs) {
             const Work& work = *part.works[w];
             if (!leg.cuts()) continue;
             if (goes_in(work, leg) && std::abs(leg.to.z_mm - z) * work.unit_mm < same_place_mm) return false;
-            worked = worked || leg.to.z_mm > z;
+            const bool hangs = goes_in(work, leg) && leg.to.x_radius_mm > 0 &&
+                               leg.to.x_radius_mm < neck * bottom.x_radius_mm;
+            worked = worked || leg.to.z_mm > z || (!hangs && leg.to.z_mm < z);
         }
     return worked;
 }
@@ -53,13 +58,13 @@ void look_at(const WorksContext& context, const Workpiece& part, std::size_t at,
                     outside = std::max(outside, peck.from.x_radius_mm);
         const double ten_times = 10 * leg.to.x_radius_mm;
         if (leg.to.x_radius_mm > most_of_outside * outside || ten_times >= outside) continue;
-        if (!is_worked_on(part, at, leg.to.z_mm)) continue;
+        if (!is_worked_on(part, at, leg.to)) continue;
         context.at(report, work, leg, "X")
-            .message(said("This groove at {} goes from {} to {}: a neck of that size is left of solid "
-                          "bar, and later tools "
-                          "cut on in front of it, where the part breaks off. Is {} meant?",
-                          context.z(leg.to.z_mm), context.x(outside), context.x(leg.to.x_radius_mm),
-                          context.x(ten_times)));
+            .message(said(
+                "This groove at {} goes from {} to {}: a neck of that size is left of solid bar, and later "
+                "tools cut on in the same part, which breaks off there. Is {} meant?",
+                context.z(leg.to.z_mm), context.x(outside), context.x(leg.to.x_radius_mm),
+                context.x(ten_times)));
         return;
     }
 }
@@ -81,7 +86,8 @@ extern const Check check{
     .title = "Groove that leaves hardly anything of the part",
     .documentation =
         "A plunge or a grooving cycle goes to less than a fifth of the diameter that it begins at, in solid "
-        "bar, and later tools cut in front of it: the part breaks off under them. X with its point a place "
+        "bar, and later tools cut on in front of it, or part off farther back: the part breaks off there. X "
+        "with its point a place "
         "farther on would lie within. Parting in two steps is known by the second tool at the same Z, and a "
         "neck that the last tool leaves, to break the part off by hand, is not looked at.",
     .works = works,
@@ -173,6 +179,65 @@ G00 X30. Z2.
 G01 Z-10. F0.1
 X44.
 G00 X100. Z80.
+M30
+)"},
+            // The part is cut off farther back.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X25. Z2.
+G01 Z-74. F0.2
+X30.
+G00 X100. Z80.
+T0404
+G00 X27. Z-22.
+G01 X1.85 F0.06
+;   ^^^^^ warning: groove_nearly_through
+G00 X27.
+X100. Z80.
+T0606
+G00 X34. Z-73.
+G01 X-0.4 F0.05
+G00 X34.
+X100. Z80.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X1. Z.1
+G01 Z-3. F.008
+X1.2
+G00 X4. Z4.
+T0404
+G00 X1.1 Z-.8
+G01 X.075 F.003
+;   ^^^^^ warning: groove_nearly_through
+G00 X1.1
+X4. Z4.
+T0606
+G00 X1.2 Z-2.9
+G01 X-.02 F.003
+G00 X1.2
+X4. Z4.
+M30
+)"},
+            // Parts that hang on necks alike are broken off by hand.
+            {System::C, R"(
+G71 G90 G95
+T0606
+G97 S800 M03
+G00 X34. Z-23.
+G01 X2. F0.05
+G00 X34.
+X100. Z80.
+T0606
+G00 X34. Z-46.
+G01 X2. F0.05
+G00 X34.
+X100. Z80.
 M30
 )"},
             right_turning_a,

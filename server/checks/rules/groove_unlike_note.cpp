@@ -29,7 +29,13 @@ std::optional<double> size_of(std::string_view word) {
     return plain_number(word);
 }
 
-/// "GROOVE 10 X 38", "GROOVE D38 X 10".
+bool says_what_size(std::string_view word) {
+    constexpr std::string_view words[] = {"WIDE",  "BREIT", "LARGE", "LARGA", "LARGO",
+                                          "ANCHO", "ANCHA", "DIA",   "DIAM"};
+    return std::find(std::begin(words), std::end(words), word) != std::end(words);
+}
+
+/// "GROOVE 10 X 38", "GROOVE D38 X 10", "GROOVE 10 WIDE X 38 DIA".
 struct Noted {
     double one = 0, other = 0;
     std::string words;
@@ -40,10 +46,12 @@ std::vector<Noted> sizes_in(const ToolNotes& notes) {
         if (!speaks_of_groove(note)) continue;
         const NotedWords words = noted_words(note);
         for (std::size_t i = 0; i + 2 < words.size(); ++i) {
-            const auto one = size_of(words.at(i)), other = size_of(words.at(i + 2));
-            if (words.at(i + 1) != "X" || !one || !other || *one <= 0 || *other <= 0) continue;
-            if (words.at(i + 3) == "X") break; // Three numbers are something else
-            found.push_back({*one, *other, fmt::format("{} X {}", words.at(i), words.at(i + 2))});
+            const std::size_t by = says_what_size(words.at(i + 1)) ? i + 2 : i + 1;
+            const auto one = size_of(words.at(i)), other = size_of(words.at(by + 1));
+            if (words.at(by) != "X" || !one || !other || *one <= 0 || *other <= 0) continue;
+            const std::size_t behind = says_what_size(words.at(by + 2)) ? by + 3 : by + 2;
+            if (words.at(behind) == "X") break; // Three numbers are something else
+            found.push_back({*one, *other, fmt::format("{} X {}", words.at(i), words.at(by + 1))});
         }
     }
     return found;
@@ -82,8 +90,7 @@ std::vector<Bottom> bottoms_at(const Acts& work, double x_radius, double same) {
 void look_at(const FileContext& context, const ToolOfSpan& tool, const ToolNotes& notes, double mm_per_unit,
              Report& report) {
     const auto blade = blade_mm(notes, mm_per_unit);
-    if (!blade) return;
-    const double width = *blade / mm_per_unit, same = same_mm / mm_per_unit;
+    const double same = same_mm / mm_per_unit;
     const auto at = [&](double written_x) {
         return bottoms_at(*tool.work, written_x / x_as_written(1, context.settings()), same);
     };
@@ -97,6 +104,21 @@ void look_at(const FileContext& context, const ToolOfSpan& tool, const ToolNotes
         if (bottom.empty()) continue;
         std::sort(bottom.begin(), bottom.end(), [](const Bottom& a, const Bottom& b) { return a.z > b.z; });
         const double wanted = first_is_x ? noted.other : noted.one;
+        const double way = bottom.front().z - bottom.back().z;
+        // "GROOVE .128 WIDE" gives the groove's width and not the blade's: what it goes sideways is enough.
+        if (!blade || std::abs(*blade / mm_per_unit - wanted) < same) {
+            if ((way - wanted) * mm_per_unit < least_off_mm - same_mm || !bottom.back().given ||
+                way > 2 * wanted)
+                continue;
+            report.at_letter(tool.place(*bottom.back().given), 'Z')
+                .message(
+                    said("The note gives this groove as {}, and the blade goes {} sideways alone, from Z{} "
+                         "to Z{}: with its own width the groove comes out far too wide. Is a Z wrong?",
+                         noted.words, spoken(std::round(way * 1e4) / 1e4), written(bottom.front().z),
+                         written(bottom.back().z)));
+            return;
+        }
+        const double width = *blade / mm_per_unit;
         // Two grooves of one diameter lie farther apart than the note is wide.
         const double cut = bottom.front().z - bottom.back().z + width, off = cut - wanted;
         if (std::abs(off) * mm_per_unit < least_off_mm || !bottom.front().given || cut > 2 * wanted + width)
@@ -316,6 +338,61 @@ G00 X52. Z-20.
 G01 X40. F0.08
 G00 X52.
 Z-30.
+G01 X40.
+G00 X52.
+M30
+)"},
+            // The width of the groove alone is told, and the blade goes farther than that.
+            {System::B, R"(
+G20 G90 G95
+T0707 (GROOVE .094 O-RING, GROOVE .128 WIDE X 1.767 DIA)
+G97 S1500 M03
+G00 X2.1 Z-.3
+G01 X1.767 F.003
+G00 X2.1
+Z-.434
+;^^^^^ warning: groove_unlike_note
+G01 X1.767
+Z-.3 F.004
+G00 X2.2
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0707 (EINSTICH 6 BREIT X 40)
+G97 S800 M03
+G00 X52. Z-20.
+G01 X40. F0.08
+G00 X52.
+Z-30.
+;^^^^ warning: groove_unlike_note
+G01 X40.
+Z-20.
+G00 X52.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0707 (GROOVE .094 O-RING, GROOVE .128 WIDE X 1.767 DIA)
+G97 S1500 M03
+G00 X2.1 Z-.3
+G01 X1.767 F.003
+G00 X2.1
+Z-.334
+G01 X1.767
+Z-.3 F.004
+G00 X2.2
+M30
+)"},
+            // Two of them.
+            {System::C, R"(
+G71 G90 G95
+T0707 (EINSTICH 6 BREIT X 40)
+G97 S800 M03
+G00 X52. Z-20.
+G01 X40. F0.08
+G00 X52.
+Z-60.
 G01 X40.
 G00 X52.
 M30

@@ -17,12 +17,32 @@ bool by_x_alone(const Leg& leg) {
     return leg.moves_x && !leg.moves_z && !leg.of_cycle && !leg.in_contour && leg.kind != Leg::Kind::home;
 }
 
-/// Where the tool came from: the largest Z that a cut of it begins at.
+/// Where the tool came from: the largest Z that a cut of it begins at, or from where it was brought straight
+/// in.
 std::optional<double> front_of(const Work& work) {
     std::optional<double> front;
-    for (const Leg& leg : work.legs)
-        if (leg.cuts() && leg.known) front = std::max(front.value_or(leg.from.z_mm), leg.from.z_mm);
+    for (const Leg& leg : work.legs) {
+        const bool straight_in = leg.kind == Leg::Kind::rapid && leg.dx() == 0 && leg.dz() < 0;
+        if (leg.known && (leg.cuts() || straight_in))
+            front = std::max(front.value_or(leg.from.z_mm), leg.from.z_mm);
+    }
     return front;
+}
+
+/// Its passes are threads, taken from inside the bore that a tool before has made there.
+bool threads_inside(const Workpiece& part, const Work& work, Point at) {
+    const auto bored = part.bore.at(at.z_mm);
+    if (!bored || at.x_radius_mm >= *bored) return false;
+    const Leg* before = nullptr;
+    bool any = false;
+    for (const Leg& leg : work.legs) {
+        if (leg.kind == Leg::Kind::thread && before && before->kind != Leg::Kind::thread) {
+            if (!before->known || before->dx() <= 0) return false;
+            any = true;
+        }
+        before = &leg;
+    }
+    return any;
 }
 
 /// It comes off its wall inward, and never outward: no tool in a contour that falls toward the chuck.
@@ -45,7 +65,7 @@ bool by_a_place_in_z(const WorksContext& context, const Work& work, const Leg& h
     return false;
 }
 
-void look_at(const WorksContext& context, const Work& work, Report& report) {
+void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
     if (work.driven_tool || work.where != Work::Where::inside) return;
     const auto front = front_of(work);
     if (!front) return;
@@ -53,7 +73,8 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
     const auto home = std::find_if(work.legs.begin(), work.legs.end(),
                                    [](const Leg& leg) { return leg.kind == Leg::Kind::home; });
     if (home == work.legs.end() || !home->moves_x || !home->known || home->from.z_mm > deep_z) return;
-    if (!comes_off_inward(work, deep_z) || by_a_place_in_z(context, work, *home)) return;
+    if (!comes_off_inward(work, deep_z) && !threads_inside(part, work, home->from)) return;
+    if (by_a_place_in_z(context, work, *home)) return;
     context.at(report, work, *home, "XU")
         .message(said("Goes home {} from {} {}, still inside the bore it came into from {}: the bar is "
                       "driven into the wall. Go out in Z first.",
@@ -63,7 +84,7 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
 
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
-        for (const Work* work : part.works) look_at(context, *work, report);
+        for (const Work* work : part.works) look_at(context, part, *work, report);
 }
 
 } // namespace
@@ -179,6 +200,79 @@ G01 X16. Z-34.
 X15. Z-40.
 G91 G28 X0
 G28 Z0
+M30
+)"},
+            // A thread behind a counterbore: the cycle ends where it began.
+            {System::A, R"(
+G21 G99
+T0202
+G97 S800 M03
+G00 X45. Z2.
+G01 Z-40. F0.2
+X44.
+G00 Z2.
+G00 X55.
+G01 Z-12.
+X44.
+G00 Z5.
+G28 U0 W0
+T0404
+G97 S600
+G00 X44. Z5.
+Z-6.
+G76 P010060 Q80 R0.04
+G76 X48. Z-38. P1083 Q250 F2.
+G28 U0 W0
+;   ^^ warning: home_from_inside_bore
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0202
+G97 S800 M03
+G00 X1.8 Z.1
+G01 Z-1.6 F.008
+X1.75
+G00 Z.1
+X2.2
+G01 Z-.5
+X1.75
+G00 Z.2
+G28 U0 W0
+T0404
+G97 S600
+G00 X1.75 Z.2
+Z-.3
+G78 X1.83 Z-1.5 F.0833
+X1.86
+X1.9
+G28 U0 W0
+;   ^^ warning: home_from_inside_bore
+M30
+)"},
+            // In front of the face, and out in Z first.
+            {System::A, R"(
+G21 G99
+T0202
+G97 S800 M03
+G00 X45. Z2.
+G01 Z-40. F0.2
+X44.
+G00 Z5.
+G28 U0 W0
+T0404
+G97 S600
+G00 X44. Z5.
+G76 P010060 Q80 R0.04
+G76 X48. Z-38. P1083 Q250 F2.
+G28 U0 W0
+T0606
+G00 X44. Z5.
+Z-6.
+G92 X46.2 Z-38. F2.
+X48.
+G00 Z5.
+G28 U0 W0
 M30
 )"},
             right_turning_a,

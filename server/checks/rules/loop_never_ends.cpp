@@ -218,6 +218,41 @@ void look_at_jump(BlockPlace place, const std::string& statement, bool never_tak
     }
 }
 
+/// "N50 IF [#1 GT 5] GOTO 80 ... GOTO 50": the way out in front, and the way back behind.
+void look_at_way_out(BlockPlace place, const std::string& statement, Report& report) {
+    auto condition = condition_in(statement);
+    const machine::Reader& reader = report.reader();
+    const auto items = reader.items(place);
+    const std::size_t label_at = statement.find("GOTO");
+    const bool is_numbered =
+        !items.empty() && items.front().kind == syntax::ItemKind::word && items.front().letter == 'N';
+    if (!condition || label_at == std::string::npos || !is_numbered || condition->number >= first_kept)
+        return;
+    const std::string back = "GOTO" + spoken(items.front().value);
+    Counter counter;
+    std::size_t looked_at = 0;
+    for (auto at = reader.neighbour(place, true); at; at = reader.neighbour(*at, true)) {
+        const std::string inside = statement_of(reader, *at);
+        const auto words = reader.items(*at);
+        const bool program =
+            !words.empty() && words.front().kind == syntax::ItemKind::word && words.front().letter == 'O';
+        if (program || ++looked_at > most_blocks || counter.otherwise || counter.leads_away) return;
+        if (inside != back) {
+            read(inside, *at, looked_at, true, *condition, counter);
+            continue;
+        }
+        if (counter.is_set) return;
+        report.at(*at)
+            .message(
+                said("This loop never ends: it is left when {} {} {}, and nothing between there and this way "
+                     "back changes {}. The machine repeats these blocks for ever. Count {} inside the loop.",
+                     condition->variable, condition->relation, condition->limit, condition->variable,
+                     condition->variable))
+            .related(place, said("the condition"));
+        return;
+    }
+}
+
 void block(const BlockView& view, Report& report) {
     const machine::FlowKind flow = view.reading.flow;
     const bool loops = flow == machine::FlowKind::loop_start;
@@ -228,6 +263,7 @@ void block(const BlockView& view, Report& report) {
     const BlockPlace place{view.run_index, view.block};
     const std::string statement = statement_of(report.reader(), place);
     if (loops && statement.starts_with("WHILE")) look_at_while(place, statement, report);
+    if (!loops && statement.starts_with("IF")) look_at_way_out(place, statement, report);
     if (!loops && statement.starts_with("IF")) look_at_jump(place, statement, never, report);
 }
 
@@ -441,6 +477,42 @@ O2021
 G01 Z-18. F0.2
 G00 Z2.
 M99
+)"},
+            // The way out in front, and the way back behind.
+            {System::C, R"(
+G71 G90 G95
+T0303
+G97 S900 M03
+G00 X46. Z2.
+#1=1
+#2=-13.
+N50 IF [#1 GT 5] GOTO 80
+G00 Z#2
+G01 X36. F0.08
+G00 X46.
+#2=#2-8.
+GOTO 50
+;^^ warning: loop_never_ends
+N80 G00 X100. Z100.
+;^^ hint: unreachable_blocks
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0303
+G97 S900 M03
+G00 X46. Z2.
+#1=1
+#2=-13.
+N50 IF [#1 GT 5] GOTO 80
+G00 Z#2
+G01 X36. F0.08
+G00 X46.
+#2=#2-8.
+#1=#1+1
+GOTO 50
+N80 G00 X100. Z100.
+M30
 )"},
             right_turning_a,
             right_drilling_b,

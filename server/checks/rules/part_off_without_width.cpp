@@ -46,6 +46,9 @@ bool is_set_at_chuck(const ToolNotes& notes) {
 /// What a length is called.
 constexpr std::string_view length_words[] = {"LONG",  "LENGTH",   "LG",    "LAENGE",    "LANGE",   "LANG",
                                              "LARGO", "LONGUEUR", "LUNGO", "LUNGHEZZA", "LONGITUD"};
+/// What the length is of: "LUNGHEZZA PEZZO 60", "60 PART LENGTH".
+constexpr std::string_view part_words[] = {"PART",  "PIECE", "TEIL",     "STUECK", "WERKSTUECK",
+                                           "PEZZO", "PIEZA", "FINISHED", "OVERALL"};
 /// "PART OFF AT 30".
 constexpr std::string_view place_words[] = {"AT", "A", "AUF", "TO"};
 
@@ -72,8 +75,14 @@ std::vector<double> lengths_in(const std::vector<std::string>& notes, bool of_pa
             };
             const bool is_length = is_one_of(length_words);
             if (!is_length && !(of_part_off && is_one_of(place_words))) continue;
-            if (is_length && i > 0) number(words[i - 1]);
-            if (i + 1 < words.size()) number(words[i + 1]);
+            const auto is_of_part = [&](std::size_t at) {
+                return is_length && std::find(std::begin(part_words), std::end(part_words), words[at]) !=
+                                        std::end(part_words);
+            };
+            const std::size_t before = i > 1 && is_of_part(i - 1) ? 2 : 1;
+            const std::size_t behind = i + 2 < words.size() && is_of_part(i + 1) ? 2 : 1;
+            if (is_length && i >= before) number(words[i - before]);
+            if (i + behind < words.size()) number(words[i + behind]);
         }
     }
     return out;
@@ -267,6 +276,39 @@ T0505 (TRONZAR A 30 MM)
 G00 X54. Z-33.
 G01 X-.6 F.05
 G00 X60.
+M30
+)"},
+            // What the length is of stands between.
+            {System::A, R"(
+(BARRA D80, LUNGHEZZA PEZZO 60)
+G21 G99
+T0909 (TRONCATURA LARGA 3, SPIGOLO SINISTRO)
+G97 S900 M03
+G00 X84. Z-60.
+;       ^^^^ warning: part_off_without_width
+G01 X-0.6 F0.08
+G00 X84.
+M30
+)"},
+            {System::B, R"(
+(BAR 1.25, 2.5 PART LENGTH)
+G20 G90 G95
+T0909 (PART OFF .118 WIDE, LEFT EDGE)
+G97 S900 M03
+G00 X1.4 Z-2.5
+;       ^^^^^ warning: part_off_without_width
+G01 X-.02 F.003
+G00 X1.4
+M30
+)"},
+            {System::C, R"(
+(BARRA D80, LUNGHEZZA PEZZO 60)
+G71 G90 G95
+T0909 (TRONCATURA LARGA 3, SPIGOLO SINISTRO)
+G97 S900 M03
+G00 X84. Z-63.
+G01 X-0.6 F0.08
+G00 X84.
 M30
 )"},
             right_turning_a,

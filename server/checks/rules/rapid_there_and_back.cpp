@@ -2,6 +2,7 @@
 #include "checks/works.h"
 #include "language/said.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::checks::rules::rapid_there_and_back {
@@ -58,14 +59,16 @@ void look_for_dwell(const WorksContext& context, const Work& work, Report& repor
 
 /// To the height of the face beside the part, and straight away along Z: the face is not cut.
 void look_for_face(const WorksContext& context, const Work& work, Report& report) {
-    constexpr double nearest_mm = 0.6, least_way_mm = 0.4;
+    constexpr double nearest_mm = 0.6, least_way_mm = 0.4, most_nearer = 0.1;
     for (std::size_t i = 0; i + 1 < work.legs.size(); ++i) {
         const Leg &in = work.legs[i], &out = work.legs[i + 1];
         const bool arrives = in.kind == Leg::Kind::rapid && in.arrives && !in.of_cycle && !in.in_contour &&
                              in.moves_z && (!in.known || in.dz() < 0);
         if (!arrives || !is_plain_rapid(out) || out.behind_other || in.spindle_stands) continue;
         if (in.to.x_radius_mm <= 0 || std::abs(in.to.z_mm) * work.unit_mm > nearest_mm) continue;
-        if (out.dx() != 0 || out.dz() * work.unit_mm < least_way_mm) continue;
+        // On to where a cycle starts, a little nearer.
+        const bool stays_beside = out.dx() <= 0 && -out.dx() <= most_nearer * in.to.x_radius_mm;
+        if (!stays_beside || out.dz() * work.unit_mm < least_way_mm) continue;
         context.at(report, work, in, "ZW")
             .message(said("The tool comes to {} beside the part at rapid and goes straight back to {}: the "
                           "face is not cut. Is the block with the cut along X lost?",
@@ -74,7 +77,30 @@ void look_for_face(const WorksContext& context, const Work& work, Report& report
     }
 }
 
+/// Out to the X where the tool stands already, from which its other plunges begin: the plunge is lost.
+void look_for_plunge(const WorksContext& context, const Work& work, Report& report) {
+    for (std::size_t i = 1; i + 1 < work.legs.size(); ++i) {
+        const Leg &in = work.legs[i - 1], &null = work.legs[i], &on = work.legs[i + 1];
+        if (!is_plain_rapid(null) || null.dx() != 0 || null.dz() != 0 || !null.moves_x || null.moves_z)
+            continue;
+        if (in.kind != Leg::Kind::rapid || !in.arrives || null.spindle_stands || null.run_at) continue;
+        if (on.kind != Leg::Kind::rapid || !on.known || on.dz() == 0 || null.to.z_mm * work.unit_mm > -0.5)
+            continue;
+        const bool others = std::any_of(work.legs.begin(), work.legs.end(), [&](const Leg& leg) {
+            return is_plunge(leg) && leg.dx() < 0 && leg.from.x_radius_mm == null.to.x_radius_mm;
+        });
+        if (!others) continue;
+        context.at(report, work, null, "XU")
+            .message(
+                said("The tool stands at {} already, and goes on from {} with nothing cut there: its other "
+                     "plunges begin at this X. Is the block with the plunge lost above?",
+                     context.x(null.to.x_radius_mm), context.z(null.to.z_mm)));
+        return;
+    }
+}
+
 void look_at(const WorksContext& context, const Work& work, Report& report) {
+    if (!work.driven_tool) look_for_plunge(context, work, report);
     if (!work.driven_tool) look_for_dwell(context, work, report);
     if (!work.driven_tool) look_for_face(context, work, report);
     for (std::size_t i = 0; i + 1 < work.legs.size(); ++i) {
@@ -269,6 +295,53 @@ Z0.
 G01 X38. F.15
 G00 Z-3.
 X52.
+M30
+)"},
+            // On to the start of a cycle with no face cut; and out to where it stands.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X64. Z0.2
+;        ^^^^ warning: rapid_there_and_back
+G00 X62. Z2.
+G90 X58.6 Z-45. F0.25
+X56.
+G28 U0
+G28 W0
+T0505
+G97 S800 M03
+G00 Z-27.
+X64.
+G00 X64.
+;   ^^^^ warning: rapid_there_and_back
+Z-28.
+G01 X50. F0.08
+G00 X64.
+G28 U0
+G28 W0
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X2.6 Z.01
+G01 X-.06 F.01
+G00 X2.5 Z.1
+G77 X2.3 Z-1.5 F.01
+X2.2
+G00 X4. Z4.
+T0505
+G97 S800 M03
+G00 X2.6 Z-1.
+X2.6
+G01 X2. F.003
+G00 X2.6
+Z-1.1
+G01 X2.
+G00 X2.6
+X4. Z4.
 M30
 )"},
             right_turning_a,

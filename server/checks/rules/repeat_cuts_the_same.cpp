@@ -33,6 +33,56 @@ bool may_repeat(const Leg& leg) {
            leg.kind == Leg::Kind::thread;
 }
 
+/// A turn goes into the metal and out again, and steps on along the same way: the step has the letter of the
+/// other axis.
+struct WrongStep {
+    const Leg* step = nullptr;
+    bool along_x = false;
+    bool goes_in = false;
+    double by = 0;
+};
+std::optional<WrongStep> wrong_step(const Work& work, std::size_t first) {
+    constexpr double least_mm = 1;
+    const std::vector<Leg>& legs = work.legs;
+    if (first + 5 >= legs.size()) return std::nullopt;
+    const Leg &in = legs[first], &out = legs[first + 1], &step = legs[first + 2];
+    for (std::size_t i = 0; i < 3; ++i) {
+        const Leg &leg = legs[first + i], &next = legs[first + i + 3];
+        if (!leg.known || !leg.run_at || leg.of_cycle || leg.in_contour || !next.known) return std::nullopt;
+        if (next.run_at != leg.run_at || next.kind != leg.kind) return std::nullopt;
+    }
+    const bool feeds =
+        in.kind == Leg::Kind::feed && out.kind != Leg::Kind::home && step.kind == Leg::Kind::rapid;
+    const bool along_x = in.dz() == 0;
+    if (!feeds || (!along_x && in.dx() != 0)) return std::nullopt;
+    const auto way = [&](const Leg& leg) { return along_x ? leg.dx() : leg.dz(); };
+    const auto other = [&](const Leg& leg) { return along_x ? leg.dz() : leg.dx(); };
+    const bool straight = other(out) == 0 && other(step) == 0 && std::abs(way(in) + way(out)) < 1e-6;
+    if (!straight || way(step) == 0 || way(in) == 0) return std::nullopt;
+    // Back in to just above where it was: chips are cleared so.
+    const double left = std::abs(way(in)) - std::abs(way(step));
+    const bool goes_in = way(step) * way(in) > 0;
+    if (goes_in && std::abs(left) * work.unit_mm < least_mm) return std::nullopt;
+    return WrongStep{&step, along_x, goes_in, way(step)};
+}
+
+void look_at_steps(const WorksContext& context, const Work& work, Report& report) {
+    if (work.where == Work::Where::on_centre) return;
+    for (std::size_t first = 0; first < work.legs.size(); ++first) {
+        const auto wrong = wrong_step(work, first);
+        if (!wrong) continue;
+        context.at(report, work, *wrong->step, wrong->along_x ? "XU" : "ZW")
+            .message(said(
+                "Each turn goes in and out again at one place, and this step of {} goes along {}, too: "
+                "the next cut comes at the same place, {}, and nothing is cut beside it. Is the letter of "
+                "the other axis meant?",
+                spoken(std::abs(wrong->along_x ? x_as_written(wrong->by, context.reader.settings())
+                                               : wrong->by)),
+                wrong->along_x ? "X" : "Z", wrong->goes_in ? said("deeper by as much") : said("in the air")));
+        return;
+    }
+}
+
 void look_at(const WorksContext& context, const Work& work, Report& report) {
     const std::vector<Leg>& legs = work.legs;
     for (std::size_t first = 0; first < legs.size(); ++first) {
@@ -63,7 +113,10 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works)
-            if (!work->driven_tool) look_at(context, *work, report);
+            if (!work->driven_tool) {
+                look_at(context, *work, report);
+                look_at_steps(context, *work, report);
+            }
 }
 
 } // namespace
@@ -140,6 +193,92 @@ G00 X54.
 #1=#1+1
 END1
 M30
+)"},
+            // U for W.
+            {System::A, R"(
+G21 G99
+T0303
+G97 S800 M03
+G00 X80. Z-11.
+M98 P8010 L3
+G00 X90.
+G28 U0
+G28 W0
+M30
+O8010
+G01 U-10. F0.08
+G04 P300
+G00 U10.
+U-7.
+;^^^ warning: repeat_cuts_the_same
+M99
+)"},
+            // X for Z, outward.
+            {System::B, R"(
+G20 G90 G95
+T0303
+G97 S800 M03
+G00 X2.2 Z-.5
+M98 P8010 L3
+G00 X4. Z4.
+M30
+O8010
+G91
+G01 X-.3 F.003
+G00 X.3
+X.2
+;^^ warning: repeat_cuts_the_same
+G90
+M99
+)"},
+            // Grooves in the face.
+            {System::C, R"(
+G71 G90 G95
+T0303
+G97 S800 M03
+G00 X60. Z2.
+M98 P8010 L3
+G00 X100. Z100.
+M30
+O8010
+G01 W-7. F0.08
+G00 W7.
+W-4.
+;^^^ warning: repeat_cuts_the_same
+M99
+)"},
+            // Pecks go back in to where they were; and grooves side by side.
+            {System::A, R"(
+G21 G99
+T0303
+G97 S800 M03
+G00 X80. Z-11.
+M98 P8010 L4
+G00 X90.
+G28 U0
+G28 W0
+M30
+O8010
+G01 U-3. F0.08
+G00 U3.
+U-2.6
+M99
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0303
+G97 S800 M03
+G00 X2.2 Z-.5
+M98 P8010 L3
+G00 X4. Z4.
+M30
+O8010
+G91
+G01 X-.3 F.003
+G00 X.3
+Z-.2
+G90
+M99
 )"},
             right_turning_a,
             right_drilling_b,

@@ -41,11 +41,24 @@ void file(const FileContext& context, Report& report) {
             if (!word || !per_unit || !known(static_cast<float>(from)) || !known(static_cast<float>(to)))
                 continue;
             const double step = std::abs(word->number) * *per_unit, way = std::abs(to - from) * *per_unit;
-            if (step <= 0 || way < step) continue;
+            if (step <= 0) continue;
             const auto width = width_of(notes_about(context, tools, tool), *per_unit);
             if (!width) continue;
-            const double ring = step - *width;
+            // A step beyond the whole way leaves one plunge at each end.
+            const bool beyond = step > way;
+            const double ring = std::min(step, way) - *width;
             if (ring < least_mm || ring > thin * *width) continue;
+            if (beyond) {
+                report.at_letter(tool.place(act), word->letter)
+                    .message(
+                        said("The step of {} is more than the whole way of {}: the blade goes in at the two "
+                             "ends alone, if there, and a ring of {} stays between them, into which it is "
+                             "pushed sideways. Make the step smaller than the blade, {}.",
+                             spoken(step / *per_unit), spoken(way / *per_unit),
+                             spoken(std::round(ring / *per_unit * 1e4) / 1e4),
+                             spoken(std::round(*width / *per_unit * 1e4) / 1e4)));
+                continue;
+            }
             report.at_letter(tool.place(act), word->letter)
                 .message(said("Steps of {} with a blade {} wide: rings of {} stay between the "
                               "plunges, and the blade is "
@@ -108,6 +121,43 @@ G97 S600 M03
 G00 X51. Z-9.
 G75 R.5
 G75 X36. Z-25. P2000 Q8000 F.1
+G00 X64.
+M30
+)"},
+            // A step beyond the whole way.
+            {System::B, R"(
+G21 G90 G95
+T0505 (FACE GROOVE 4 WIDE)
+G97 S900 M03
+G00 X72. Z2.
+G74 R0.5
+G74 X60. Z-4.9 P30000 Q1500 F0.1
+;              ^^^^^^ warning: ring_left_in_groove
+G00 Z10.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0505 (GROOVE .125 WIDE)
+G97 S600 M03
+G00 X2.1 Z-1.
+G75 R.02
+G75 X1.5 Z-1.18 P500 Q9000 F.004
+;                    ^^^^^ warning: ring_left_in_groove
+G00 X3.
+M30
+)"},
+            // The two plunges meet; and two grooves.
+            {System::C, R"(
+G71 G90 G95
+T0505 (GROOVE 4 WIDE)
+G97 S600 M03
+G00 X52. Z-66.
+G77 R.5
+G77 X42. Z-69.5 P2000 Q9000 F.12
+G00 X64.
+G77 R.5
+G77 X42. Z-86. P2000 Q30000 F.12
 G00 X64.
 M30
 )"},

@@ -1,5 +1,6 @@
 // A cut that takes what a later finishing cut was to find: a digit, the point or the sign of its X is wrong.
 #include "checks/cuts_so_far.h"
+#include "checks/slips.h"
 #include "language/said.h"
 
 #include <algorithm>
@@ -115,7 +116,7 @@ std::optional<Air> into_slope(const CutsSoFar& cuts, const Work& work, const Leg
 Report::Entry at_giver_of_z(const WorksContext& context, const Air& air, Report& report) {
     const Leg* giver = air.leg;
     while (giver != air.work->legs.data() && !giver->moves_z) --giver;
-    return context.at(report, *air.work, *giver, "ZW");
+    return context.at_giver(report, *air.work, *giver, "ZW");
 }
 
 void tell_into_slope(const WorksContext& context, const Air& air, const Work& work, const Leg& leg,
@@ -141,6 +142,21 @@ void tell_past_shoulder(const WorksContext& context, const Air& air, const Work&
         .related(context.place(work, leg), said("the finishing cut"));
 }
 
+/// The cut comes from in front of the shoulder that this finish begins at, and one slip in its Z ends it
+/// there.
+bool beyond_its_shoulder(const Air& air, const Work& work, const Leg& leg) {
+    constexpr double near_mm = 2;
+    const double shoulder = leg.from.z_mm, end = air.leg->to.z_mm;
+    if (air.leg->from.z_mm <= shoulder || end > leg.to.z_mm) return false;
+    for (double allowance : {0.0, 0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.5, 1.0, 1.2, 1.5})
+        for (double step : {shoulder, std::round(shoulder), shoulder + 1 / work.unit_mm}) {
+            const double meant = step + allowance / work.unit_mm;
+            if (std::abs(meant - shoulder) * work.unit_mm > near_mm) continue;
+            if (slip_between(end, std::round(meant * 1e4) / 1e4) == Slip::digits_swapped) return true;
+        }
+    return false;
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, bool inside, Report& report) {
     CutsSoFar cuts(part.z_min, part.z_max, inside);
     const Work::Where side = inside ? Work::Where::inside : Work::Where::outside;
@@ -153,6 +169,8 @@ void look_at(const WorksContext& context, const Workpiece& part, bool inside, Re
             if (!cuts_along(leg)) continue;
             const auto air =
                 leg.of_cycle || !is_of_contour(*work, leg) ? std::nullopt : air_of(cuts, *work, leg);
+            if (air && air->leg->dz() * leg.dz() > 0 && beyond_its_shoulder(*air, *work, leg))
+                return tell_past_shoulder(context, *air, *work, leg, report);
             if (air && air->leg->dz() * leg.dz() > 0) {
                 context.at(report, *air->work, giver_of_x(*air->work, *air->leg), "XU")
                     .message(said(
@@ -516,6 +534,33 @@ G03 X50. Z-36. K-1.
 G01 Z-60.
 X64.
 G00 X150. Z80.
+M30
+)"},
+            // Past the shoulder, by a variable that is set once.
+            {System::A, R"(
+G21 G99
+#103=-97.8
+;^^^^^^^^^ warning: rough_beyond_finish
+T0101
+G97 S800 M03
+G00 X106. Z2.
+G01 X100.6 F0.5
+Z-96. F0.3
+X106.
+G00 Z2.
+X60.6
+G01 Z#103
+X99.
+G00 X120. Z5.
+T0202
+G00 X56. Z2.
+G01 X60. Z-2. F0.1
+Z-80.
+X98.
+X100. Z-81.
+Z-96.
+X106.
+G00 X120. Z5.
 M30
 )"},
             right_turning_a,

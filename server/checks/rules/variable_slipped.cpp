@@ -49,7 +49,10 @@ public:
 
     void look(Report& report) const {
         for (const auto& [number, uses] : uses_) {
-            if (number >= first_kept) continue;
+            if (number >= first_kept) {
+                if (uses.read.empty() && uses.set.size() == 1) look_at_kept(report, number, uses.set.front());
+                continue;
+            }
             if (uses.set.empty() && uses.read.size() == 1)
                 look_at(report, number, uses.read.front(), true);
             else if (uses.read.empty() && uses.set.size() == 1)
@@ -128,6 +131,42 @@ private:
                 : said("#{} is set here and read nowhere in the program, and #{} is: that one keeps what it "
                        "had, or is empty. Is #{} meant?",
                        number, meant, meant));
+    }
+
+    /// Of the rest of the program it may be there for another one. Where the one before it or behind it is
+    /// both a loop's limit and a step of something else, it was meant in the one of the two: a count is no
+    /// length.
+    void look_at_kept(Report& report, int number, BlockPlace place) const {
+        for (const int other : {number - 1, number + 1}) {
+            const auto found = uses_.find(other);
+            if (found == uses_.end() || found->second.set.size() != 1 || found->second.read.size() != 2)
+                continue;
+            const std::string name = fmt::format("#{}", other);
+            std::optional<BlockPlace> limit, step;
+            for (const BlockPlace read : found->second.read) {
+                const std::string block = statement_of(context_.reader(), read);
+                const bool compares = block.starts_with("IF") || block.starts_with("WHILE");
+                if (compares) limit = read;
+                if (!compares && block.ends_with(name) && steps(block)) step = read;
+            }
+            if (!limit || !step) continue;
+            report.at(*step)
+                .message(
+                    said("#{} ends the loop and is taken as a step here, and #{}, which stands beside it, is "
+                         "read nowhere in the program: a count is taken for a length. Is #{} meant?",
+                         other, number, number))
+                .related(place, said("set here"));
+            return;
+        }
+    }
+    /// "#2=#2-#500"
+    static bool steps(const std::string& block) {
+        const std::size_t equals = block.find('=');
+        if (equals == std::string::npos || equals == 0 || block[0] != '#') return false;
+        const std::string variable = block.substr(0, equals);
+        const std::size_t behind = equals + 1 + variable.size();
+        return block.compare(equals + 1, variable.size(), variable) == 0 && behind < block.size() &&
+               (block[behind] == '+' || block[behind] == '-');
     }
 
     const FileContext& context_;
@@ -228,6 +267,67 @@ G97 S800 M03
 #101=2.
 G65 P9101 A1.
 G00 X#102
+M30
+)"},
+            // A count for a pitch.
+            {System::C, R"(
+G71 G90 G95
+#500=5 (NUMBER OF GROOVES)
+#501=8. (PITCH)
+T0303
+G97 S900 M03
+G00 X46. Z2.
+#1=1
+#2=-13.
+N50 IF [#1 GT #500] GOTO 80
+G00 Z#2
+G01 X36. F0.08
+G00 X46.
+#2=#2-#500
+;^^^^^^^^^ warning: variable_slipped
+#1=#1+1
+GOTO 50
+N80 G00 X100. Z100.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+#510=.25
+#511=4
+T0303
+G97 S900 M03
+G00 X2.2 Z.1
+#1=0
+#2=-.5
+WHILE [#1 LT #511] DO1
+G00 Z#2
+G01 X1.8 F.003
+G00 X2.2
+#2=#2-#511
+;^^^^^^^^^ warning: variable_slipped
+#1=#1+1
+END1
+G00 X4. Z4.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+#500=5
+#501=8.
+#502=36.
+T0303
+G97 S900 M03
+G00 X46. Z2.
+#1=1
+#2=-13.
+WHILE [#1 LE #500] DO1
+G00 Z#2
+G01 X#502 F0.08
+G00 X46.
+#2=#2-#501
+#1=#1+1
+END1
+G00 X100. Z100.
 M30
 )"},
         },
