@@ -102,9 +102,12 @@ public:
             if (step.span >= spans.size()) continue;
             const checks::Span& span = spans[step.span];
             if (!main || (span.program->first != main->first && !span.program->is_subprogram)) continue;
-            if (!span.program->is_subprogram)
-                clamping_ = static_cast<std::size_t>(
+            if (!span.program->is_subprogram) {
+                const auto clamping = static_cast<std::size_t>(
                     std::upper_bound(turned_at_.begin(), turned_at_.end(), span.first) - turned_at_.begin());
+                // What was turned at the other end stands in front of nothing here.
+                if (std::exchange(clamping_, clamping) != clamping) turned_.clear();
+            }
             const int station = step.station > 0 ? step.station
                                 : span.sequence  ? span.sequence->tool
                                                  : no_station;

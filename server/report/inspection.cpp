@@ -11,6 +11,7 @@
 #include <cmath>
 #include <fmt/ranges.h>
 #include <set>
+#include <tuple>
 
 namespace turnwright::report {
 
@@ -154,6 +155,7 @@ struct Open {
     Inspected row;
     Point probe;
     std::optional<std::size_t> step; ///< In the picture
+    bool before_turn = false;        ///< Cut with the other end in front
 };
 
 class Inspector {
@@ -177,6 +179,7 @@ public:
             std::erase_if(open_, [](const Open& open) { return !open.step; });
             for (Open& open : open_) {
                 sign(open.row, picture_.steps[*open.step]);
+                if (open.before_turn) tell_of_first_side(open.row);
                 result_.rows.push_back(std::move(open.row));
             }
             end_at_part_off();
@@ -230,7 +233,11 @@ private:
     }
 
     static bool comes_before(const Inspected& a, const Inspected& b) {
+        if (a.turned_about_mm.has_value() != b.turned_about_mm.has_value())
+            return a.turned_about_mm.has_value();
         if (a.inside != b.inside) return b.inside;
+        if (a.turned_about_mm)
+            return std::pair(a.back_z_mm, a.front_z_mm) < std::pair(b.back_z_mm, b.front_z_mm);
         return std::pair(a.front_z_mm, a.back_z_mm) > std::pair(b.front_z_mm, b.back_z_mm);
     }
 
@@ -336,7 +343,8 @@ private:
         // Where one side is a cone, a slope of about 45 degrees breaks the corner.
         const bool breaks = between || (at_cone && degrees > 30 && degrees < 60);
         const bool is_small = breaks && std::max(x_leg, z_leg) <= largest_chamfer_mm;
-        if (is_small && degrees > steepest_chamfer_deg) return; // The tool's own edge stood there
+        // The tool's own edge stood there
+        if (degrees > steepest_chamfer_deg && (is_small || z_leg < blunt_mm)) return;
         if (is_small)
             add(Feature::chamfer, here, z_leg, degrees);
         else if (x_leg >= least_leg_mm || z_leg >= shortest_taper_mm)
@@ -371,20 +379,56 @@ private:
         });
     }
 
+    /// Where the part is turned round once: Z before and behind it add up to `about_mm`.
+    struct Turn {
+        machine::BlockPlace at;
+        double about_mm = 0, front_z_mm = 0;
+    };
+    static std::optional<Turn> turn_of(const stock::ProgramCourse& course) {
+        if (course.setup->turned_round.size() != 1) return std::nullopt;
+        const machine::BlockPlace at = course.setup->turned_round.front().at;
+        const auto turned = std::find_if(course.sequences.begin(), course.sequences.end(),
+                                         [&](const auto& sequence) { return sequence.first == at; });
+        if (turned == course.sequences.begin() || turned == course.sequences.end() || !turned->in)
+            return std::nullopt;
+        const stock::RegionPointer& before = std::prev(turned)->out;
+        if (!before || before->empty() || turned->in->empty()) return std::nullopt;
+        const double front_z_mm = before->box().z_max;
+        return Turn{at, turned->in->box().z_min + front_z_mm, front_z_mm};
+    }
+
+    /// Its lengths are from the face that was in front there.
+    void tell_of_first_side(Inspected& row) const {
+        const double from_front_mm = turn_->front_z_mm - (turn_->about_mm - row.back_z_mm);
+        // The face in front there ends the whole part.
+        if (row.feature == Feature::length && from_front_mm < least_length_mm) return;
+        row.turned_about_mm = turn_->about_mm;
+        if (row.feature == Feature::length) row.size_mm = from_front_mm;
+    }
+
     void find_makers() {
         // What stands at the edge of the raw stock was never cut.
         stock::Region last = stock::raw_stock(*drawn_.course->setup);
-        std::erase_if(open_,
-                      [raw = last.outlines()](const Open& open) { return !is_inside(raw, open.probe); });
+        turn_ = turn_of(*drawn_.course);
+        const auto as_it_lay = [&](Point probe) {
+            if (turn_) probe.z_mm = turn_->about_mm - probe.z_mm;
+            return probe;
+        };
+        std::erase_if(open_, [&, raw = last.outlines()](const Open& open) {
+            return !is_inside(raw, as_it_lay(open.probe));
+        });
         std::size_t left = open_.size();
         const auto see = [&](const stock::Passed& passed, const stock::Region& now) {
             const auto first = picture_.first_segments.find(passed.block);
             if (left == 0 || first == picture_.first_segments.end() || now == last) return;
             last = now;
             const std::vector<Outline> area = now.outlines();
+            const bool before_turn = turn_ && passed.block.place < turn_->at;
             for (Open& open : open_) {
-                if (open.step || is_inside(area, open.probe)) continue;
+                const Point probe = before_turn ? as_it_lay(open.probe) : open.probe;
+                if (open.step || is_inside(area, probe)) continue;
                 open.step = step_at(first->second + passed.move.value_or(0));
+                open.before_turn = before_turn;
                 --left;
             }
         };
@@ -465,6 +509,11 @@ private:
         const auto finish = [&] {
             if (!of) return;
             of = nullptr;
+            if (turn_ && row.line > 0 && document_.place_of_line(row.line - 1) < turn_->at) {
+                row.turned_about_mm = turn_->about_mm;
+                std::tie(row.front_z_mm, row.back_z_mm) =
+                    std::pair(turn_->about_mm - row.back_z_mm, turn_->about_mm - row.front_z_mm);
+            }
             const double root_mm = row.second / 2, middle_z_mm = (row.front_z_mm + row.back_z_mm) / 2;
             const bool on_centre =
                 root_mm < one_line_mm && first_x < one_line_mm; // Tapped with a float holder
@@ -539,6 +588,7 @@ private:
     double front_z_mm_ = -1e9;
     bool has_stub_ = false;
     std::vector<Open> open_;
+    std::optional<Turn> turn_;
     Inspection result_;
 };
 
@@ -642,8 +692,11 @@ std::string size_text(const Inspected& row, LengthUnit unit) {
 
 std::string place_text(const Inspected& row, LengthUnit unit) {
     const auto place = [unit](double z_mm) { return "Z" + length_number(unit, z_mm, 2); };
-    const std::string front = place(row.front_z_mm), back = place(row.back_z_mm);
-    return front == back ? front : front + said(" to ") + back;
+    const double about_mm = row.turned_about_mm.value_or(0);
+    const std::string front = place(row.turned_about_mm ? about_mm - row.back_z_mm : row.front_z_mm);
+    const std::string back = place(row.turned_about_mm ? about_mm - row.front_z_mm : row.back_z_mm);
+    return (front == back ? front : front + said(" to ") + back) +
+           (row.turned_about_mm ? said(", on the first side") : "");
 }
 
 } // namespace turnwright::report

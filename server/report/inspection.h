@@ -42,6 +42,8 @@ struct Inspected {
     motion::Point at;                     ///< On it: where its number stands in the sketch
     std::string tool, offset;             ///< "T03", "3": what makes it last; empty: not known
     std::size_t line = 0;                 ///< From 1; 0: not known
+    /// Made with the other end in front: Z was this less Z as it is drawn.
+    std::optional<double> turned_about_mm;
 };
 struct Inspection {
     std::vector<Inspected> rows; ///< From the front to the back, outside first

@@ -336,3 +336,31 @@ TEST_CASE("inspection: a part is as long as the set corner of its parting blade 
     CHECK_FALSE(speaks_of_corner(right));
     CHECK(speaks_of_corner(open));
 }
+
+TEST_CASE("inspection: a part that is turned round has the sizes of both sides, each where it is cut") {
+    // Told stock of 60 by 90, its raw face 1 mm in front of Z0. First side 40 down to Z-30 behind a face at
+    // Z0, second 50 down to Z-20 with a groove of 3 wide to 44, its face at Z0 too: 1 mm goes off there.
+    const Inspection of = inspected(*opened(
+        "O1\n(STOCK D60. L90. FACE 1.)\nG21 G99 G97 S800 M03 G54\nT0101\nG00 X64. Z0.\nG01 X-1. F0.2\n"
+        "G00 Z2.\nX40.\nG01 Z-30. F0.2\nX64.\nG00 X100. Z50.\nM00 (TURN THE PART ROUND)\nT0101\n"
+        "G00 X64. Z0.\nG01 X-1. F0.2\nG00 Z2.\nX50.\nG01 Z-20.\nX64.\nG00 X100. Z50.\nT0202\n"
+        "G00 X64. Z-10.\nG01 X44. F0.1\nG00 X64.\nX100. Z50.\nM30\n",
+        shop_file('A', true)));
+    const std::string all = told(of);
+    CAPTURE(all);
+    CHECK(all.find("Diameter 40 ") != std::string::npos);
+    CHECK(all.find("Diameter 50 ") != std::string::npos);
+    CHECK(all.find("Groove 44, width 3 ") != std::string::npos);
+    // Of 90 mm the first facing takes 1.
+    CHECK(all.find("Length 89 ") != std::string::npos);
+    for (const Inspected& row : of.rows) {
+        CHECK(row.size_mm > 0.3);
+        if (row.feature == Feature::groove) CHECK(row.tool == "T02");
+        if (row.feature == Feature::diameter && row.size_mm == Approx(50).margin(0.01)) CHECK(row.line == 18);
+        if (row.feature != Feature::diameter || row.size_mm != Approx(40).margin(0.01)) continue;
+        CHECK(row.tool == "T01");
+        CHECK(row.line == 9);
+        // The nose leaves its radius of 0.4 in the corner.
+        CHECK(place_text(row, of.unit) == "Z0 to Z-29.6, on the first side");
+    }
+}
