@@ -64,38 +64,11 @@ bool r_goes_by_distance(std::span<const ToolOfSpan> program) {
 
 } // namespace
 
-namespace {
-
-/// Sweeps along Y beside each other: what they leave is flat between the first and the last, and half a
-/// cutter farther, which is no less than half a step.
-struct Sweeps {
-    float low = not_known, high = not_known, x = not_known, widest = 0, last = not_known;
-    void take(const Act& act) {
-        const float z = act.to_z;
-        if (known(x) && act.to_x > x) return;
-        if (!known(x) || act.to_x < x) *this = {z, z, act.to_x, 0, not_known};
-        low = std::min(low, z);
-        high = std::max(high, z);
-        if (known(last)) widest = std::max(widest, std::abs(z - last));
-        last = z;
-    }
-    bool cover(float z) const { return known(x) && z >= low - widest / 2 && z <= high + widest / 2; }
-};
-
-} // namespace
-
 float cleared_at(std::span<const ToolOfSpan> program, const Act* before, float z, bool turned) {
     float cleared = not_known;
-    Sweeps sweeps;
-    const auto with_sweeps = [&] {
-        return !turned && sweeps.cover(z) && (!known(cleared) || sweeps.x < cleared) ? sweeps.x : cleared;
-    };
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
-            if (&act == before) return with_sweeps();
-            if (act.motion == MotionKind::feed && !act.moves() && tool.work->word(act, 'Y') && act.to_x > 0 &&
-                known(act.to_z))
-                sweeps.take(act);
+            if (&act == before) return cleared;
             if (act.states(codes::Group::datum) || tool.work->has_code(act, 'M', 0)) cleared = not_known;
             const bool contour = act.in_contour && act.moves();
             if (!act.cuts() && !act.threads() && !contour) continue;
@@ -105,7 +78,7 @@ float cleared_at(std::span<const ToolOfSpan> program, const Act* before, float z
             const float x = std::min(act.from_x, act.to_x);
             if (!known(cleared) || x < cleared) cleared = x;
         }
-    return with_sweeps();
+    return cleared;
 }
 
 std::vector<Hole> holes_of(std::span<const ToolOfSpan> program, const machine::Settings& settings) {

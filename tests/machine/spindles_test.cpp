@@ -153,8 +153,7 @@ TEST_CASE("notes tell the codes of a lathe with more axes, and none of one with 
     CHECK(noted("(M51 C ON)\n(M51 LIVE ON)\n").empty()); // Two things
     CHECK(noted("(M03 LIVE ON  M19 C ON)\n").empty());   // Codes of the table
     CHECK(noted("(M13 LIVE ON, M70 CONVEYOR ON)\n") == Noted{{13, Meaning::live_tool_on}});
-    CHECK(noted("(M61 S AND M03-M05 GO TO MAIN SPINDLE)\n(M62 S AND M03-M05 GO TO SECOND SPINDLE)\n") ==
-          Noted{{61, Meaning::main_spoken_to}, {62, Meaning::second_spoken_to}});
+    CHECK(noted("(M61 S AND M03-M05 GO TO MAIN SPINDLE)\n") == Noted{{61, Meaning::main_spoken_to}});
     CHECK(noted("(M01 SPINDLE WORDS GO TO SPINDLE 1)\n").empty()); // Of the table
     CHECK(noted("(M03 M05 MAIN SPINDLE, M103 M105 SECOND SPINDLE)\n") ==
           Noted{{103, Meaning::second_forward}, {105, Meaning::second_stop}});

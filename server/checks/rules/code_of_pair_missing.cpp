@@ -104,10 +104,87 @@ void look_at_noted(std::span<const ToolOfSpan> program, Report& report) {
     }
 }
 
+/// A tool that worked driven, and whether it was stopped before the next one was called.
+struct Driven {
+    const ToolOfSpan* tool = nullptr;
+    const ToolOfSpan* next = nullptr; ///< nullptr: none is called behind it
+    bool stopped = false;
+};
+
+bool gives(const ToolOfSpan& tool, Does does, const std::vector<MachineCode>& codes) {
+    for (const Act& act : tool.work->acts)
+        for (const ActWord& word : tool.work->words_of(act))
+            if (const MachineCode* code = told_code(word, codes); code && code->does == does) return true;
+    return false;
+}
+
+std::vector<Driven> driven_tools(std::span<const ToolOfSpan> program, const std::vector<MachineCode>& codes) {
+    std::vector<Driven> found;
+    bool on = false, cut = false;
+    const ToolOfSpan* of = nullptr;
+    const auto end = [&](const ToolOfSpan* next) {
+        if (of && cut) found.push_back({of, next, !on});
+        of = nullptr;
+        cut = false;
+    };
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            if (act.calls_program || act.deleted) return {}; // What is done there may stop it
+            if (act.calls_tool) end(&tool);
+            for (const ActWord& word : tool.work->words_of(act)) {
+                const MachineCode* code = told_code(word, codes);
+                if (!code || (code->does != Does::live_on && code->does != Does::live_off)) continue;
+                on = code->does == Does::live_on;
+                if (on) of = &tool;
+            }
+            cut = cut || (of && (act.cuts() || act.taps()));
+        }
+    end(nullptr);
+    return found;
+}
+
+/// Where it was to be stopped: at the way home behind the last cut.
+const Act* way_home(const ToolOfSpan& tool) {
+    const Act* home = nullptr;
+    for (const Act& act : tool.work->acts) {
+        if (act.cuts() || act.taps()) home = nullptr;
+        if (!home && is_return(act.motion)) home = &act;
+    }
+    return home ? home : &tool.work->acts.back();
+}
+
+void look_at_driven(std::span<const ToolOfSpan> program, const std::vector<MachineCode>& codes,
+                    Report& report) {
+    const MachineCode* off = code_that(codes, Does::live_off);
+    if (!off) return;
+    const std::vector<Driven> driven = driven_tools(program, codes);
+    const Driven* left = nullptr;
+    std::size_t stopped = 0;
+    for (const Driven& one : driven) {
+        if (one.stopped) ++stopped;
+        if (one.stopped || !one.next) continue;
+        if (left) return; // The lathe stops it by itself
+        left = &one;
+    }
+    if (!left || stopped == 0) return;
+    const bool goes_on = gives(*left->next, Does::live_on, codes);
+    if (goes_on && stopped < 2) return;
+    report.at(left->tool->place(*way_home(*left->tool)))
+        .message(said(
+            "The live tool still turns when the next tool is called: {} does not come behind this work, and "
+            "it comes behind the other driven tools. The turret turns with it, or the control alarms. "
+            "Write M{:02} in the retract.",
+            with_words(*off), off->number));
+}
+
 void file(const FileContext& context, Report& report) {
+    if (!reads_acts(context)) return;
     const auto tools = tools_of(context);
-    for_each_main_program(tools,
-                          [&](std::span<const ToolOfSpan> program) { look_at_noted(program, report); });
+    const std::vector<MachineCode> told = codes_told(context);
+    for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
+        look_at_noted(program, report);
+        look_at_driven(program, told, report);
+    });
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
         for (const Pair& pair : pairs) look_at(pair, events, codes, context, report);
     });
@@ -123,7 +200,8 @@ extern const Check check{
     .documentation =
         "Codes that come in pairs, and one of them is missing: the catcher goes out and never back, or back "
         "and never came out; the spindles are joined to turn together and never parted, or parted and were "
-        "never joined; a mirror of Z for the second side goes off and never came on. What the codes mean is "
+        "never joined; a mirror of Z for the second side goes off and never came on; a live tool is still on "
+        "when the next tool is called, where the others are stopped. What the codes mean is "
         "read from `m_codes` in the shop file (`does = \"catcher "
         "out\"`, `\"catcher in\"`, `\"spindles together\"`, `\"spindles apart\"`), else from notes (M44 "
         "CATCHER OUT, M45 CATCHER IN); without either nothing is said.",
@@ -237,6 +315,97 @@ M34
 G00 B-100.
 M35
 M05
+M30
+)"},
+            {System::A, R"(
+(M13 LIVE ON  M15 LIVE OFF)
+G21 G98 G97
+T0505
+S2000 M13
+G00 X40. Z3. C0
+G83 Z-10. F160.
+G80
+M15
+G28 U0 W0
+T0606
+S1800 M13
+G00 X40. Z3. C0
+G83 Z-20. F160.
+G80
+G28 U0 W0
+;^^^^^^^^ warning: code_of_pair_missing
+T0707
+G97 S900 M03
+G00 X0 Z3.
+G01 Z-9. F90.
+G28 U0 W0
+M30
+)"},
+            {System::C, R"(
+(M303 MILL ON, M305 MILL OFF)
+G70 G90 G94 G97
+T0505
+S2000 M303
+G00 X1.5 Z.1 C0
+G83 Z-.4 R.1 F6.
+G80
+M305
+T0606
+S1800 M303
+G00 X1.5 Z.1 C0
+G83 Z-.8 R.1 F6.
+G80
+G00 X5.
+;^^^^^^ warning: code_of_pair_missing
+T0808
+S1700 M303
+G00 X1.5 Z.1 C0
+G83 Z-.2 R.1 F6.
+G80
+M305
+M30
+)"},
+            {System::B, R"(
+(M303 MILL ON, M305 MILL OFF)
+G21 G90 G94 G97
+T0505
+S2000 M303
+G00 X40. Z3. C0
+G83 Z-10. R2. F160.
+G80
+M305
+T0606
+S1800 M303
+G00 X40. Z3. C0
+G83 Z-20. R2. F160.
+G80
+M305
+T0707
+G97 S900 M03
+G00 X0 Z3.
+G01 Z-9. F90.
+M30
+)"},
+            // Stopped by the lathe itself.
+            {System::A, R"(
+(M13 LIVE ON  M15 LIVE OFF)
+G21 G98 G97
+T0505
+S2000 M13
+G00 X40. Z3. C0
+G83 Z-10. F160.
+G80
+T0606
+S1800 M13
+G00 X40. Z3. C0
+G83 Z-20. F160.
+G80
+T0707
+S1800 M13
+G00 X40. Z3. C0
+G83 Z-25. F160.
+G80
+M15
 M30
 )"},
             right_turning_a,
