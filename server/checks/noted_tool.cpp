@@ -379,6 +379,9 @@ KindInNote kind_in(const Words& note, const NamedTool& named) {
         found = {kind, i};
         break;
     }
+    // A groover's name may tell the face, too: "AXIALEINSTICH".
+    if (found.kind == ToolKind::grooving && foreign_kind(note.at(found.at)) == ToolKind::face_grooving)
+        found.kind = ToolKind::face_grooving;
     // FINISH BORE, ROUGH AND FINISH BORING, FACE GROOVE
     if (found.kind == ToolKind::turning || found.kind == ToolKind::grooving) {
         std::size_t next = found.at;
