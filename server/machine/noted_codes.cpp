@@ -105,6 +105,7 @@ struct WordFront {
     bool whole = false; ///< The whole word, not its front
 };
 constexpr WordFront<Subject> subjects[] = {
+    {"TIE", Subject::joined, true},     {"TIED", Subject::joined, true},   {"UNTIE", Subject::joined, true},
     {"COUPL", Subject::joined},         {"UNCOUPL", Subject::joined},      {"DECOUPL", Subject::joined},
     {"MILL", Subject::live, true},      {"MILLS", Subject::live, true},    {"ROTANT", Subject::live},
     {"JOINED", Subject::joined, true},  {"GLEICHLAUF", Subject::joined},   {"SINCRO", Subject::joined},
@@ -151,6 +152,9 @@ constexpr WordFront<unsigned> verbs[] = {
     {"RUN", on | forward, true},
     {"PRISE", on, true},
     {"UNCOUPL", off},
+    {"TIE", on, true},
+    {"TIED", on, true},
+    {"UNTIE", off, true},
     {"DECOUPL", off},
     {"CLAMPS", closes, true},
     {"LAUF", on | forward, true},

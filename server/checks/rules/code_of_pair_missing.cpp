@@ -24,10 +24,26 @@ constexpr Pair pairs[] = {
      "until then each turned by itself"},
 };
 
+/// "CATCHER IN" under the part, "CATCHER OUT" of the way: each time in this order. Which of the two is meant
+/// by the words a shop alone knows.
+bool is_named_other_way(const Pair& pair, const std::vector<ClampEvent>& events) {
+    bool is_in = false, any = false;
+    for (const ClampEvent& event : events) {
+        if (event.kind != Kind::code) continue;
+        const Does does = event.at.code->does;
+        if (does != pair.sets && does != pair.takes_back) continue;
+        if (is_in != (does == pair.sets)) return false;
+        is_in = !is_in;
+        any = true;
+    }
+    return any && !is_in;
+}
+
 void look_at(const Pair& pair, const std::vector<ClampEvent>& events, const std::vector<MachineCode>& codes,
              const FileContext& context, Report& report) {
     const MachineCode *sets = code_that(codes, pair.sets), *takes_back = code_that(codes, pair.takes_back);
     if (!sets || !takes_back) return;
+    if (pair.which == HeldBy::catcher && is_named_other_way(pair, events)) return;
     bool comes = false, told_at_chuck = false;
     for (const ClampEvent& event : events) {
         if (event.kind != Kind::code) continue;
@@ -208,6 +224,22 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // In under the part, and out of the way.
+            {System::B, R"(
+(M46 CATCHER IN, M47 CATCHER OUT)
+G21 G90 G95
+T1212
+G97 S900 M03
+G00 X54. Z-62.
+G01 X12. F.09
+M46
+X-.6 F.04
+G00 X56.
+M47
+G53 X0
+G53 Z0 M05
+M30
+)"},
             {System::A, R"(
 (M64 CATCHER OUT  M65 CATCHER IN)
 G21 G99

@@ -19,6 +19,8 @@ bool takes_x(const Step& step) {
     const bool away = step.moves_x && step.to_x.known() && step.to_x.number != 0;
     if (step.motion == MotionKind::rapid) return away;
     const auto depth = to_mm(step.from_z.number, step.of(Group::units));
+    // A driven end mill goes on from there.
+    if (machine::spoken_to(step.of(Group::spoken_to)) == machine::Spindle::live) return false;
     return step.motion == MotionKind::feed && away && !step.moves_z && depth.value_or(0) < -deepest_face_mm;
 }
 

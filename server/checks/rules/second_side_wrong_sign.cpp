@@ -102,7 +102,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
                 face = Face{&tool, &act, act.to_z, to_face->from_z < act.to_z ? -1.F : 1.F};
             if (act.motion == MotionKind::rapid) {
                 const bool into = face && act.moves_z && !act.moves_x && act.from_z == face->z &&
-                                  (act.to_z - face->z) * face->free < -least && to_face == nullptr;
+                                  (act.to_z - face->z) * face->free < -least && to_face == nullptr &&
+                                  known(act.from_x) && act.from_x < face->act->from_x;
                 if (into) return tell_metal(tool, act, *face, report);
                 if (act.moves_z) to_face = &act;
                 continue;

@@ -186,6 +186,7 @@ void add_speeds(const FileContext& context, std::span<const ToolOfSpan> tools, c
             now.high_speed_steel = tool.own->high_speed_steel || tool.listed->high_speed_steel;
             now.hard = tool.own->carbide || tool.listed->carbide;
         } else {
+            if (act.moves_x && !act.moves_z && !known(act.from_x)) continue; // In from somewhere farther out
             for (float x : {act.from_x, act.to_x})
                 if (known(x)) diameter = std::max(diameter, 2.0 * std::abs(x) * *per_unit);
             if (is_plunging(act))
