@@ -710,6 +710,27 @@ N200 X54.
 G00 X100. Z100.
 M30
 )"},
+            // A hub that deep.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G96 S180 M03
+G00 X154. Z2.
+G01 Z-20. F0.2
+X156.
+G00 Z2.
+X150.
+G01 Z-30.
+X156.
+G00 Z2.
+X90.
+G01 Z-10.
+X92. Z-11.
+Z-72.
+X94.
+G00 X200. Z100.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

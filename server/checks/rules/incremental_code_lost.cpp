@@ -109,26 +109,29 @@ G20 G90 G95
 T0101
 G97 S800 M03
 G00 X1.52 Z.1
-G01 Z-1.65 F.012
+G01 Z-1.2 F.012
 X1.7
 G00 Z.1
 X1.4
 G01 Z-.845
 ;^^^^^^^^^ warning: incremental_code_lost
-G00 X1.7
-Z.845
-X1.28
+X.15
+G00 Z.845
+X-.27
 G01 Z-.845
-G00 X1.7
-Z.845
+X.15
+G00 Z.845
 G90
 X7. Z5.
 M30
 )"},
             {System::C, R"(
 G71 G90 G95
+G28 X200.
+G28 Z200.
 T0303
 G97 S800 M03
+G00 X80. Z20.
 G00 X60. Z2.
 M98 P8010 L3
 G00 X100. Z100.
@@ -140,7 +143,6 @@ G00 Z7.
 G01 Z-9.
 G00 Z9.
 X-4.
-;^^^ warning: x_negative_alone
 G90
 M99
 )"},

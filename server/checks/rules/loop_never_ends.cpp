@@ -494,7 +494,6 @@ G00 X46.
 GOTO 50
 ;^^ warning: loop_never_ends
 N80 G00 X100. Z100.
-;^^ hint: unreachable_blocks
 M30
 )"},
             {System::A, R"(

@@ -279,11 +279,14 @@ G00 X60.
 M30
 )"},
             // What the length is of stands between.
-            {System::A, R"(
+            {System::C, R"(
 (BARRA D80, LUNGHEZZA PEZZO 60)
-G21 G99
+G71 G90 G95
+G28 X200.
+G28 Z200.
 T0909 (TRONCATURA LARGA 3, SPIGOLO SINISTRO)
 G97 S900 M03
+G00 X90. Z2.
 G00 X84. Z-60.
 ;       ^^^^ warning: part_off_without_width
 G01 X-0.6 F0.08
@@ -293,17 +296,20 @@ M30
             {System::B, R"(
 (BAR 1.25, 2.5 PART LENGTH)
 G20 G90 G95
+G28 X8.
+G28 Z8.
 T0909 (PART OFF .118 WIDE, LEFT EDGE)
 G97 S900 M03
+G00 X1.6 Z.1
 G00 X1.4 Z-2.5
 ;       ^^^^^ warning: part_off_without_width
 G01 X-.02 F.003
 G00 X1.4
 M30
 )"},
-            {System::C, R"(
+            {System::A, R"(
 (BARRA D80, LUNGHEZZA PEZZO 60)
-G71 G90 G95
+G21 G99
 T0909 (TRONCATURA LARGA 3, SPIGOLO SINISTRO)
 G97 S900 M03
 G00 X84. Z-63.
