@@ -5,6 +5,7 @@
 #include "language/said.h"
 
 #include <cmath>
+#include <utility>
 
 namespace turnwright::checks::rules::value_out_of_row {
 
@@ -113,22 +114,22 @@ public:
 private:
     /// Flats that are cut in the same passes at each angle of C, but for one pass.
     void compare_sides() {
+        const std::vector<std::vector<Step>> sides = std::exchange(sides_, {});
         const std::vector<Step>* odd = nullptr;
         const Step* pass = nullptr;
         double meant = 0;
         std::size_t differ = 0, count = 0;
-        for (std::size_t i = 1; i < sides_.size(); ++i) {
-            if (sides_[i].size() != sides_[0].size()) return;
-            for (std::size_t k = 0; k < sides_[i].size(); ++k) {
-                if (sides_[i][k].value == sides_[0][k].value) continue;
+        for (std::size_t i = 1; i < sides.size(); ++i) {
+            if (sides[i].size() != sides[0].size()) return;
+            for (std::size_t k = 0; k < sides[i].size(); ++k) {
+                if (sides[i][k].value == sides[0][k].value) continue;
                 ++count;
-                if (odd != &sides_[i]) ++differ;
-                odd = &sides_[i];
-                pass = &sides_[i][k];
-                meant = sides_[0][k].value;
+                if (odd != &sides[i]) ++differ;
+                odd = &sides[i];
+                pass = &sides[i][k];
+                meant = sides[0][k].value;
             }
         }
-        sides_.clear();
         if (count != 1 || differ != 1) return;
         report_.at_letter(tool_.place(*pass->act), 'X')
             .message(
