@@ -288,7 +288,7 @@ TEST_CASE("the head lists what is assumed and where it comes from") {
     CHECK_THAT(text, Contains("to state it write G20"));
     CHECK_THAT(text, Contains("a lathe of middle size"));
     // Signs against each other are told, and nothing is assumed.
-    const Open torn("$0O1\nT0101\nG97 S900 M03\nG00 X120. Z2.\nG01 Z-90. F.006\nM30\n", no_shop());
+    const Open torn("$0O1\nT0101\nG97 S30 M03\nG00 X120. Z2.\nG01 Z-90. F.006\nM30\n", no_shop());
     CHECK_THAT(hovered(torn), Contains("its signs speak against each other"));
 }
 
