@@ -285,6 +285,26 @@ void look_behind(const WorksContext& context, const Workpiece& part, const PartO
     }
 }
 
+/// Its Z stands there with two digits swapped, and the other way round it ends as usual behind what is
+/// turned.
+bool is_swapped(const WorksContext& context, const PartOff& off, double deepest) {
+    const Leg* placed = off.leg;
+    while (placed != off.work->legs.data() && !placed->moves_z) --placed;
+    const syntax::Item* item = find_letter(context.reader, context.place(*off.work, *placed), 'Z');
+    if (!item || item->kind != syntax::ItemKind::word) return false;
+    const std::string text = written(std::abs(off.leg->to.z_mm));
+    for (std::size_t i = 0; i + 1 < text.size(); ++i) {
+        std::string swapped = text;
+        std::swap(swapped[i], swapped[i + 1]);
+        if (swapped[i] == '.' || swapped[i + 1] == '.' || swapped == text) continue;
+        const double meant = -std::stod(swapped);
+        if (meant < off.leg->to.z_mm && meant > deepest &&
+            (meant - deepest) * off.work->unit_mm < turned_behind_mm)
+            return true;
+    }
+    return false;
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts) {
         const PartOff off = part_off_of(part);
@@ -346,7 +366,9 @@ void works(const WorksContext& context, Report& report) {
         const std::string notes = notes_of(context, work.span);
         if (names(notes, groove_words) && !names(notes, part_off_words)) continue;
         const bool in_thread = is_in_thread(part, work, z);
-        const auto deepest = in_thread ? deepest_before(part, work) : deepest_before(part, work, z);
+        auto deepest = deepest_before(part, work);
+        if (deepest && !in_thread && !is_swapped(context, off, *deepest))
+            deepest = deepest_before(part, work, z);
         if (!deepest) continue;
         const double behind = z - *deepest;
         const bool ends_thread = in_thread && behind > -0.35 * *deepest;
@@ -377,6 +399,26 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // Two digits swapped, and the bar is turned on to behind the right place.
+            {System::A, R"(
+G20 G99
+T0101
+G96 S500 M03
+G00 X1.4 Z.1
+G01 X-.03 F.006
+G00 X1.25 Z.1
+G01 Z-1.65 F.01
+X1.4
+G00 X4. Z4.
+T0505
+G97 S900 M03
+G00 X1.45 Z-1.265
+G01 X-.02 F.003
+;   ^^^^ warning: part_off_misplaced
+G00 X1.45
+X4. Z4.
+M30
+)"},
             // Bar and bore go straight on behind it.
             {System::B, R"(
 G21 G90 G95
