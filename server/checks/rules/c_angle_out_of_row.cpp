@@ -102,22 +102,24 @@ std::optional<OutOfStep> out_of_step(const Row& row) {
 std::optional<std::size_t> against_the_way(const Row& row) {
     constexpr std::size_t enough = 5;
     if (row.size() < enough) return std::nullopt;
-    const auto one_way = [&](std::size_t without) {
+    const auto first_turn = [&](std::size_t without) {
         double way = 0;
         const Angle* last = nullptr;
         for (std::size_t i = 0; i < row.size(); ++i) {
             if (i == without) continue;
             const double step = last ? row[i].value - last->value : 0;
-            if (last && (step == 0 || step * way < 0)) return false;
+            if (last && (step == 0 || step * way < 0)) return i;
             if (last) way = step;
             last = &row[i];
         }
-        return true;
+        return row.size();
     };
-    if (one_way(row.size())) return std::nullopt;
+    const std::size_t turn = first_turn(row.size());
+    if (turn == row.size()) return std::nullopt;
     std::optional<std::size_t> found;
-    for (std::size_t i = 1; i + 1 < row.size(); ++i) {
-        if (!one_way(i)) continue;
+    // Without any other angle it turns back at the same place.
+    for (const std::size_t i : {turn - 1, turn}) {
+        if (i == 0 || i + 1 == row.size() || first_turn(i) < row.size()) continue;
         if (found) return std::nullopt;
         found = i;
     }

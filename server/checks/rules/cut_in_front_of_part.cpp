@@ -165,9 +165,9 @@ void goes_out(const WorksContext& context, const Workpiece& part, const Reach& o
         const bool in_front = leg.cuts() && !back_to_start && leg.dz() > 0 && z * work.unit_mm > clear_mm &&
                               z > highest.value_or(leg.from.z_mm) + clear_mm / work.unit_mm;
         const bool would_go_on = leg.of_cycle || (-z <= leg.from.z_mm && -z >= lowest);
-        if (leg.kind == Leg::Kind::thread && begins_in_relief(part, work, leg)) return;
         const bool told = (in_front && would_go_on && leg.from.x_radius_mm > 0) || ends_contour ||
                           (leg.cuts() && begin && goes_off_there(work, leg, *begin));
+        if (told && leg.kind == Leg::Kind::thread && begins_in_relief(part, work, leg)) return;
         if (told && is_of_cycle_left_on(context, work, leg)) return;
         if (told) {
             context.at(report, work, leg, "ZWR")

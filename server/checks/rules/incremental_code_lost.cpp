@@ -41,7 +41,7 @@ std::size_t there_and_back(const std::vector<Move>& moves, const Move*& first) {
                 if (one.motion == MotionKind::feed &&
                     (x ? to_opposite(one.to_x, other.to_x) : to_opposite(one.to_z, other.to_z))) {
                     ++count;
-                    if (!first || moves[i].act < first->act) first = &moves[i];
+                    if (!first || &moves[i] < first) first = &moves[i];
                 }
                 break;
             }
