@@ -264,6 +264,7 @@ struct FileFacts {
     std::optional<Near> last_off;   ///< The block with the later of the two
     bool approaches = false;        ///< Rapids to the part after its tool call
     bool two_step_approach = false; ///< By more than one rapid
+    bool cuts_across_first = false; ///< Along X alone: the approach ends beside the part
     bool cuts = false;
     bool cuts_turning = false; ///< With a spindle that may turn: no bar stop, puller or live tool
     bool has_note = false;

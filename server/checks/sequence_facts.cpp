@@ -160,6 +160,7 @@ struct Folder {
                                   step.motion != MotionKind::thread;
             if (approach_rapids > (of_cycle ? 1 : 0)) facts.approaches = true;
             if (approach_rapids > 1) facts.two_step_approach = true;
+            facts.cuts_across_first = step.motion == MotionKind::feed && step.moves_x && !step.moves_z;
         }
     }
 

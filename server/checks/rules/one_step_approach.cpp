@@ -19,11 +19,12 @@ void landmarks(const LandmarkContext& context, Report& report) {
         ++total;
         if (span.facts->two_step_approach) ++with;
     }
-    if (!keeps_habit(context.shop.house.two_step_approach, with, total)) return;
-    // Two alone are no habit: a tool may need a way round.
-    if (context.shop.house.two_step_approach == shop::Rule::unset && with < 3) return;
+    const bool by_majority = context.shop.house.two_step_approach == shop::Rule::unset;
+    if (!keeps_style(context.shop.house.two_step_approach, with, total)) return;
     for (const Span& span : context.spans()) {
         if (!counts(span) || span.facts->two_step_approach || !span.facts->first_move) continue;
+        // A face is begun beside the bar: the one rapid is on no way into it.
+        if (by_majority && span.facts->cuts_across_first) continue;
         std::string why = context.shop.house.two_step_approach == shop::Rule::yes
                               ? std::string(said("the shop file asks for two steps"))
                               : said("{} of {} sequences take two steps", with, total);
@@ -65,6 +66,33 @@ G01 X40. F0.1
 N3 T0303
 G00 X52. Z1.
 ;^^^ information: one_step_approach
+G01 Z-5. F0.1
+N4 T0404
+G00 X75. Z12.
+G00 X52. Z1.
+G01 Z-5. F0.1
+M30
+)"},
+            {System::A, R"(
+G21 G99 G97 S500 M03
+N1 T0101
+G00 X75. Z0.
+G01 X-1. F0.2
+N2 T0202
+G00 X0. Z12.
+G00 Z1.
+G01 Z-5. F0.1
+N3 T0303
+G00 X75. Z12.
+G00 X54. Z-20.
+G01 X40. F0.1
+N4 T0404
+G00 X75. Z12.
+G00 X52. Z1.
+G01 Z-5. F0.1
+N5 T0505
+G00 X75. Z12.
+G00 X52. Z1.
 G01 Z-5. F0.1
 M30
 )"},
