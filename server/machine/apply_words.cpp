@@ -136,7 +136,8 @@ void apply_codes(State& state, Reading& reading) {
     for (const Word& word : reading.words) {
         if (!word.code || !word.code->is_modal()) continue;
         Group group = word.code->group();
-        if (group == Group::spindle_direction || group == Group::coolant || group == Group::spoken_to)
+        if (group == Group::spindle_direction || group == Group::coolant || group == Group::spoken_to ||
+            (group == Group::units && is_other_systems_cycle(state, reading)))
             continue;
         apply_modal(state, reading, word.code->meaning);
     }
@@ -460,12 +461,6 @@ void apply_machine_functions(State& state, Reading& reading) {
         if (!word.code || word.letter != 'M') continue;
         Group group = word.code->group();
         if (group == Group::spindle_direction && stops_other(state, reading, word.code->meaning)) continue;
-        if (group == Group::spindle_direction) {
-            bool turns = word.code->meaning != Meaning::spindle_stop;
-            if (turns && !(reading.sets & part(Part::speed))) reading.reads |= part(Part::speed);
-            if (turns && !(reading.sets & part(Group::spindle_mode)))
-                reading.reads |= part(Group::spindle_mode);
-        }
         if (word.code->is_modal() && group != Group::spoken_to) {
             reading.sets |= part(group);
             state.set(word.code->meaning);

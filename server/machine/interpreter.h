@@ -15,6 +15,10 @@ constexpr std::uint32_t group_bit(codes::Group group) {
 void read_words(const syntax::Run& run, std::size_t block, const Settings& settings, const State& state,
                 Reading& reading);
 
+/// Whether a code of units stands beside P and Q, as another system's cycle does: the control stops at it,
+/// and nothing is to be read in the other unit behind it.
+bool is_other_systems_cycle(const State& state, const Reading& reading);
+
 /// Second half: what the words do to the state, in the control's order within a block.
 void apply_words(const Settings& settings, State& state, Reading& reading);
 

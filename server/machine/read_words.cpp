@@ -179,7 +179,8 @@ const Modal feed_mode_in(const State& state, const Reading& reading) {
 
 const Modal units_in(const State& state, const Reading& reading) {
     for (const Word& word : reading.words)
-        if (word.code && word.code->group() == Group::units) return Modal::of(word.code->meaning);
+        if (word.code && word.code->group() == Group::units && !is_other_systems_cycle(state, reading))
+            return Modal::of(word.code->meaning);
     return state.of(Group::units);
 }
 
@@ -403,6 +404,10 @@ void choose_motion(const State& state, Reading& reading) {
 }
 
 } // namespace
+
+bool is_other_systems_cycle(const State& state, const Reading& reading) {
+    return reading.word('P') && reading.word('Q') && state.of(Group::units).stated().known();
+}
 
 void read_words(const syntax::Run& run, std::size_t block, const Settings& settings, const State& state,
                 Reading& reading) {

@@ -8,16 +8,26 @@ namespace turnwright::checks::rules::restart_inherits {
 
 namespace {
 
-/// Sequences that take over the same.
+/// Sequences that take over the same, or some of it: one habit.
 struct Taken {
     std::vector<Inherited> parts; ///< Of the first of them
     std::vector<const Span*> spans;
+    bool alike = true; ///< The others take over the very same
 };
 bool is_same(const std::vector<Inherited>& one, const std::vector<Inherited>& other) {
     return std::equal(one.begin(), one.end(), other.begin(), other.end(),
                       [](const Inherited& a, const Inherited& b) {
                           return a.bit == b.bit && a.now == b.now && a.elsewhere == b.elsewhere;
                       });
+}
+bool is_mild(const std::vector<Inherited>& parts) {
+    return std::all_of(parts.begin(), parts.end(), [](const Inherited& part) { return part.milder; });
+}
+bool is_part_of(const std::vector<Inherited>& some, const std::vector<Inherited>& all) {
+    return is_mild(some) == is_mild(all) && std::all_of(some.begin(), some.end(), [&](const Inherited& part) {
+               return std::any_of(all.begin(), all.end(),
+                                  [&](const Inherited& other) { return other.bit == part.bit; });
+           });
 }
 
 std::vector<Inherited> differing(const LandmarkContext& context, const Span& span) {
@@ -49,12 +59,14 @@ void tell(const FileContext& context, const Taken& taken, Report& report) {
         .message(
             said("Started at {} after a stop elsewhere, this would not be the same. It takes over {}. {}{}",
                  name_of(*first.sequence), describe(taken.parts), what_to_write(first, taken.parts),
-                 others.empty() ? "" : said(" The same holds for ") + names_of(others) + "."))
+                 others.empty() ? ""
+                                : (taken.alike ? said(" The same holds for ")
+                                               : said(" In part, or with values of their own, the same "
+                                                      "holds for ")) +
+                                      names_of(others) + "."))
         .origin(bits)
         .fix([&] { return write_into_each(context, taken); });
-    if (std::all_of(taken.parts.begin(), taken.parts.end(),
-                    [](const Inherited& part) { return part.milder; }))
-        entry.severity(Severity::information);
+    if (is_mild(taken.parts)) entry.severity(Severity::information);
 }
 
 void file(const FileContext& context, Report& report) {
@@ -76,11 +88,13 @@ void file(const FileContext& context, Report& report) {
             }))
             continue;
         const auto same = std::find_if(all.begin(), all.end(),
-                                       [&](const Taken& taken) { return is_same(taken.parts, parts); });
-        if (same != all.end())
-            same->spans.push_back(&span);
-        else
+                                       [&](const Taken& taken) { return is_part_of(parts, taken.parts); });
+        if (same == all.end()) {
             all.push_back({std::move(parts), {&span}});
+            continue;
+        }
+        same->spans.push_back(&span);
+        same->alike = same->alike && is_same(same->parts, parts);
     }
     tell_all();
 }
@@ -121,6 +135,27 @@ T0202
 G00 X0. Z2.
 G01 Z-20. F0.1
 ;^^^ warning: restart_inherits
+M30
+)"},
+            // One habit is told once: S and M03 stand at the first tool, and each has but its own S, or none.
+            {System::A, R"(
+G20 G99 G97 G40
+T0101
+S800 M03
+G00 X2. Z.1
+G01 Z-.5 F.01
+G00 X5. Z4.
+T0202
+G00 X1.6 Z.1
+G01 Z-.5 F.01
+;^^^ warning: restart_inherits
+G00 X5. Z4.
+T0303
+S1200
+G00 X0 Z.1
+G01 Z-.5 F.006
+G00 Z.1
+X5. Z4.
 M30
 )"},
             // A called program that is run under compensation leaves it to its caller.
