@@ -258,6 +258,7 @@ void interpret(const syntax::Run& run, std::size_t block, const Settings& settin
         return;
     }
     reading.sets = 0;
+    if (reading.flow == FlowKind::jump) reading.flow = FlowKind::maybe_jump;
     // Where a jump or a call leads to is not told by this block.
     const bool goes_on = reading.flow == FlowKind::none && !state.is(codes::Meaning::modal_call);
     State joined = join(*if_left_out, state);

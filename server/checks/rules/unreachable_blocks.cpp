@@ -62,6 +62,16 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // The switch of the block delete decides.
+            {System::A, R"(
+G21 G99 G97 S500 M03
+T0101
+G00 X50. Z2.
+/N10 GOTO60
+G01 Z-5. F0.2
+G00 X60. Z5.
+N60 M30
+)"},
             {System::A, R"(
 G21
 GOTO 100
