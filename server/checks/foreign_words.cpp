@@ -91,6 +91,7 @@ constexpr KindFront fronts[] = {
     {"PUNTA", ToolKind::drill},
     {"FILET", ToolKind::threading},
     {"FILETTO", ToolKind::threading},
+    {"TRAPEZ", ToolKind::threading},
     {"TRONCA", ToolKind::parting},
     {"STECHE", ToolKind::grooving},
     {"PLANEINSTICH", ToolKind::face_grooving},

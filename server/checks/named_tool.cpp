@@ -526,6 +526,23 @@ std::vector<MachineCode> codes_named(std::string_view note, int alone) {
     return codes;
 }
 
+/// "TOWARDS THE TAILSTOCK" tells a direction, "OHNE REITSTOCK" that there is none.
+static bool is_there(std::string_view before) {
+    while (before.ends_with(' ')) before.remove_suffix(1);
+    for (std::string_view article : {" THE", " DEN", " DER", " DEM", " LA", " LE", " EL", " IL"})
+        if (before.ends_with(article)) {
+            before.remove_suffix(article.size());
+            break;
+        }
+    constexpr std::string_view elsewhere[] = {"TOWARDS", "TOWARD", "NO",    "WITHOUT", "RICHTUNG", "OHNE",
+                                              "KEIN",    "KEINE",  "VERS",  "SANS",    "VERSO",    "SENZA",
+                                              "HACIA",   "SIN",    "GEGEN", "ZUM"};
+    return std::none_of(std::begin(elsewhere), std::end(elsewhere), [&](std::string_view word) {
+        return before.ends_with(word) &&
+               (before.size() == word.size() || before[before.size() - word.size() - 1] == ' ');
+    });
+}
+
 bool speaks_of_tailstock(std::string_view note) {
     const std::string text = upper(note);
     for (std::string_view word :
@@ -536,7 +553,9 @@ bool speaks_of_tailstock(std::string_view note) {
           "ROTATING CENT", "RUNNING CENT", "BETWEEN CENT", "POINTE TOURNANTE", "ENTRE POINTES",
           "PUNTO GIRATORIO", "ENTRE PUNTOS", "PUNTA ROTANTE", "PUNTA GIREVOLE", "TRA LE PUNTE",
           "FRA LE PUNTE"})
-        if (text.find(word) != std::string::npos) return true;
+        if (const std::size_t at = text.find(word);
+            at != std::string::npos && is_there(std::string_view(text).substr(0, at)))
+            return true;
     // "MANDRIN + POINTE"; a tip of a tool is called so too, with its angle or beside a tool's name.
     const NoteWords words = note_words(note);
     for (std::size_t i = 0; i < words.size(); ++i)

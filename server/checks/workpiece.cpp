@@ -73,7 +73,16 @@ int vote_of(const Work& work) {
     const Leg* cut = nullptr;            ///< Along Z, just made
     bool was_rapid = true, first = true; // No cut yet
     int widens = 0;                      ///< Passes of a cycle that step outward
+    std::vector<const Leg*> plunges;
+    // Into a groove of its own, the chamfer at its edge.
+    const auto ends_in_groove = [&](const Leg& leg) {
+        constexpr double same = 1e-6;
+        return std::any_of(plunges.begin(), plunges.end(), [&](const Leg* plunge) {
+            return plunge->dx() * leg.dx() > 0 && std::abs(plunge->to.z_mm - leg.to.z_mm) < same;
+        });
+    };
     for (const Leg& leg : work.legs) {
+        if (is_plunge(leg)) plunges.push_back(&leg);
         const bool along = leg.cuts() && (leg.known ? leg.dz() < 0 && std::abs(leg.dz()) > std::abs(leg.dx())
                                                     : leg.moves_z && !leg.moves_x);
         if (leg.of_cycle) {
@@ -88,7 +97,7 @@ int vote_of(const Work& work) {
             vote -= 5; // The chamfer at the mouth of a bore: outside nobody begins so
         } else if (leg.cuts() && leg.known && leg.dz() < 0 && leg.dx() != 0 &&
                    -leg.dz() > 0.9 * std::abs(leg.dx())) { // No flank of a groove
-            vote += leg.dx() > 0 ? 1 : -1;
+            if (!ends_in_groove(leg)) vote += leg.dx() > 0 ? 1 : -1;
         } else if (leg.in_contour && was_rapid && leg.known && leg.dx() != 0) {
             vote += leg.dx() < 0 ? 2 : -2;
         } else if (is_plunge(leg) && was_rapid) {
@@ -149,15 +158,45 @@ bool goes_along_far_below(const Work& work, const std::vector<std::pair<Point, P
     return false;
 }
 
+using Ways = std::vector<std::pair<Point, Point>>;
+
+/// Its first cut goes outward from inside of a bore that is there, and it came there along Z.
+bool comes_through_bore(const Work& work, const Ways& bores) {
+    const auto cut =
+        std::find_if(work.legs.begin(), work.legs.end(), [](const Leg& leg) { return leg.cuts(); });
+    if (cut == work.legs.end() || cut == work.legs.begin() || !is_plunge(*cut) || cut->dx() < 0) return false;
+    const Leg& in = *std::prev(cut);
+    if (!in.known || in.kind != Leg::Kind::rapid || in.dx() != 0 || in.dz() >= 0 || in.to.z_mm >= 0)
+        return false;
+    const double z = std::min(in.from.z_mm, 0.0) / 2 + in.to.z_mm / 2, x = in.to.x_radius_mm;
+    return std::any_of(bores.begin(), bores.end(), [&](const auto& way) {
+        const auto& [from, to] = way;
+        return to.z_mm <= z && z <= from.z_mm && x < std::min(from.x_radius_mm, to.x_radius_mm);
+    });
+}
+
+/// Wholly on the other side of the centre: what the ways say of inside and outside is turned round.
+bool is_beyond_centre(const Work& work) {
+    bool any = false;
+    for (const Leg& leg : work.legs) {
+        if (!leg.cuts() || !leg.known) continue;
+        if (leg.from.x_radius_mm >= 0 || leg.to.x_radius_mm >= 0) return false;
+        any = true;
+    }
+    return any;
+}
+
 void classify(std::span<const Work* const> works, std::vector<Where>& where) {
-    std::vector<std::pair<Point, Point>> outside; ///< Ways along Z of the tools outside so far
-    bool opened = false;                          ///< A hole is there
+    Ways outside;        ///< Ways along Z of the tools outside so far
+    Ways bores;          ///< Of those inside
+    bool opened = false; ///< A hole is there
     for (std::size_t i = 0; i < works.size(); ++i) {
         if (is_on_centre(*works[i])) {
             where[i] = Where::on_centre;
             opened = true;
             continue;
         }
+        if (is_beyond_centre(*works[i])) continue;
         const int vote = vote_of(*works[i]);
         // One sign tells outside where there is no hole to be in.
         where[i] = vote >= (opened ? 2 : 1)     ? Where::outside
@@ -165,9 +204,12 @@ void classify(std::span<const Work* const> works, std::vector<Where>& where) {
                                                 : Where::unknown;
         if (where[i] == Where::unknown && opened && goes_along_far_below(*works[i], outside))
             where[i] = Where::inside;
-        if (where[i] == Where::outside)
-            for (const Leg& leg : works[i]->legs)
-                if (leg.cuts() && leg.known && leg.dz() < 0) outside.emplace_back(leg.from, leg.to);
+        if (comes_through_bore(*works[i], bores)) where[i] = Where::inside;
+        for (const Leg& leg : works[i]->legs) {
+            if (!leg.cuts() || !leg.known || leg.dz() >= 0) continue;
+            if (where[i] == Where::outside) outside.emplace_back(leg.from, leg.to);
+            if (where[i] == Where::inside) bores.emplace_back(leg.from, leg.to);
+        }
         opened = opened || where[i] == Where::inside;
     }
 }

@@ -146,7 +146,8 @@ constexpr WordFront<Subject> subjects[] = {
     {"PRESSURE", Subject::other},       {"COOLANT", Subject::other},       {"PULLER", Subject::other},
     {"ORIENT", Subject::other},         {"TURRET", Subject::other},        {"TUER", Subject::other},
     {"PUERTA", Subject::other},         {"PORTE", Subject::other},         {"PORTA", Subject::other},
-    {"WAIT", Subject::other},           {"SPINDLE", Subject::other},
+    {"WAIT", Subject::other},           {"SPINDLE", Subject::other},       {"LUENETTE", Subject::other},
+    {"LUNETTE", Subject::other},        {"LUNETTA", Subject::other},       {"LUNETA", Subject::other},
 };
 constexpr WordFront<unsigned> verbs[] = {
     {"RUN", on | forward, true},

@@ -149,8 +149,19 @@ std::vector<double> meant(double value, double most, bool or_swapped) {
     return out;
 }
 
+/// The same place is written otherwise behind it.
+bool shifts_datum(const FileContext& context, std::span<const ToolOfSpan> tools) {
+    return std::any_of(tools.begin(), tools.end(), [&](const ToolOfSpan& tool) {
+        return std::any_of(tool.work->acts.begin(), tool.work->acts.end(), [&](const Act& act) {
+            return !cuts(act) && act.motion != MotionKind::rapid &&
+                   find_code(context.reader(), tool.place(act), Meaning::local_datum);
+        });
+    });
+}
+
 void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std::optional<double> of_file,
              Report& report) {
+    if (shifts_datum(context, tools)) return;
     Range x, z, anywhere;
     std::set<float> sizes; ///< That cuts go to in X
     for (const ToolOfSpan& tool : tools) {
@@ -734,6 +745,36 @@ M30
             right_turning_a,
             right_drilling_b,
             right_threading_c,
+            // Four washers in a row, each in a shift of its own: turned for all of them first.
+            {System::C, R"(
+G71 G90 G95 G97 S1300 M03
+T0101
+G00 X44. Z2.
+G20 X38.4 Z-30.5 F0.25
+X38. F0.12
+G00 X60. Z20.
+#1=0
+WHILE[#1LT4]DO1
+G52 Z[-7.5*#1]
+T0101
+G00 X46. Z0.4
+G01 Z0. F0.3
+X18. F0.12
+G00 Z1.
+X36.
+G01 Z0.5 F0.3
+X38.6 Z-0.8 F0.08
+G00 X60. Z20.
+T0505
+G00 X46. Z-7.
+G01 X20. F0.08
+G00 X60.
+Z20.
+#1=#1+1
+END1
+G52 Z0.
+M30
+)"},
         },
 };
 

@@ -49,12 +49,24 @@ bool is_mended_to_45(const Leg& leg) {
     return std::abs(leg.from.z_mm + leg.to.z_mm - std::abs(leg.dx())) < same;
 }
 
+/// Straight on from the cut before it, which came up to the face: the end of a contour that runs off the
+/// part.
+bool goes_on_from(const Work& work, const Leg& leg) {
+    if (&leg == work.legs.data()) return false;
+    const Leg& before = *(&leg - 1);
+    constexpr double same = 1e-3;
+    return before.known && before.cuts() && !before.is_arc && before.dz() > 0 && before.from.z_mm < 0 &&
+           before.dx() != 0 && std::abs(before.dx() * leg.dz() - before.dz() * leg.dx()) < same &&
+           before.dx() * leg.dx() > 0;
+}
+
 /// The way to a chamfer's end, in front of the face, and the next feed goes down into the part from there.
 bool begins_chamfer(const Work& work, const Leg& leg) {
     const Leg* next = next_of(work, leg);
     if (!leg.known || leg.kind != Leg::Kind::feed || leg.of_cycle || !leg.moves_x || !leg.moves_z)
         return false;
     if (leg.from.z_mm < 0 || leg.to.z_mm <= 0) return false;
+    if (goes_on_from(work, leg)) return false;
     // Of 45 degrees with the minus, and nowhere else would its Z be written so: whatever comes next.
     if (is_mended_to_45(leg) && leg.dx() != 0 && !leg.by_letters && work.where != Work::Where::on_centre)
         return true;

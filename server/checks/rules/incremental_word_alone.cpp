@@ -99,8 +99,9 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
     const bool short_of_face =
         act.by_w && act.motion == MotionKind::feed && act.moves_x && way < 0 && from > 0 && to >= 0;
     const bool goes_nowhere = way == 0;
-    // "G18 W0 H0": names the plane that C is laid out on.
-    if (goes_nowhere && alone.tool->work->word(act, 'H')) return;
+    // "G18 W0 H0": names the plane that C is laid out on. In the first block of a contour W0 beside X tells
+    // the cycle that its walls fall and rise.
+    if (goes_nowhere && (alone.tool->work->word(act, 'H') || act.in_contour)) return;
     const bool plain = !act.in_contour && !machine::is_cycle(act.motion);
     const double least = plain && stands_elsewhere(tools, act, way) ? noticeable_mm : short_way_mm;
     if (std::abs(way) * mm < least && !short_of_face && !goes_nowhere) return;

@@ -86,6 +86,7 @@ void look_for_plunge(const WorksContext& context, const Work& work, Report& repo
         if (in.kind != Leg::Kind::rapid || !in.arrives || null.spindle_stands || null.run_at) continue;
         if (on.kind != Leg::Kind::rapid || !on.known || on.dz() == 0 || null.to.z_mm * work.unit_mm > -0.5)
             continue;
+        if (in.of_cycle) continue; // It has brought the tool back there
         const bool others = std::any_of(work.legs.begin(), work.legs.end(), [&](const Leg& leg) {
             return is_plunge(leg) && leg.dx() < 0 && leg.from.x_radius_mm == null.to.x_radius_mm;
         });
@@ -110,6 +111,8 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
             continue;
         if (in.spindle_stands || out.behind_other || (behind && behind->behind_other && in.dx() == 0))
             continue;
+        // Into a relief, from which a thread or a cycle begins.
+        if (behind && (behind->kind == Leg::Kind::thread || behind->of_cycle)) continue;
         // In front of the face it may be a way round something; across the centre it is not.
         const double z_mm = in.to.z_mm * work.unit_mm;
         const bool deep = z_mm < -0.5 || (in.to.x_radius_mm < 0 && z_mm < 0.5);

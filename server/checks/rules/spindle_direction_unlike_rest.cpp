@@ -50,11 +50,21 @@ std::optional<Turning> turning_of(const ToolOfSpan& tool) {
     return found;
 }
 
+/// A note of the list that is this tool's alone gives its direction.
+bool is_stated(const ToolNotes& notes, std::int32_t station) {
+    const std::string name = fmt::format("(T{}", station);
+    return std::any_of(notes.head.begin(), notes.head.end(), [&](const std::string& note) {
+        return (note.starts_with(name + " ") || note.starts_with(fmt::format("(T{:02} ", station))) &&
+               speaks_of(note, {"M03", "M3,", "M3)", "M04", "M4,", "M4)"});
+    });
+}
+
 /// A note speaks of a left-hand or upside-down tool, or of one behind the centre.
 bool is_told(const FileContext& context, const std::vector<ToolOfSpan>& tools, const ToolOfSpan& tool) {
-    return tool.own->left_hand || tool.listed->left_hand ||
-           notes_about(context, tools, tool)
-               .speak_of({"LEFT", "LH", "L.H", "UPSIDE", "INVERT", "BACK", "REVERSE", "REAR", "M04", "M4"});
+    const ToolNotes notes = notes_about(context, tools, tool);
+    return tool.own->left_hand || tool.listed->left_hand || is_stated(notes, tool.station) ||
+           notes.speak_of({"LEFT", "LH", "L.H", "UPSIDE", "INVERT", "BACK", "REVERSE", "REAR", "M03", "M04",
+                           "M4", "LINKS", "KOPFUEBER", "SINISTRORS", "ZURD"});
 }
 
 void file(const FileContext& context, Report& report) {
