@@ -93,8 +93,14 @@ bool is_above(const Condition& condition) {
 
 /// Counted by one step alone, right in front of where the condition is looked at: nothing on the way from the
 /// one to the other changes what it does.
+constexpr std::size_t most_between = 3;
 bool counts_beside(const Counter& counter, std::size_t blocks_between) {
-    return counter.sets == 1 && counter.step != 0 && blocks_between <= 3;
+    return counter.sets == 1 && counter.step != 0 && blocks_between <= most_between;
+}
+/// Whether the way back of a loop that may end another way still may count beside it, `at` blocks behind: in
+/// a row of jumps each would go over all that stand above.
+bool may_count_beside(const Counter& counter, std::size_t at) {
+    return counter.sets == 0 ? at < most_between : counts_beside(counter, counter.last_at);
 }
 
 void tell(const Condition& condition, const Counter& counter, BlockPlace place, bool never_taken,
@@ -210,6 +216,7 @@ void look_at_jump(BlockPlace place, const std::string& statement, bool never_tak
         };
         if (starts_with('O')) return;
         read(statement_of(reader, *at), *at, looked_at, false, *condition, counter);
+        if (counter.leads_away && !may_count_beside(counter, looked_at)) return;
         if (!starts_with('N') || items.front().value != *label) continue;
         const bool is_plain = !counter.leads_away ||
                               (counts_beside(counter, counter.last_at) && !goes_on_elsewhere(reader, place));
