@@ -10,6 +10,7 @@
 #include "checks/two_paths.h"
 #include "checks/works.h"
 #include "language/said.h"
+#include "machine/followed.h"
 #include "motion/work.h"
 #include "syntax/both_cores.h"
 
@@ -112,9 +113,10 @@ struct Results::Implementation {
 
     machine::Versions versions;
     std::vector<Memo<RunFound>> row;
-    BlockPlace checked_end;    ///< Blocks from here on are not checked
-    Habits behind_end;         ///< Of its run, what stands behind it
-    bool ends_at_work = false; ///< Of their cycles; else at findings
+    BlockPlace checked_end; ///< Blocks from here on are not checked
+    Habits behind_end;      ///< Of its run, what stands behind it
+    enum class EndsAt : std::uint8_t { findings, cycles, flow } ends_at{}; ///< What there is too much of
+    BlockPlace followed_to;                                                ///< By the analysis
     machine::Outline outline;
     std::vector<Span> spans;
     std::vector<SpanRecord> records; ///< Parallel to spans
@@ -274,11 +276,12 @@ struct Results::Implementation {
     /// Adds the blocks of a run as far as may be: behind the last of them.
     std::size_t count_blocks(std::size_t run, Counted& counted) const {
         const RunFound& found = row[run].value;
-        const std::size_t blocks = analysis->forest().run(run)->blocks.size();
+        const std::size_t all_blocks = analysis->forest().run(run)->blocks.size();
+        const std::size_t blocks = run == followed_to.run ? followed_to.block : all_blocks;
         Counted all = counted;
         all.findings += found.findings.size();
         all.work += found.all_work;
-        if (!all.too_much()) { // Nowhere in it
+        if (blocks == all_blocks && !all.too_much()) { // Nowhere in it
             all.blocks += blocks;
             counted = all;
             return blocks;
@@ -302,10 +305,12 @@ struct Results::Implementation {
         std::size_t run = 0;
         Counted counted;
         checked_end = {};
+        followed_to = machine::end_of_following(*analysis).value_or(BlockPlace{row.size(), 0});
+        const std::size_t behind = std::min(row.size(), followed_to.run + 1);
         // Few at first: a handful of lines may call for all the work.
-        for (std::size_t lot = 1; run < row.size() && !counted.too_much();
+        for (std::size_t lot = 1; run < behind && !counted.too_much();
              lot = std::min(2 * lot, runs_at_a_time)) {
-            const std::size_t end = std::min(row.size(), run + lot);
+            const std::size_t end = std::min(behind, run + lot);
             const std::size_t first_stale = stale.size();
             for (std::size_t i = run; i < end; ++i)
                 if (!row[i].holds(*analysis, versions, {i, 0})) stale.push_back(i);
@@ -321,7 +326,9 @@ struct Results::Implementation {
                 behind_end =
                     habits_of(std::span(last.items).subspan(last.blocks[checked_end.block].first_item));
         }
-        ends_at_work = counted.too_much_work();
+        ends_at = counted.too_much_work() ? EndsAt::cycles
+                  : counted.too_much()    ? EndsAt::findings
+                                          : EndsAt::flow;
         for (; run < row.size(); ++run) {
             if (!row[run].made) continue;
             count(row[run].value.habits, -1);
@@ -365,7 +372,13 @@ struct Results::Implementation {
         if (!is_cut_short()) return;
         Report report(*analysis, *shop, false);
         report.current = unread_check;
-        if (ends_at_work)
+        if (ends_at == EndsAt::flow)
+            report.at(checked_end)
+                .message(said(
+                    "The jumps, loops and calls up to here take more work than is done for one program: what "
+                    "follows is not checked, nor are tools, sequences and the program as a whole. Split the "
+                    "program, or look whether this is a part program."));
+        else if (ends_at == EndsAt::cycles)
             report.at(checked_end)
                 .message(said(
                     "The cycles up to here call for more passes than are followed in one program: what "

@@ -178,6 +178,7 @@ struct Analysis::Implementation {
         result->shape = shapes[run];
         result->in = in;
         result->out = in;
+        if (plan.is_behind({run, 0})) return result;
         Reading reading;
         const syntax::Run& blocks = *forest->run(run);
         for (std::size_t block = 0; block < blocks.blocks.size(); ++block) {
@@ -422,6 +423,10 @@ struct Analysis::Implementation {
         std::size_t most_again = most_passes * blocks.blocks.size();
         for (std::size_t block = 0; block < blocks.blocks.size();) {
             const BlockPlace place{run, block};
+            if (plan.is_behind(place)) {
+                result->out = unknown_state(Why::cut_short);
+                break;
+            }
             if (const std::int32_t loop = plan.loop_starts.at(place); loop >= 0)
                 begun.push_back({block, loop, *result});
             engine.enter(body(), place, result->out, states, &recorder);
@@ -559,6 +564,7 @@ struct Analysis::Implementation {
         Budget budget;
         Engine engine(settings, *programs, budget);
         Recorder recorder(states);
+        for (const JoinKey& key : plan.from_behind) recorder.record(key, unknown_state(Why::cut_short));
         TurnBack turn_back(*this);
         Beside beside(*this);
         std::size_t index = 0;
@@ -910,7 +916,12 @@ void walk(const Course& course, BlockPlace first, std::size_t last, State& state
     visited.fetch_add(end - std::min(first.block, end), std::memory_order_relaxed);
     const JoinStates* const states = left ? course.states : nullptr;
     const std::size_t a_call = plain ? 0 : blocks_of_one_call(*course.body.plan);
+    const bool may_be_behind = course.body.plan->is_behind({first.run, run.blocks.size()});
     for (std::size_t block = first.block; block <= last && block < run.blocks.size(); ++block) {
+        if (may_be_behind && course.body.plan->is_behind({first.run, block})) {
+            state = unknown_state(Why::cut_short);
+            plain = true;
+        }
         if (!plain && states) engine.enter(course.body, {first.run, block}, state, *states, nullptr);
         if (plain && assumed == Assumed::taken && run.blocks[block].item_count == 0) {
             interpret(run, block, *course.settings, state, reading);

@@ -169,8 +169,13 @@ struct Plan {
     std::vector<Analysis::PlacedProblem> problems;
     bool has_calls = false;
     std::size_t calls = 0; ///< Blocks that may call
-    bool plain = true;     ///< No jumps, loops, calls and one program: blocks run one after another
+    std::size_t work = 0;  ///< That following the blocks may cost, in blocks evaluated again
+    /// The first block that is not followed any more, since it would be too much; none: all are.
+    BlockPlace followed_to{static_cast<std::size_t>(-1), 0};
+    std::vector<JoinKey> from_behind; ///< Joins before it that blocks behind it lead to
+    bool plain = true; ///< No jumps, loops, calls and one program: blocks run one after another
 
+    bool is_behind(BlockPlace place) const { return place >= followed_to; }
     std::uint32_t part_of(BlockPlace place) const;
     const PlanPart* program(std::int32_t number) const;
     BlockPlace end_of_part(std::uint32_t part, std::size_t runs) const {

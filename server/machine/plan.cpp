@@ -2,6 +2,7 @@
 // them.
 
 #include "machine/course.h"
+#include "machine/followed.h"
 
 #include <algorithm>
 #include <numeric>
@@ -41,7 +42,8 @@ std::int32_t Plan::loop_around(BlockPlace place) const {
 
 bool Plan::same_course(const Plan& other) const {
     if (any_label != other.any_label || parts.size() != other.parts.size() ||
-        loops.size() != other.loops.size() || has_calls != other.has_calls)
+        loops.size() != other.loops.size() || has_calls != other.has_calls ||
+        followed_to != other.followed_to || from_behind != other.from_behind)
         return false;
     for (std::size_t i = 0; i < parts.size(); ++i)
         if (parts[i].number != other.parts[i].number || parts[i].called != other.parts[i].called ||
@@ -65,6 +67,18 @@ namespace {
 
 /// Of loops in loops; no control takes more than three.
 constexpr std::size_t deepest_followed = 32;
+/// What following the jumps, loops and calls of a program may cost, in blocks evaluated again: of a long one
+/// less, whose own blocks are work, too.
+constexpr std::size_t most_work = 600'000, least_work = 150'000;
+std::size_t work_for(std::size_t lines) {
+    return std::max(least_work, most_work - std::min(most_work, lines));
+}
+/// A way back over some lines, in loops so many deep. What it changes settles in a few turns; of a short one
+/// its whole run is gone over, of a long one seldom all.
+std::size_t work_of_way_back(std::size_t lines, int depth) {
+    constexpr std::size_t turns = 8;
+    return (lines + (turns - 1) * std::min(lines, text::Buffer::target_lines)) << std::min(depth, 5);
+}
 
 struct Planner {
     const Shapes& shapes;
@@ -378,9 +392,67 @@ struct Planner {
             }
     }
 
+    /// Counted over the marks as they are written, so that it hangs on the text alone: what is done in truth
+    /// hangs on where runs begin, too.
+    void limit_work() {
+        std::vector<std::size_t> lines_above(1, 0);
+        for (const auto& shape : shapes) lines_above.push_back(lines_above.back() + shape->blocks.size());
+        const auto between = [&](BlockPlace from, BlockPlace to) {
+            return lines_above[to.run] + to.block - lines_above[from.run] - from.block;
+        };
+        const std::size_t most = work_for(lines_above.back());
+        for (std::size_t run = 0; run < shapes.size(); ++run)
+            for (const FlowMark& mark : shapes[run]->flow) {
+                const BlockPlace place{run, mark.block};
+                std::size_t work = 1;
+                if (mark.kind == FlowKind::loop_start) {
+                    if (const std::int32_t at = plan.loop_starts.at(place); at >= 0) {
+                        const Loop& loop = plan.loops[static_cast<std::size_t>(at)];
+                        work += work_of_way_back(between(place, loop.end), loop.depth);
+                    }
+                } else if (const BlockPlace* const to = target_of(place, mark); to && *to < place) {
+                    const std::int32_t at = plan.loop_around(*to);
+                    const int depth = at < 0 ? 0 : plan.loops[static_cast<std::size_t>(at)].depth;
+                    work += work_of_way_back(between(*to, place), depth);
+                }
+                if (plan.work + work > most) return end_following(place);
+                plan.work += work;
+            }
+    }
+
+    /// Where a jump leads; nullptr: nowhere that is known, or it is none.
+    const BlockPlace* target_of(BlockPlace from, const FlowMark& mark) const {
+        if (mark.kind != FlowKind::jump && mark.kind != FlowKind::maybe_jump &&
+            mark.kind != FlowKind::program_return)
+            return nullptr;
+        const auto to = plan.target_places.find({plan.part_of(from), mark.number});
+        return to == plan.target_places.end() ? nullptr : &to->second;
+    }
+
+    void end_following(BlockPlace end) {
+        plan.followed_to = end;
+        std::set<JoinKey> keys;
+        for (std::size_t run = end.run; run < shapes.size(); ++run)
+            for (const FlowMark& mark : shapes[run]->flow) {
+                const BlockPlace place{run, mark.block};
+                if (place < end) continue;
+                if (const BlockPlace* const to = target_of(place, mark); to && *to < end)
+                    keys.insert({JoinKey::Kind::label, plan.part_of(place), mark.number});
+                if (calls_program(mark.kind)) keys.insert({JoinKey::Kind::program, 0, mark.number});
+            }
+        for (const auto& [target, place] : plan.target_places)
+            if (place < end && (labels_of_returns.contains(target.second) || returned_to.contains(target)))
+                keys.insert({JoinKey::Kind::label, target.first, target.second});
+        for (const std::uint32_t part : plan.any_label) keys.insert({JoinKey::Kind::label, part, -1});
+        for (std::int32_t at = plan.loop_around(end); at >= 0;
+             at = plan.loops[static_cast<std::size_t>(at)].around)
+            keys.insert({JoinKey::Kind::loop_back, 0, at});
+        plan.from_behind.assign(keys.begin(), keys.end());
+    }
+
     void mark_special() {
         plan.special.assign(shapes.size(), 0);
-        for (std::size_t run = 0; run < shapes.size(); ++run) {
+        for (std::size_t run = 0; run < shapes.size() && run <= plan.followed_to.run; ++run) {
             if (!shapes[run]->flow.empty()) plan.special[run] = 1;
             for (const Label& label : shapes[run]->labels) {
                 if (plan.special[run]) break;
@@ -389,10 +461,13 @@ struct Planner {
                     plan.special[run] = 1;
             }
         }
+        const auto mark = [&](std::size_t run) {
+            if (run < plan.special.size() && run <= plan.followed_to.run) plan.special[run] = 1;
+        };
         for (const PlanPart& part : plan.parts)
-            if (part.has_start && part.start.run < plan.special.size()) plan.special[part.start.run] = 1;
+            if (part.has_start) mark(part.start.run);
         for (const Loop& loop : plan.loops)
-            if (loop.runs) plan.special[loop.end.run] = 1;
+            if (loop.runs) mark(loop.end.run);
     }
 };
 
@@ -415,8 +490,14 @@ Plan make_plan(const Shapes& shapes, Programs* programs) {
     planner.find_jumped_loops();
     planner.order_loops();
     planner.find_open_loops();
+    planner.limit_work();
     planner.mark_special();
     return std::move(planner.plan);
+}
+
+std::optional<BlockPlace> end_of_following(const Analysis& analysis) {
+    const Plan& plan = *analysis.course().body.plan;
+    return plan.is_behind({analysis.size(), 0}) ? std::optional(plan.followed_to) : std::nullopt;
 }
 
 } // namespace turnwright::machine

@@ -441,3 +441,30 @@ TEST_CASE("of rules on the whole program no more is told than of its blocks, and
     CHECK(program.results.all().size() < 50'000);
     CHECK(listing(program.buffer, program.results) == listing(program.buffer, fresh.results));
 }
+
+TEST_CASE("a text whose jumps cost too much is checked as far as it is followed, and it is said") {
+    std::string whole = "O1\nG21 G99 G97 S500 M03\nT0101\n";
+    const auto unit = [](int i) {
+        return "N" + std::to_string(i) + "G01X2.\n#501=#501+1\nX3.\nX2.\nX3.\nX2.\nIF[#501LT5]GOTO" +
+               std::to_string(std::max(1, i - 12)) + "\n";
+    };
+    for (int i = 1; i <= 2000; ++i) whole += unit(i);
+    Edited program(whole + "M30\n", std::make_shared<EmptyLibrary>());
+    const auto ends_as_fresh = [&] {
+        const Fresh fresh(program);
+        const auto told = program.results.all();
+        REQUIRE(!told.empty());
+        CHECK(told.back().finding->message.starts_with("The jumps, loops and calls up to here"));
+        CHECK(listing(program.buffer, program.results) == listing(program.buffer, fresh.results));
+    };
+    ends_as_fresh();
+    program.replace({{300, 0}, {300, 0}}, "G00 X3.\nG00 X2.\n(NOTE)\n"); // Runs begin elsewhere behind it
+    ends_as_fresh();
+    program.replace({{10, 0}, {29, 0}}, "X3.\n");
+    ends_as_fresh();
+    program.replace({{10, 0}, {10'000, 0}}, "X3.\n");
+    const Fresh fresh(program);
+    for (const auto& placed : program.results.all())
+        CHECK_FALSE(placed.finding->message.starts_with("The jumps, loops and calls up to here"));
+    CHECK(listing(program.buffer, program.results) == listing(program.buffer, fresh.results));
+}

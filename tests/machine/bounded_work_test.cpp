@@ -1,6 +1,7 @@
 // Work and memory grow with the text and with nothing else: counted here, of one text and one of twice its
 // length.
 #include "machine/course.h"
+#include "machine/followed.h"
 #include "machine/program.h"
 
 #include <catch2/catch.hpp>
@@ -196,4 +197,145 @@ TEST_CASE("an END that loses its WHILE leaves the other loops as they are") {
             CHECK(fresh.analysis.result(run)->out == program.analysis.result(run)->out);
         }
     }
+}
+
+namespace {
+std::string moves(int lines) {
+    return repeated(lines, [](int i) { return i % 2 ? "X3.Z-4.\n" : "X9.Z-3.\n"; });
+}
+/// Ways of a text to have its blocks evaluated again and again.
+struct Sort {
+    const char* name;
+    std::function<std::string(int)> unit;
+    std::string behind = {}; ///< Called programs
+};
+const std::vector<Sort>& sorts_of_flow() {
+    static const std::string jumping = "O2\n" +
+                                       repeated(8,
+                                                [](int i) {
+                                                    return "IF[#" + number(500 + i) + "GT1]GOTO" + number(i) +
+                                                           "\nG1X1.F.1\nN" + number(i) + "X1.\n";
+                                                }) +
+                                       "M99\n";
+    static const auto unknown = [](int i) { return "WHILE[#501LT5]DO" + number(i) + "\n"; };
+    static const auto back_to = [](int i, int label) {
+        return "N" + number(i) + "X3.\n#501=#501+1\n" + moves(6) + "IF[#501LT5]GOTO" +
+               number(std::max(1, label)) + "\n";
+    };
+    static const std::vector<Sort> sorts = {
+        {"loops in loops",
+         [](int) {
+             return unknown(1) + unknown(2) + unknown(3) + "#501=#501+1\n" + moves(5) + "END3\nEND2\nEND1\n";
+         }},
+        {"loops that turn often",
+         [](int) { return "#1=0\nWHILE[#1LT9]DO1\n#1=#1+1\nX3.\nEND1\n" + moves(5); }},
+        {"loops of many variables",
+         [](int i) {
+             return "WHILE[#" + number(i % 40 + 500) + "LT5]DO1\n#" + number(i % 900 + 100) + "=#" +
+                    number(i % 800 + 100) + "+1\nEND1\n" + moves(7);
+         }},
+        {"loops behind a block delete",
+         [](int) { return "/" + unknown(1) + "/#501=#501+1\n/END1\n/M98P2\n" + moves(9); }, jumping},
+        {"loops without an end", [](int) { return unknown(1) + moves(7); }},
+        {"jumps back", [](int i) { return back_to(i, i); }},
+        {"jumps back that cross", [](int i) { return back_to(i, i - 12); }},
+        {"jumps back to the top", [](int i) { return back_to(i, 1); }},
+        {"jumps onward",
+         [](int i) { return "IF[#1GT5]GOTO" + number(i) + "\n" + moves(4) + "N" + number(i) + "X3.\n"; }},
+        {"jumps anywhere",
+         [](int i) {
+             return "#" + number(i % 900 + 100) + "=1\nGOTO#" + number(i % 40 + 500) + "\nN" + number(i) +
+                    "X3.\n" + moves(3);
+         }},
+        {"calls", [](int) { return "M98P2\n" + moves(5); }, jumping},
+        {"calls with arguments", [](int i) { return "G65P2A" + number(i % 9) + "\n" + moves(5); }, jumping},
+        {"calls by each move", [](int) { return "G66P2A1.\n" + moves(2) + "G67\n" + moves(8); }, jumping},
+        {"programs that call the one above",
+         [](int i) { return "O" + number(i + 2) + "\nM98P" + number(i + 1) + "\n" + moves(8) + "M99\n"; }},
+        {"a bit of each",
+         [](int i) -> std::string {
+             switch (i % 5) {
+             case 0:
+                 return "G66P2A1.\nX3.\nG67\n" + moves(9);
+             case 1:
+                 return back_to(i, i);
+             case 2:
+                 return unknown(1) + "#501=#501+1\nX3.\nEND1\n" + moves(7);
+             case 3:
+                 return "M98P2\n#" + number(i % 900 + 100) + "=1\n" + moves(4);
+             default:
+                 return "IF[#1GT5]GOTO" + number(i) + "\n" + moves(4) + "N" + number(i) + "X3.\n";
+             }
+         },
+         jumping}};
+    return sorts;
+}
+} // namespace
+
+TEST_CASE("what a text may have evaluated again is counted before, and bounded") {
+    for (const Sort& sort : sorts_of_flow())
+        for (const int units : {300, 1500}) {
+            INFO(sort.name << ", " << units);
+            const std::size_t before = machine::special_blocks_evaluated();
+            const Program program(System::A,
+                                  "O1\nG21 G99\n" + repeated(units, sort.unit) + "M30\n" + sort.behind);
+            const std::size_t evaluated = machine::special_blocks_evaluated() - before;
+            std::size_t blocks = 0;
+            for (std::size_t run = 0; run < program.forest.size(); ++run)
+                blocks += program.forest.run(run)->blocks.size();
+            const machine::Plan& plan = *program.analysis.course().body.plan;
+            CHECK(plan.work <= 600'000);
+            CHECK(evaluated <= 2 * blocks + 3 * plan.work);
+        }
+}
+
+TEST_CASE(
+    "a course that costs too much is followed to the same block whatever was edited, and unknown behind") {
+    const auto unit = [](int i) {
+        return "N" + number(i) + "G01X" + number(i % 90) + ".F.1\n#501=#501+1\n" + moves(6) +
+               "IF[#501LT5]GOTO" + number(std::max(1, i - 12)) + "\n";
+    };
+    const std::string whole =
+        "O1\nG21 G99\nG00 X10. Z5.\nN9999 G97 S500 M03\n" + repeated(1500, unit) + "GOTO9999\nM30\n";
+    const auto line_of = [](const Program& program, machine::BlockPlace place) {
+        for (std::size_t run = 0; run < place.run; ++run)
+            place.block += program.forest.run(run)->blocks.size();
+        return place.block;
+    };
+    const auto place_of = [](const Program& program, std::size_t line) {
+        const std::size_t run = program.buffer.leaf_of_line(line);
+        return machine::BlockPlace{run, line - program.buffer.first_line_of_leaf(run)};
+    };
+    Program program(System::A, whole);
+    const auto end = machine::end_of_following(program.analysis);
+    REQUIRE(end);
+    const std::size_t line = line_of(program, *end);
+    CHECK(line > 4000);
+    CHECK(line < 1500 * 9);
+    CHECK(program.analysis.before(*end).x_radius.why == machine::Why::cut_short);
+    CHECK(program.analysis.before({end->run + 5, 7}).feed.why == machine::Why::cut_short);
+    // What jumps back from there may bring anything.
+    CHECK_FALSE(program.analysis.after({0, 3}).x_radius.known());
+    CHECK(program.analysis.before({end->run - 1, 0}).reachable);
+    // Half of it is followed as a whole.
+    CHECK_FALSE(machine::end_of_following(Program(System::A, repeated(700, unit)).analysis));
+
+    const auto edit = [&](text::Range range, const char* text) {
+        const text::Splice splice = program.buffer.replace(range, text);
+        program.forest.update(program.buffer, splice);
+        program.analysis.update(program.forest, splice);
+        const Program fresh(System::A, program.buffer.whole());
+        const auto now = machine::end_of_following(program.analysis);
+        const auto anew = machine::end_of_following(fresh.analysis);
+        REQUIRE(now.has_value() == anew.has_value());
+        if (now) CHECK(line_of(program, *now) == line_of(fresh, *anew));
+        for (std::size_t at = 3; at < program.buffer.line_count(); at += 397)
+            CHECK(program.analysis.before(place_of(program, at)) ==
+                  fresh.analysis.before(place_of(fresh, at)));
+        return now ? line_of(program, *now) : 0;
+    };
+    CHECK(edit({{300, 0}, {300, 0}}, "X3.\nX2.\n(NOTE)\n") == line + 3); // Runs begin elsewhere behind it
+    CHECK(edit({{300, 0}, {303, 0}}, "") == line);
+    CHECK(edit({{9, 0}, {3000, 0}}, "X3.\n") > 0);
+    CHECK(edit({{9, 0}, {7000, 0}}, "X3.\n") == 0); // Short enough again
 }
