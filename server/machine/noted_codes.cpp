@@ -105,52 +105,65 @@ struct WordFront {
     bool whole = false; ///< The whole word, not its front
 };
 constexpr WordFront<Subject> subjects[] = {
-    {"TIE", Subject::joined, true},     {"TIED", Subject::joined, true},   {"UNTIE", Subject::joined, true},
-    {"COUPL", Subject::joined},         {"UNCOUPL", Subject::joined},      {"DECOUPL", Subject::joined},
-    {"MILL", Subject::live, true},      {"MILLS", Subject::live, true},    {"ROTANT", Subject::live},
-    {"JOINED", Subject::joined, true},  {"GLEICHLAUF", Subject::joined},   {"SINCRO", Subject::joined},
-    {"KOPPL", Subject::joined},         {"GEKOPPELT", Subject::joined},    {"ACCOUPL", Subject::joined},
-    {"ACOPL", Subject::joined},         {"ACCOPPI", Subject::joined},      {"GEGENSPANN", Subject::second},
-    {"GEGENFUTTER", Subject::second},   {"CONTROMANDR", Subject::second},  {"SUBHUSILLO", Subject::second},
-    {"CONTRAHUSILLO", Subject::second}, {"SEGUND", Subject::second},       {"CONTREBROCHE", Subject::second},
-    {"WERKZEUGANTRIEB", Subject::live}, {"MOTORIZ", Subject::live},        {"MOTORISE", Subject::live},
-    {"MOTRIZ", Subject::live, true},    {"TOURNANT", Subject::live, true}, {"TOURNANTS", Subject::live, true},
-    {"FRESA", Subject::live, true},     {"FRAISE", Subject::live, true},   {"RECEPTEUR", Subject::catcher},
-    {"RECUPERAT", Subject::catcher},    {"RACCOGLI", Subject::catcher},    {"RECOGE", Subject::catcher},
-    {"TEILEFAENGER", Subject::catcher}, {"FAENGER", Subject::catcher},     {"AUFFANG", Subject::catcher},
-    {"ESPULS", Subject::pusher},        {"EXPULS", Subject::pusher},       {"EJECT", Subject::pusher},
-    {"TUR", Subject::other, true},      {"SPIEGEL", Subject::other},       {"MIRROR", Subject::other},
-    {"KUEHL", Subject::other},          {"ARROSAGE", Subject::other},      {"REFRIG", Subject::other},
-    {"TIRADOR", Subject::other},        {"ATTENTE", Subject::other},       {"WARTE", Subject::other},
-    {"ATTESA", Subject::other},         {"ESPERA", Subject::other},        {"CONTREPOINT", Subject::quill},
-    {"CONTRE-POINT", Subject::quill},   {"CONTRAPUNT", Subject::quill},    {"CONTROPUNT", Subject::quill},
-    {"POINTE", Subject::quill, true},   {"KOERNERSPITZE", Subject::quill}, {"GRIFFE", Subject::clamp},
-    {"GARRA", Subject::clamp},          {"MORS", Subject::clamp, true},    {"PLATO", Subject::clamp, true},
-    {"AUTOCENTR", Subject::clamp},      {"BACKEN", Subject::clamp},        {"COLLET", Subject::clamp},
-    {"CHUCK", Subject::clamp},          {"JAW", Subject::clamp, true},     {"JAWS", Subject::clamp, true},
-    {"CLAMP", Subject::clamp},          {"UNCLAMP", Subject::clamp},       {"MAIN", Subject::clamp, true},
-    {"FUTTER", Subject::clamp},         {"SPANNZANGE", Subject::clamp},    {"MANDRIN", Subject::clamp},
-    {"PINZA", Subject::clamp},          {"PINCE", Subject::clamp, true},   {"SUB", Subject::second, true},
-    {"SUBSPINDLE", Subject::second},    {"SUB-SPINDLE", Subject::second},  {"SECOND", Subject::second},
-    {"2ND", Subject::second, true},     {"COUNTER", Subject::second},      {"GEGENSPINDEL", Subject::second},
-    {"CONTRA", Subject::second},        {"CONTRE", Subject::second},       {"QUILL", Subject::quill},
-    {"TAILSTOCK", Subject::quill},      {"CENTRE", Subject::quill, true},  {"CENTER", Subject::quill, true},
-    {"PINOLE", Subject::quill},         {"REITSTOCK", Subject::quill},     {"C", Subject::c_axis, true},
-    {"C-AXIS", Subject::c_axis},        {"CAXIS", Subject::c_axis},        {"C-ACHSE", Subject::c_axis},
-    {"BRAKE", Subject::brake},          {"BREMSE", Subject::brake},        {"FRENO", Subject::brake, true},
-    {"FREIN", Subject::brake, true},    {"LIVE", Subject::live, true},     {"DRIVEN", Subject::live, true},
-    {"MILLING", Subject::live},         {"ANGETR", Subject::live},         {"SYNC", Subject::joined},
-    {"SYNKRON", Subject::joined},       {"PHASE", Subject::joined, true},  {"CATCHER", Subject::catcher},
-    {"PUSHER", Subject::pusher},        {"EJECTOR", Subject::pusher},      {"AUSWERFER", Subject::pusher},
-    {"DOOR", Subject::other},           {"STEADY", Subject::other},        {"AIR", Subject::other, true},
-    {"PRESSURE", Subject::other},       {"COOLANT", Subject::other},       {"PULLER", Subject::other},
-    {"ORIENT", Subject::other},         {"TURRET", Subject::other},        {"TUER", Subject::other},
-    {"PUERTA", Subject::other},         {"PORTE", Subject::other},         {"PORTA", Subject::other},
-    {"WAIT", Subject::other},           {"SPINDLE", Subject::other},       {"LUENETTE", Subject::other},
-    {"LUNETTE", Subject::other},        {"LUNETTA", Subject::other},       {"LUNETA", Subject::other},
+    {"TIE", Subject::joined, true},     {"TIED", Subject::joined, true},    {"UNTIE", Subject::joined, true},
+    {"ROTARY", Subject::live, true},    {"POWERED", Subject::live, true},   {"C-MODE", Subject::c_axis, true},
+    {"CF", Subject::c_axis, true},      {"CHUTE", Subject::catcher, true},  {"S2", Subject::second, true},
+    {"SP2", Subject::second, true},     {"COUPL", Subject::joined},         {"UNCOUPL", Subject::joined},
+    {"DECOUPL", Subject::joined},       {"MILL", Subject::live, true},      {"MILLS", Subject::live, true},
+    {"ROTANT", Subject::live},          {"JOINED", Subject::joined, true},  {"GLEICHLAUF", Subject::joined},
+    {"SINCRO", Subject::joined},        {"KOPPL", Subject::joined},         {"GEKOPPELT", Subject::joined},
+    {"ACCOUPL", Subject::joined},       {"ACOPL", Subject::joined},         {"ACCOPPI", Subject::joined},
+    {"GEGENSPANN", Subject::second},    {"GEGENFUTTER", Subject::second},   {"CONTROMANDR", Subject::second},
+    {"SUBHUSILLO", Subject::second},    {"CONTRAHUSILLO", Subject::second}, {"SEGUND", Subject::second},
+    {"CONTREBROCHE", Subject::second},  {"WERKZEUGANTRIEB", Subject::live}, {"MOTORIZ", Subject::live},
+    {"MOTORISE", Subject::live},        {"MOTRIZ", Subject::live, true},    {"TOURNANT", Subject::live, true},
+    {"TOURNANTS", Subject::live, true}, {"FRESA", Subject::live, true},     {"FRAISE", Subject::live, true},
+    {"RECEPTEUR", Subject::catcher},    {"RECUPERAT", Subject::catcher},    {"RACCOGLI", Subject::catcher},
+    {"RECOGE", Subject::catcher},       {"TEILEFAENGER", Subject::catcher}, {"FAENGER", Subject::catcher},
+    {"AUFFANG", Subject::catcher},      {"ESPULS", Subject::pusher},        {"EXPULS", Subject::pusher},
+    {"EJECT", Subject::pusher},         {"TUR", Subject::other, true},      {"SPIEGEL", Subject::other},
+    {"MIRROR", Subject::other},         {"KUEHL", Subject::other},          {"ARROSAGE", Subject::other},
+    {"REFRIG", Subject::other},         {"TIRADOR", Subject::other},        {"ATTENTE", Subject::other},
+    {"WARTE", Subject::other},          {"ATTESA", Subject::other},         {"ESPERA", Subject::other},
+    {"CONTREPOINT", Subject::quill},    {"CONTRE-POINT", Subject::quill},   {"CONTRAPUNT", Subject::quill},
+    {"CONTROPUNT", Subject::quill},     {"POINTE", Subject::quill, true},   {"KOERNERSPITZE", Subject::quill},
+    {"GRIFFE", Subject::clamp},         {"GARRA", Subject::clamp},          {"MORS", Subject::clamp, true},
+    {"PLATO", Subject::clamp, true},    {"AUTOCENTR", Subject::clamp},      {"BACKEN", Subject::clamp},
+    {"COLLET", Subject::clamp},         {"CHUCK", Subject::clamp},          {"JAW", Subject::clamp, true},
+    {"JAWS", Subject::clamp, true},     {"CLAMP", Subject::clamp},          {"UNCLAMP", Subject::clamp},
+    {"MAIN", Subject::clamp, true},     {"FUTTER", Subject::clamp},         {"SPANNZANGE", Subject::clamp},
+    {"MANDRIN", Subject::clamp},        {"PINZA", Subject::clamp},          {"PINCE", Subject::clamp, true},
+    {"SUB", Subject::second, true},     {"SUBSPINDLE", Subject::second},    {"SUB-SPINDLE", Subject::second},
+    {"SECOND", Subject::second},        {"2ND", Subject::second, true},     {"COUNTER", Subject::second},
+    {"GEGENSPINDEL", Subject::second},  {"CONTRA", Subject::second},        {"CONTRE", Subject::second},
+    {"QUILL", Subject::quill},          {"TAILSTOCK", Subject::quill},      {"CENTRE", Subject::quill, true},
+    {"CENTER", Subject::quill, true},   {"PINOLE", Subject::quill},         {"REITSTOCK", Subject::quill},
+    {"C", Subject::c_axis, true},       {"C-AXIS", Subject::c_axis},        {"CAXIS", Subject::c_axis},
+    {"C-ACHSE", Subject::c_axis},       {"BRAKE", Subject::brake},          {"BREMSE", Subject::brake},
+    {"FRENO", Subject::brake, true},    {"FREIN", Subject::brake, true},    {"LIVE", Subject::live, true},
+    {"DRIVEN", Subject::live, true},    {"MILLING", Subject::live},         {"ANGETR", Subject::live},
+    {"SYNC", Subject::joined},          {"SYNKRON", Subject::joined},       {"PHASE", Subject::joined, true},
+    {"CATCHER", Subject::catcher},      {"PUSHER", Subject::pusher},        {"EJECTOR", Subject::pusher},
+    {"AUSWERFER", Subject::pusher},     {"DOOR", Subject::other},           {"STEADY", Subject::other},
+    {"AIR", Subject::other, true},      {"PRESSURE", Subject::other},       {"COOLANT", Subject::other},
+    {"PULLER", Subject::other},         {"ORIENT", Subject::other},         {"TURRET", Subject::other},
+    {"TUER", Subject::other},           {"PUERTA", Subject::other},         {"PORTE", Subject::other},
+    {"PORTA", Subject::other},          {"WAIT", Subject::other},           {"SPINDLE", Subject::other},
+    {"LUENETTE", Subject::other},       {"LUNETTE", Subject::other},        {"LUNETTA", Subject::other},
+    {"LUNETA", Subject::other},
 };
 constexpr WordFront<unsigned> verbs[] = {
     {"RUN", on | forward, true},
+    {"GRIPS", closes, true},
+    {"FEST", closes, true},
+    {"LOS", opens, true},
+    {"LOOSE", opens, true},
+    {"GETRENNT", off, true},
+    {"SEPAR", off},
+    {"UNLINK", off},
+    {"RIGHT", forward, true},
+    {"LEFT", reverse, true},
+    {"APART", off, true},
     {"PRISE", on, true},
     {"UNCOUPL", off},
     {"TIE", on, true},
@@ -309,15 +322,19 @@ bool is_spindle(std::string_view word) {
 bool names_turning_mode(const NotedWords& words, std::size_t from, std::size_t to) {
     for (std::size_t i = from; i + 1 < to; ++i)
         if ((words[i] == "TO" && (words[i + 1] == "SPINDLE" || words[i + 1] == "TURNING")) ||
-            (words[i + 1] == "MODE" && (words[i] == "SPINDLE" || words[i] == "TURNING")) ||
+            (words[i + 1] == "MODE" &&
+             (words[i] == "SPINDLE" || words[i] == "TURNING" || words[i] == "TURN")) ||
             (words[i] == "TURNS" && words[i + 1] == "AGAIN"))
             return true;
     return false;
 }
 bool becomes_axis(const NotedWords& words, std::size_t from, std::size_t to) {
+    if (from < to && words[from] == "C-MODE") return true;
     for (std::size_t i = from; i + 1 < to; ++i) {
         const bool c_is_next = value_of(subjects, words[i + 1]) == Subject::c_axis;
-        if ((words[i] == "TO" || words[i] == "BECOMES") && c_is_next) return true;
+        const bool becomes = words[i] == "TO" || words[i] == "BECOMES" ||
+                             (words[i] == "IS" && i > from && words[i - 1] == "SPINDLE");
+        if (becomes && (c_is_next || words[i + 1] == "AXIS")) return true;
         if (words[i + 1] == "MODE" && (words[i] == "AXIS" || words[i] == "C-AXIS")) return true;
     }
     return false;
@@ -329,11 +346,20 @@ bool has_word(const NotedWords& words, std::size_t from, std::size_t to, std::st
     return false;
 }
 
+/// "BACK SPINDLE", "REAR COLLET".
+bool names_rear(const NotedWords& words, std::size_t i, std::size_t to) {
+    if (i + 1 >= to ||
+        (words[i] != "BACK" && words[i] != "REAR" && words[i] != "OPPOSITE" && words[i] != "RIGHT"))
+        return false;
+    return is_spindle(words[i + 1]) || words[i + 1] == "COLLET" || words[i + 1] == "JAWS";
+}
+
 /// The one that a word, with the number behind it, names; nullopt: none.
 std::optional<Spindle> spindle_named(const NotedWords& words, std::size_t i, std::size_t to) {
     const bool is_first = i + 1 < to && words[i + 1] == "1", is_second = i + 1 < to && words[i + 1] == "2";
     if (is_spindle(words[i]) && (is_first || is_second)) return is_first ? Spindle::main : Spindle::second;
-    if (words[i] == "MAIN" || words[i] == "FIRST") return Spindle::main;
+    if (words[i] == "MAIN" || words[i] == "FIRST" || words[i] == "LEFT") return Spindle::main;
+    if (names_rear(words, i, to)) return Spindle::second;
     const Subject subject = value_of(subjects, words[i]);
     if (subject == Subject::second) return Spindle::second;
     if (subject == Subject::live) return Spindle::live;
@@ -344,17 +370,25 @@ std::optional<Spindle> spindle_named(const NotedWords& words, std::size_t i, std
 bool names_joining(const NotedWords& words, std::size_t from, std::size_t to) {
     bool both = false, one = false;
     for (std::size_t i = from; i < to; ++i) {
-        const bool is_spindle_word = words[i].starts_with("SPINDLE");
+        const bool is_spindle_word = words[i].starts_with("SPIND");
         if (value_of(subjects, words[i]) == Subject::other && !is_spindle_word) return false;
         const auto named = spindle_named(words, i, to);
         one = one || named == Spindle::second;
-        both = both || words[i] == "BOTH" || words[i] == "SPINDLES";
+        both = both || words[i] == "SPINDLES" || words[i] == "SPINDELN" ||
+               (words[i] == "BOTH" && !has_word(words, from, to, "PATHS"));
     }
+    // Without a spindle named: "EQUAL SPEED"; "AT EQUAL SPEED" tells how something else is done.
+    if (from + 1 < to && (words[from] == "EQUAL" || words[from] == "SAME") && words[from + 1] == "SPEED")
+        return true;
+    for (std::string_view word :
+         {"TOGETHER", "APART", "LOCKS", "LOCKED", "LINKS", "LINKED", "UNLINKS", "JOINS", "EQUAL", "GETRENNT"})
+        if (both && has_word(words, from, to, word)) return true;
     for (std::size_t i = from; i + 1 < to; ++i) {
         const bool in_step = words[i] == "IN" && words[i + 1] == "STEP";
-        const bool with_other =
-            i + 2 < to && (words[i] == "RUNS" || words[i] == "TURNS" || words[i] == "LOCKED") &&
-            (words[i + 1] == "WITH" || words[i + 1] == "TO") && spindle_named(words, i + 2, to).has_value();
+        const bool with_other = i + 2 < to &&
+                                (words[i] == "RUNS" || words[i] == "TURNS" || words[i] == "LOCKED") &&
+                                (words[i + 1] == "WITH" || words[i + 1] == "TO" || words[i + 1] == "AT") &&
+                                spindle_named(words, i + 2, to).has_value();
         if ((in_step && (one || both)) || (with_other && one)) return true;
     }
     return one && (has_word(words, from, to, "FOLLOW") || has_word(words, from, to, "FOLLOWS"));
@@ -400,6 +434,10 @@ Subject subject_in(const NotedWords& words, std::size_t from, std::size_t to) {
     Subject found = Subject::none;
     for (std::size_t i = from; i < to; ++i) {
         Subject named = value_of(subjects, words[i]);
+        if (names_rear(words, i, to)) named = Subject::second;
+        // "TOOL SPINDLE ON": it turns the tool.
+        if (words[i] == "TOOL" && i + 1 < to && (words[i + 1] == "SPINDLE" || words[i + 1] == "DRIVE"))
+            named = Subject::live;
         if (i > from && words[i] == "2" && is_spindle(words[i - 1])) named = Subject::second;
         if (i + 1 < to && is_spindle(words[i]) && (words[i + 1] == "1" || words[i + 1] == "2")) {
             // "SPINDLE 1": told by its number
@@ -426,7 +464,7 @@ Subject subject_in(const NotedWords& words, std::size_t from, std::size_t to) {
 
 bool names_second(const NotedWords& words, std::size_t from, std::size_t to) {
     for (std::size_t i = from; i < to; ++i)
-        if (value_of(subjects, words[i]) == Subject::second ||
+        if (value_of(subjects, words[i]) == Subject::second || names_rear(words, i, to) ||
             (i > from && words[i] == "2" && is_spindle(words[i - 1])))
             return true;
     return false;
@@ -435,6 +473,12 @@ bool names_second(const NotedWords& words, std::size_t from, std::size_t to) {
 /// "M50 OFF": what it is that goes off is told by the code before.
 bool begins_with_verb(const NotedWords& words, std::size_t from, std::size_t to) {
     return from == to || words[from] == "," || value_of(verbs, words[from]) != 0;
+}
+
+bool names_verb(const NotedWords& words, std::size_t from, std::size_t to) {
+    for (std::size_t i = from; i < to; ++i)
+        if (value_of(verbs, words[i]) != 0) return true;
+    return false;
 }
 
 /// "M103 M104 M105", "M110 / M111": codes before the words that tell of all of them.
@@ -453,6 +497,17 @@ CodesInRow codes_in_row(const NotedWords& words, std::size_t from) {
     }
     return row;
 }
+/// "M23 M25", "M63 M64 M65": as M03, M04 and M05 of the main spindle.
+bool stand_for_main(const std::vector<int>& numbers) {
+    if (numbers.size() < 2 || numbers.front() < 10) return false;
+    for (std::size_t i = 0; i < numbers.size(); ++i)
+        if (numbers[i] / 10 != numbers.front() / 10 || numbers[i] % 10 < 3 || numbers[i] % 10 > 5)
+            return false;
+    return numbers.front() % 10 == 3 && numbers.back() % 10 == 5;
+}
+std::optional<Meaning> by_last_digit(int number) {
+    return by_last_digits(100 + number % 10);
+}
 std::size_t to_of(const NotedWords& words, std::size_t from) {
     int number = 0;
     while (from < words.size() && !is_m_code(words[from], number) && !is_address(words[from])) ++from;
@@ -466,7 +521,7 @@ std::size_t thought_end(const NotedWords& words, std::size_t from, std::size_t t
 bool is_second_alone(const NotedWords& words, std::size_t from, std::size_t to) {
     const std::size_t end = thought_end(words, from, to);
     for (std::size_t i = from; i < end; ++i)
-        if (value_of(verbs, words[i]) != 0) return false;
+        if (value_of(verbs, words[i]) != 0 && !names_rear(words, i, end)) return false;
     return subject_in(words, from, end) == Subject::second;
 }
 bool names_chuck(const NotedWords& words, std::size_t from, std::size_t to) {
@@ -517,15 +572,80 @@ bool tells_how_it_stands(const NotedWords& words) {
     });
 }
 
+/// "SECOND SPINDLE: M203 RUN, M205 STOP, JAWS M210 OPEN", and without the colon where nothing else speaks of
+/// the main one: all codes of the note are that one's.
+bool is_title_of_second(std::string_view note) {
+    const std::size_t colon = note.find(':');
+    const NotedWords all = noted_words(note);
+    int number = 0;
+    const auto first = std::find_if(all.begin(), all.end(),
+                                    [&](const std::string& word) { return is_m_code(word, number); });
+    const bool of_main = has_word(all, 0, all.size(), "MAIN") || has_word(all, 0, all.size(), "LEFT") ||
+                         has_word(all, 0, all.size(), "1");
+    if (colon == std::string_view::npos && of_main) return false;
+    const NotedWords words =
+        colon == std::string_view::npos ? NotedWords(all.begin(), first) : noted_words(note.substr(0, colon));
+    for (const std::string& word : words)
+        if (is_m_code(word, number)) return false;
+    return words.size() <= 3 && !has_word(words, 0, words.size(), "C") &&
+           (is_second_alone(words, 0, words.size()));
+}
+
+/// "MAIN SPINDLE: M10 OPEN M11 CLOSED. COUNTER SPINDLE: M110 OPEN": where the second title begins; 0: there
+/// is none.
+std::size_t begin_of_title(std::string_view note) {
+    const std::size_t first = note.find(':');
+    const std::size_t colon = first == std::string_view::npos ? first : note.find(':', first + 1);
+    if (colon == std::string_view::npos) return 0;
+    const std::size_t begin = note.find_last_of(".,;", colon);
+    if (begin == std::string_view::npos || begin < first) return 0;
+    return is_title_of_second(note.substr(begin + 1)) ? begin + 1 : 0;
+}
+
+/// "ROTARY TOOL RUN M13, STOP M15", "TURNS AGAIN WITH M40": each code behind its own words; else empty. With
+/// each the place where its words begin.
+std::vector<std::pair<std::size_t, std::size_t>> words_before_codes(const NotedWords& words) {
+    std::vector<std::pair<std::size_t, std::size_t>> found;
+    int number = 0;
+    std::size_t from = 0;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        if (!is_m_code(words[i], number)) continue;
+        const bool ends = i + 1 == words.size() || words[i + 1] == ",";
+        std::size_t begin = from;
+        while (begin < i && words[begin] == ",") ++begin;
+        if (!ends || begin == i) return {};
+        found.emplace_back(begin, i);
+        from = i + 1;
+    }
+    if (from != words.size()) found.clear();
+    return found;
+}
+
+/// "M23 M24 M25 SUB CW CCW STOP": one verb a code, in their order; else empty.
+std::vector<unsigned> verbs_in_row(const NotedWords& words, std::size_t from, std::size_t to,
+                                   std::size_t count) {
+    std::vector<unsigned> row;
+    for (std::size_t i = from; i < to; ++i)
+        if (const unsigned told = value_of(verbs, words[i])) row.push_back(told);
+    if (row.size() != count) row.clear();
+    return row;
+}
+
 } // namespace
 } // namespace note_of_codes
 
 std::vector<NotedCode> codes_named(std::string_view note, int alone) {
     using namespace note_of_codes;
+    if (const std::size_t title = begin_of_title(note)) {
+        std::vector<NotedCode> codes = codes_named(note.substr(0, title), alone);
+        for (NotedCode& code : codes_named(note.substr(title), -1)) codes.push_back(std::move(code));
+        return codes;
+    }
     const NotedWords words = noted_words(note);
     std::vector<NotedCode> codes;
     // What is worked on may be told once, "M10 COLLET OPEN, M11 CLOSED", or not at all: then it is the clamp.
     Subject subject = Subject::clamp;
+    const bool of_second = is_title_of_second(note);
     bool speaks_before = false; ///< The code before tells which spindle S goes to
     const auto add = [&](int number, std::size_t from, std::size_t to) {
         std::size_t end = from;
@@ -541,16 +661,21 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
         unsigned told = verbs_in(end);
         if (told == 0) told = verbs_in(to);
         if (told & off) told &= ~static_cast<unsigned>(closes); // "LOCK OFF"
-        const bool joins = names_joining(words, from, to);
+        const bool ends_it =
+            from + 2 < to &&
+            ((words[from] == "END" && words[from + 1] == "OF") ||
+             ((words[from] == "FIN" || words[from] == "FINE") && words[from + 1].size() == 2));
+        const bool joins = names_joining(words, ends_it ? from + 2 : from, to);
         const Subject own = joins ? Subject::joined : subject_in(words, from, to);
-        if (joins && !(told & off)) told = on;
+        if (joins) told = (told & off) || ends_it ? off : on;
         if (own == Subject::c_axis || own == Subject::brake)
             told |= (has_word(words, from, end, "HELD") ? closes : 0U) |
                     (has_word(words, from, end, "FREE") ? opens : 0U);
         if (has_word(words, from, end, "RUNS") && own == Subject::live) told |= on | forward;
         const bool goes_on =
-            subject == Subject::joined && from < to && (words[from] == "ENDS" || words[from] == "STEP");
-        if (goes_on && words[from] == "ENDS") told = off;
+            subject == Subject::joined && from < to &&
+            (words[from] == "ENDS" || words[from] == "STEP" || words[from] == "FREE" || words[from] == "NO");
+        if (goes_on && words[from] != "STEP") told = off;
         if (own != Subject::none)
             subject = own;
         else if (goes_on)
@@ -561,13 +686,21 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
             subject = Subject::c_axis;
             told = on;
         }
-        if (own == Subject::joined && told == 0) told = on; // "M51 SYNC, M50 SYNC OFF"
+        if (own == Subject::joined && told == 0) told = ends_it ? off : on; // "M51 SYNC, M50 SYNC OFF"
         if ((own == Subject::none || own == Subject::other) && names_turning_mode(words, from, to)) {
             subject = Subject::c_axis;
             told = off;
         }
+        const bool is_clamp = subject == Subject::clamp || subject == Subject::other;
+        if (of_second && is_clamp) subject = Subject::second;
+        // "SUB ON": no word more, so of the spindle itself.
+        if (subject == Subject::second && told == on && end - from == 2 &&
+            is_second_alone(words, from, from + 1))
+            told = forward;
         // What the notes beside M00 or M05 speak of is done by hand.
         const bool is_of_builder = number >= 10 && number != 30 && number != 98 && number != 99;
+        // "C BRAKE GRIPS AT EACH HOLE AND LETS GO BY ITSELF": it holds nothing longer.
+        if (has_word(words, from, to, "ITSELF")) told = 0;
         auto does = is_of_builder ? sense_of(subject, told, names_second(words, from, to)) : std::nullopt;
         if (is_of_builder) {
             if (const auto which = speaks_to(words, from, speaks_before)) does = spoken_to(*which);
@@ -598,11 +731,37 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
                                      static_cast<std::size_t>(first_code - words.begin()));
     if (first_code != words.end() && named != Subject::none && named != Subject::other) subject = named;
     bool any = false;
+    if (const auto before_codes = words_before_codes(words); before_codes.size() > 1) {
+        for (const auto& [begin, at] : before_codes) {
+            int number = 0;
+            is_m_code(words[at], number);
+            const bool with = words[at - 1] == "WITH" || words[at - 1] == "BY" || words[at - 1] == "IS";
+            const std::size_t end = with && at - 1 > begin ? at - 1 : at;
+            add(number, begin, end);
+            // "ROTARY TOOL M13, STOP M15": alone it names what goes on.
+            if (!codes.back().does && subject == Subject::live && !names_verb(words, begin, end) &&
+                number >= 10)
+                codes.back().does = Meaning::live_tool_on;
+        }
+        return codes;
+    }
+    // "RIGHT SPINDLE M63 M64 M65": the name stands before all of them.
+    if (const CodesInRow row = of_second && first_code != words.end()
+                                   ? codes_in_row(words, static_cast<std::size_t>(first_code - words.begin()))
+                                   : CodesInRow{};
+        stand_for_main(row.numbers) && (row.end == words.size() || words[row.end] == ","))
+        for (const int number : row.numbers)
+            codes.push_back({number, by_last_digit(number),
+                             in_a_row(words, 0, static_cast<std::size_t>(first_code - words.begin()))});
+    const std::size_t told_before = codes.size();
     std::optional<std::pair<Meaning, Meaning>> chuck_pair; ///< "M10 / M11 MAIN CHUCK CLOSE / OPEN"
     for (std::size_t i = 0; i < words.size(); ++i) {
         int number = 0, next = 0;
         if (!is_m_code(words[i], number)) continue;
         any = true;
+        if (std::any_of(codes.begin(), codes.begin() + static_cast<std::ptrdiff_t>(told_before),
+                        [&](const NotedCode& code) { return code.number == number; }))
+            continue;
         std::size_t end = i + 1;
         while (end < words.size() && !is_m_code(words[end], next)) ++end;
         // "M20/M21 MAIN OPEN/CLOSE", "M56 M57 COLLET CLOSE, OPEN"
@@ -653,11 +812,24 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
                                ? Meaning::second_chuck_open
                                : Meaning::second_chuck_closed;
                 else if (!names_chuck(words, row.end, row_to))
-                    does = by_last_digits(row.numbers[k]);
+                    does = stand_for_main(row.numbers) ? by_last_digit(row.numbers[k])
+                                                       : by_last_digits(row.numbers[k]);
                 codes.push_back(
                     {row.numbers[k], does, row.numbers[k] < 10 && k + 1 < row.numbers.size() ? "" : name});
             }
             subject = Subject::second;
+            i = row.end - 1;
+        } else if (const std::size_t row_to = thought_end(words, row.end, to_of(words, row.end));
+                   row.numbers.size() > 2 &&
+                   !verbs_in_row(words, row.end, row_to, row.numbers.size()).empty()) {
+            const auto row_verbs = verbs_in_row(words, row.end, row_to, row.numbers.size());
+            subject = subject_in(words, row.end, row_to);
+            for (std::size_t k = 0; k < row.numbers.size(); ++k)
+                codes.push_back({row.numbers[k],
+                                 row.numbers[k] < 10
+                                     ? std::nullopt
+                                     : sense_of(subject, row_verbs[k], names_second(words, row.end, row_to)),
+                                 in_a_row(words, row.end, row_to)});
             i = row.end - 1;
         } else {
             add(number, i + 1, has_none ? i + 1 : to);
@@ -665,6 +837,11 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
         }
         if (of_next) subject = *of_next;
     }
+    // "M24 TURNS WITH M3", "M53 TURNS LIKE M3": of their sense, and nothing of what they do.
+    const auto tells_sense = [](const NotedCode& code) {
+        return !code.does && (code.words.starts_with("TURNS WITH") || code.words.starts_with("TURNS LIKE"));
+    };
+    codes.erase(std::remove_if(codes.begin(), codes.end(), tells_sense), codes.end());
     if (!any && alone >= 0 && !tells_how_it_stands(words)) add(alone, 0, words.size());
     // "M77 CLAMP C, M78 RELEASE C": of a brake, and not of the axis.
     for (std::size_t i = 1; i < codes.size(); ++i)

@@ -129,3 +129,30 @@ TEST_CASE("tools in words of other shops") {
     CHECK(tool_named("CENTRE 3.15").kind == Kind::centre);
     CHECK(tool_named("BOHRUNG D44").kind == Kind::none);
 }
+
+TEST_CASE("codes under the name of their spindle, and codes behind their words") {
+    CHECK(told("SECOND SPINDLE: M203 RUN WITH MAIN SENSE, M205 STOP, JAWS M210 OPEN M211 CLOSED") ==
+          Codes{{210, Does::second_open}, {211, Does::second_close}});
+    CHECK(told("MAIN SPINDLE: M10 UNCLAMP M11 CLAMP. COUNTER SPINDLE: M110 UNCLAMP M111 CLAMP") ==
+          Codes{{10, Does::clamp_open},
+                {11, Does::clamp_close},
+                {110, Does::second_open},
+                {111, Does::second_close}});
+    CHECK(told("MAIN JAWS: M10 OPEN, M11 CLOSED. M180 EQUAL SPEED, M181 END OF EQUAL SPEED") ==
+          Codes{{10, Does::clamp_open}, {11, Does::clamp_close}, {180, Does::joined}, {181, Does::parted}});
+    CHECK(told("RIGHT SPINDLE M63 M64 M65, CHUCK M168 CLOSED M169 OPEN") ==
+          Codes{{168, Does::second_close}, {169, Does::second_open}});
+    const Codes joined{{40, Does::joined}, {41, Does::parted}};
+    CHECK(told("M40 SPINDLES LOCKED TOGETHER, M41 FREE") == joined);
+    CHECK(told("M40 SPINDLES TOGETHER  M41 SPINDLES APART") == joined);
+    CHECK(told("M40 SUB RUNS AT MAIN SPEED, M41 FREE AGAIN") == joined);
+    CHECK(told("M40 RIGHT SPINDLE FOLLOWS THE LEFT ONE, M41 NO LONGER") == joined);
+    CHECK(told("M501 BOTH PATHS TOGETHER").empty());
+    CHECK(told("SPINDLE BECOMES C WITH M41, TURNS AGAIN WITH M40") ==
+          Codes{{41, Does::c_on}, {40, Does::c_off}});
+    CHECK(told("ROTARY TOOL M13, STOP M15") == Codes{{13, Does::live_on}, {15, Does::live_off}});
+    CHECK(told("COLLET OPEN M10, COLLET SHUT M11") == Codes{{10, Does::clamp_open}, {11, Does::clamp_close}});
+    CHECK(told("M50 MAIN SPINDLE IS C AXIS, M51 MAIN SPINDLE TURNS AGAIN") ==
+          Codes{{50, Does::c_on}, {51, Does::c_off}});
+    CHECK(told("M66 IN A CYCLE BLOCK: C BRAKE GRIPS AT EACH HOLE AND LETS GO BY ITSELF").empty());
+}

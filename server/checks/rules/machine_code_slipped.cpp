@@ -62,10 +62,18 @@ void tell(const Use& use, int written, const std::string& reason, int meant, Rep
                  written, reason, meant));
 }
 
+/// "M800 TO M806 = BOTH WAIT": all of the row are told.
+bool is_in_told_row(int number, const std::vector<MachineCode>& codes) {
+    for (std::size_t i = 0; i + 1 < codes.size(); ++i)
+        if (codes[i].words == "TO" && codes[i].number < number && number < codes[i + 1].number) return true;
+    return false;
+}
+
 /// All are told but this one, and one that is told never comes.
 bool look_at_told(int written, const Use& use, const Uses& uses, const std::vector<MachineCode>& codes,
                   Report& report) {
     std::size_t told = 0;
+    if (is_in_told_row(written, codes)) return false;
     for (const auto& [number, places] : uses) {
         const bool is_told = std::any_of(codes.begin(), codes.end(),
                                          [n = number](const MachineCode& code) { return code.number == n; });
