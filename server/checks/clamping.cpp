@@ -1,6 +1,6 @@
 // Walks a main program for its clamps, quill and spindle.
 
-#include "checks/clamping.h"
+#include "checks/more_axes.h"
 
 #include "checks/rule.h"
 
@@ -73,7 +73,7 @@ struct Walker {
         }
         now.code = nullptr;
         if (positions_c(*tool.work, act)) events.push_back({EventKind::positions_c, now});
-        if (tool.work->word(act, 'B')) events.push_back({EventKind::moves_slide, now});
+        if (slide_word(*tool.work, act)) events.push_back({EventKind::moves_slide, now});
         if (act.states(Group::spindle_direction) && now.turning)
             events.push_back({EventKind::starts_spindle, now});
         if (act.cuts() && !act.in_contour)
@@ -180,7 +180,7 @@ const MachineCode* code_that(const std::vector<MachineCode>& codes, MachineCode:
 }
 
 bool comes_to_part(const ClampAct& at) {
-    const ActWord* to = at.tool->work->word(*at.act, 'B');
+    const ActWord* to = slide_word(*at.tool->work, *at.act);
     return to && to->number != 0 && at.act->gives_feed;
 }
 

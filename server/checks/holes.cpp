@@ -117,7 +117,17 @@ std::vector<Hole> holes_of(std::span<const ToolOfSpan> program, const machine::S
     }
     if (settings.system == System::A && !is_told_as_distance(holes))
         for (Hole& hole : holes)
-            if (hole.level != hole.start) hole.level = not_known;
+            if (hole.level != hole.start) {
+                if (known(hole.level) && known(hole.start) && known(hole.bottom)) {
+                    // On radius; read as the level itself X is a diameter
+                    const float r = hole.level - hole.start;
+                    const bool halved = hole.side && settings.machine.x == shop::XReading::diameter;
+                    const float as_level = halved ? r / 2 : r;
+                    hole.least_level = hole.bottom < hole.start ? std::max(hole.level, as_level)
+                                                                : std::min(hole.level, as_level);
+                }
+                hole.level = not_known;
+            }
     return holes;
 }
 

@@ -15,9 +15,10 @@ namespace turnwright::checks {
 struct Hole {
     const ToolOfSpan* tool = nullptr;
     const Act* act = nullptr;
-    bool side = false;       ///< Along X, else along Z
-    float start = not_known; ///< Along the hole: where the tool stands
-    float level = not_known; ///< To here by rapid
+    bool side = false;             ///< Along X, else along Z
+    float start = not_known;       ///< Along the hole: where the tool stands
+    float level = not_known;       ///< To here by rapid
+    float least_level = not_known; ///< The reading of R that goes less far, where nothing tells which it is
     float bottom = not_known;
     float place = not_known; ///< X of a hole in the face, Z of one in the side
     float c = not_known, y = not_known;

@@ -15,7 +15,8 @@ bool gives_start_to_second(std::string_view note) {
     for (char& c : upper) c = text::upper(c);
     const auto has = [&](std::string_view words) { return upper.find(words) != std::string::npos; };
     const bool of_second = has("SPINDLE 2") || has("SECOND SPINDLE") || has("SUB SPINDLE");
-    return has("M03") && has("THIS") && of_second && !has("MAIN") && !has("SPINDLE 1");
+    return (has("M03") || has("M3 ")) && (has("THIS") || has("HERE")) && of_second && !has("MAIN") &&
+           !has("SPINDLE 1");
 }
 
 namespace {
@@ -33,7 +34,7 @@ constexpr std::size_t most_called = 50'000; ///< Blocks of called programs and l
 /// What one run adds to a path; places of `told` and `alone` count its blocks.
 struct PathRun : PathNotes {
     std::vector<PathBlock> blocks;
-    std::vector<std::size_t> sets, starts, alongs,
+    std::vector<std::size_t> sets, starts, alongs, speeds,
         of_second;            ///< Of its blocks those that are so
     bool stands_alone = true; ///< Nothing in it is called or gone through turn by turn
     void append(PathRun&& turns) {
@@ -55,6 +56,7 @@ struct PathRun : PathNotes {
             if (block.starts_spindle) starts.push_back(i);
             if (block.along) alongs.push_back(i);
             if (block.of_second) of_second.push_back(i);
+            if (block.gives_speed) speeds.push_back(i);
         }
     }
 };
@@ -201,10 +203,14 @@ PathBlock block_of(const BlockView& view, double mm) {
                          static_cast<float>(std::min(from_z.number, to_z.number) * mm),
                          static_cast<float>(std::max(from_z.number, to_z.number) * mm)};
     }
-    for (const machine::Word& word : reading.words)
-        block.slide_home =
-            block.slide_home || ((word.letter == 'A' || word.letter == 'B' || word.letter == 'E') &&
-                                 !reading.moves_x && !reading.moves_z && word.value.is(0));
+    block.closes_second = reading.code(Meaning::second_chuck_closed) != nullptr;
+    block.gives_speed = reading.has('S') && !reading.code(Meaning::speed_limit);
+    for (const machine::Word& word : reading.words) {
+        const bool of_slide = (word.letter == 'A' || word.letter == 'B' || word.letter == 'E') &&
+                              !reading.moves_x && !reading.moves_z;
+        block.slide_home = block.slide_home || (of_slide && word.value.is(0));
+        block.slide_fed = block.slide_fed || (of_slide && reading.has('F') && !word.value.is(0));
+    }
     return block;
 }
 
@@ -307,6 +313,7 @@ void add_run(const std::shared_ptr<PathRunMemo>& memo, std::size_t run, Followed
     path.blocks.add(run, RunOfPath(memo, &read.blocks));
     for (const std::size_t i : read.sets) path.sets.push_back(base + i);
     for (const std::size_t i : read.alongs) path.alongs.push_back(base + i);
+    for (const std::size_t i : read.speeds) path.speeds.push_back(base + i);
     if (!read.starts.empty()) path.first_start = std::min(path.first_start, base + read.starts.front());
     if (!read.of_second.empty())
         path.first_of_second = std::min(path.first_of_second, base + read.of_second.front());

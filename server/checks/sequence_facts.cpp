@@ -232,9 +232,12 @@ struct Folder {
         }
         goes_off(step, is_cut(step.motion) && moves);
         if (is_return(step.motion)) {
-            facts.return_move = near(step);
-            facts.return_by =
-                step.motion == MotionKind::reference ? Meaning::reference_return : Meaning::machine_datum;
+            // Of C or of the slide alone it is none of the turret.
+            if (step.moves_x || step.moves_z || !facts.return_move) {
+                facts.return_move = near(step);
+                facts.return_by =
+                    step.motion == MotionKind::reference ? Meaning::reference_return : Meaning::machine_datum;
+            }
         } else {
             safety_line(step, view);
         }

@@ -24,6 +24,9 @@ using TroubleText = std::string (*)(const motion::TroubleAt& trouble, const Bloc
 template <motion::Trouble kind, TroubleText text>
 void report_troubles(const BlockView& view, Report& report) {
     if (!has_path_to_check(view)) return;
+    // With J the plane is not that of turning, whatever is in force: arc_of_other_plane tells that.
+    const bool of_arc = kind == motion::Trouble::arc_radius_mismatch || kind == motion::Trouble::zero_radius;
+    if (of_arc && view.reading.has('J')) return;
     for (const motion::TroubleAt& trouble : report.path(view).troubles) {
         if (trouble.trouble != kind || trouble.block != BlockPlace{view.run_index, view.block}) continue;
         const machine::Word* word = trouble.letter ? view.reading.word(trouble.letter) : nullptr;

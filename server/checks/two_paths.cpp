@@ -18,6 +18,10 @@ struct StretchKey {
         std::size_t before_at = 0, before_line = 0;
         std::ptrdiff_t last_setting = 0; ///< Counted from its first block
         std::size_t last_setting_line = 0;
+        std::ptrdiff_t last_speed = 0; ///< The same; its line and what it gives
+        std::size_t last_speed_line = 0;
+        std::optional<double> speed;
+        bool surface_speed = false, starts_second = false;
         bool speaks = false, never_speaks = false, second_behind = false;
         std::map<int, double> noted_drills;
         bool operator==(const Side&) const = default;
@@ -149,6 +153,13 @@ StretchKey key_of(const TwoPaths& two, const PathStretch& stretch) {
         const std::size_t setting = path.last_setting(first);
         side.last_setting = static_cast<std::ptrdiff_t>(setting) - static_cast<std::ptrdiff_t>(first);
         side.last_setting_line = path.line_of(setting);
+        if (const auto speed = path.last_speed(first)) {
+            side.last_speed = static_cast<std::ptrdiff_t>(*speed) - static_cast<std::ptrdiff_t>(first);
+            side.last_speed_line = path.line_of(*speed);
+            side.speed = path.blocks[*speed].speed;
+            side.surface_speed = path.blocks[*speed].surface_speed;
+        }
+        side.starts_second = path.starts_second;
         side.speaks = path.first_start < end;
         side.never_speaks = path.first_start == path.blocks.size();
         side.second_behind = path.first_of_second < end;
@@ -340,17 +351,22 @@ private:
         }
     }
 
-    static bool has_number(const FollowedPath& path, std::size_t i) {
+    static bool has_letter(const FollowedPath& path, std::size_t i, char letter) {
         const BlockPlace place = path.blocks.place_of(i);
         const auto run = path.program.analysis->forest().run(place.run);
         const auto items = run->items_of(run->blocks[place.block]);
         return std::any_of(items.begin(), items.end(),
-                           [](const syntax::Item& item) { return item.is_word() && item.letter == 'N'; });
+                           [&](const syntax::Item& item) { return item.is_word() && item.letter == letter; });
     }
 
-    /// Between two waits that both have: in front of the only N that begins new work there; else at the first
-    /// of the two.
+    /// Between two waits that both have: in front of the only N or tool call that begins new work there; else
+    /// at the first of the two.
     static std::size_t where_missing(const FollowedPath& path, std::size_t next) {
+        const std::size_t from = next > 0 ? path.waits[next - 1].block : 0;
+        const std::size_t by_number = where_missing(path, next, 'N');
+        return by_number != from ? by_number : where_missing(path, next, 'T');
+    }
+    static std::size_t where_missing(const FollowedPath& path, std::size_t next, char letter) {
         const std::size_t from = next > 0 ? path.waits[next - 1].block : 0;
         const std::size_t to = next < path.waits.size() ? path.waits[next].block : path.blocks.size();
         constexpr std::size_t most = 2000;
@@ -359,7 +375,7 @@ private:
         bool moves = false;
         std::size_t numbered = 0;
         for (std::size_t i = from + 1; i < to; ++i) {
-            if (has_number(path, i)) {
+            if (has_letter(path, i, letter)) {
                 ++numbered;
                 if (moves && found) return from;
                 if (moves) found = i;
@@ -458,6 +474,45 @@ private:
                           name(1 - p), line_in(other, *parting)));
         }
         tell_speeds(stretch);
+        tell_take_over(stretch);
+    }
+
+    /// One path brings the second spindle, which its M03 turns; the other has the part in the main one.
+    void tell_take_over(const PathStretch& stretch) {
+        for (std::size_t p = 0; p < 2; ++p) {
+            const FollowedPath &path = two_.paths[p], &other = two_.paths[1 - p];
+            if (!path.starts_second || other.starts_second) continue;
+            const auto closes = in(stretch, p, [](const PathBlock& block) { return block.closes_second; });
+            if (!closes) continue;
+            const auto fed = in(stretch, p, [](const PathBlock& block) { return block.slide_fed; });
+            const auto parting =
+                in(stretch, 1 - p, [](const PathBlock& block) { return block.parts_off && block.turns; });
+            if (parting && !fed && stretch.blocks[p].first > 0)
+                tell(
+                    p, *closes, "slide_home_while_parting",
+                    said(
+                        "The second chuck closes behind the wait at which {} goes on, and that cuts the part "
+                        "off from there ({}): until the jaws are shut nothing holds it on this side. Close "
+                        "it "
+                        "before the wait.",
+                        name(1 - p), line_in(other, *parting)));
+            if (!fed || !(*fed < *closes)) continue;
+            const std::size_t at = stretch.blocks[1 - p].first;
+            const auto own = path.last_speed(*closes), others = other.last_speed(at);
+            if (!own || !others) continue;
+            const PathBlock &second = path.blocks[*own], &main = other.blocks[*others];
+            const PathBlock& before = other.blocks[at - 1];
+            if (!main.speed || !second.speed || main.surface_speed || second.surface_speed || !before.turns ||
+                std::abs(*main.speed - *second.speed) <= 0.01 * *main.speed)
+                continue;
+            for (const auto& [which, block] : {std::pair(p, *own), std::pair(1 - p, *others)})
+                tell(which, block, "take_over_at_two_speeds",
+                     said("S{:g} stands here and S{:g} in {} ({}) when the second chuck closes on the part: "
+                          "the spindles turn at unlike speeds, the jaws score the part or twist it off. Give "
+                          "both the same S.",
+                          *(which == p ? second : main).speed, *(which == p ? main : second).speed,
+                          name(1 - which), line_in(two_.paths[1 - which], which == p ? *others : *own)));
+        }
     }
 
     /// Both speak to the main spindle, and not with one demand.

@@ -18,7 +18,8 @@ struct PathBlock {
     bool surface_speed = false, turns = false; ///< Of the main spindle, behind the block
     std::optional<double> speed;
     bool drills_centre = false, drills_live = false, parts_off = false;
-    bool slide_home = false;
+    bool slide_home = false, slide_fed = false, closes_second = false;
+    bool gives_speed = false; ///< S, of whichever spindle
     /// A cut along Z on the outside, on radius, in mm.
     struct Along {
         double x_radius = 0, z_from = 0, z_to = 0;
@@ -95,8 +96,9 @@ struct PathWait {
 struct FollowedPath {
     PathProgram program;
     PathBlocks blocks;
-    std::vector<PathWait> waits;                      ///< In order
-    std::vector<std::size_t> sets, alongs;            ///< Blocks with `sets_speed` and with `along`, in order
+    std::vector<PathWait> waits; ///< In order
+    /// Blocks with `sets_speed`, `along` and `gives_speed`, in order.
+    std::vector<std::size_t> sets, alongs, speeds;
     std::size_t first_start = 0, first_of_second = 0; ///< As many as there are blocks: none
     /// Diameter of drills on the centreline that the note beside their tool call tells, mm, by station.
     std::map<int, double> noted_drills;
@@ -112,6 +114,11 @@ struct FollowedPath {
         const auto behind = std::lower_bound(sets.begin(), sets.end(), before);
         if (behind != sets.begin()) return *std::prev(behind);
         return before > 0 ? before - 1 : 0;
+    }
+    /// The block that gave S last, to any spindle.
+    std::optional<std::size_t> last_speed(std::size_t before) const {
+        const auto behind = std::lower_bound(speeds.begin(), speeds.end(), before);
+        return behind != speeds.begin() ? std::optional(*std::prev(behind)) : std::nullopt;
     }
 };
 /// How near whole tools of both come to each other between two waits.

@@ -540,6 +540,9 @@ private:
         if (stock.back_z_mm) add(said("Back face at Z"), stock.back_z_mm);
         add(said("Jaws end at Z"), stock.jaw_front_z_mm);
         if (stock.jaw_diameter_mm) add(said("Jaw diameter"), stock.jaw_diameter_mm);
+        if (stock.second_jaw_front_z_mm) add(said("Second spindle's jaws at Z"), stock.second_jaw_front_z_mm);
+        if (stock.second_jaw_diameter_mm)
+            add(said("Second spindle's jaw diameter"), stock.second_jaw_diameter_mm);
         if (stock.tailstock_z_mm) add(said("Tailstock at Z"), stock.tailstock_z_mm);
         if (stock.tailstock_diameter_mm) add(said("Centre's diameter"), stock.tailstock_diameter_mm);
         if (stock.quill_z_mm) add(said("Quill from Z"), stock.quill_z_mm);

@@ -21,12 +21,26 @@ constexpr Plane planes[] = {
     {Meaning::plane_yz, "YVZW", "JK", "Y and Z"},
 };
 
-bool fits(const machine::Reading& reading, const Plane& plane) {
-    for (char letter : std::string_view("XUYVZW"))
-        if (reading.has(letter) && plane.axes.find(letter) == std::string_view::npos) return false;
-    for (char letter : std::string_view("IJK"))
-        if (reading.has(letter) && plane.centre.find(letter) == std::string_view::npos) return false;
-    return true;
+/// The letters of a block that tell which plane its arc is of.
+struct Letters {
+    std::string text;
+    bool has(char letter) const { return text.find(letter) != std::string::npos; }
+    bool fits(const Plane& plane) const {
+        for (char letter : std::string_view("XUYVZW"))
+            if (has(letter) && plane.axes.find(letter) == std::string_view::npos) return false;
+        for (char letter : std::string_view("IJK"))
+            if (has(letter) && plane.centre.find(letter) == std::string_view::npos) return false;
+        return true;
+    }
+    bool mills() const { return has('Y') || has('V') || has('J'); }
+    /// With C in it the letters are others.
+    bool turns_part() const { return has('C') || has('H'); }
+};
+Letters letters_of(std::span<const syntax::Item> items) {
+    Letters letters;
+    for (const syntax::Item& item : items)
+        if (item.is_word()) letters.text += item.letter;
+    return letters;
 }
 
 /// The offset of start and end from the centre differ: in mm. nullopt: something of it is not known.
@@ -51,34 +65,17 @@ Report::Entry at_code(Report& report, const BlockView& view) {
     return word ? report.at(view, *word->item) : report.at(BlockPlace{view.run_index, view.block});
 }
 
+/// X and C, or Z and C, are a plane of their own.
+bool is_rolled_out(const machine::State& after) {
+    const machine::Value& cylinder = after.cylinder_radius; // It is ended by a nought
+    return (!cylinder.surely_unset() && !cylinder.is(0)) || !after.may_be(Meaning::polar_off);
+}
+
 void block(const BlockView& view, Report& report) {
     const machine::Reading& reading = view.reading;
-    // With C in it, or as a plane of X and C, the letters are others.
-    const machine::Value& cylinder = view.after.cylinder_radius;
-    const bool on_cylinder = !cylinder.surely_unset() && !cylinder.is(0); // It is ended by a nought
-    if (reading.motion != MotionKind::arc || reading.has('C') || reading.has('H') || on_cylinder ||
-        !view.after.may_be(Meaning::polar_off))
-        return;
-    const bool mills = reading.has('Y') || reading.has('V') || reading.has('J');
-    const bool out_of_turning = view.after.is(Meaning::plane_xy) || view.after.is(Meaning::plane_yz);
-    if (!mills && !out_of_turning) return;
-    const Plane* in_force = nullptr;
-    const Plane* meant = nullptr;
-    for (const Plane& plane : planes) {
-        if (view.after.is(plane.meaning)) in_force = &plane;
-        if (fits(reading, plane)) meant = &plane;
-    }
-    if (!in_force) return;
-    if (!fits(reading, *in_force)) {
-        at_code(report, view)
-            .message(said("The plane of {} ({}) is in force, and the words of this arc are {}: the "
-                          "control alarms, or makes another arc.{}",
-                          in_force->name, code(view, in_force->meaning),
-                          meant ? said("those of {}", meant->name) : std::string(said("of no one plane")),
-                          meant ? said(" Write {} before it.", code(view, meant->meaning)) : ""))
-            .origin(part(Group::plane));
-        return;
-    }
+    if (reading.motion != MotionKind::arc || is_rolled_out(view.after)) return;
+    const Letters letters = letters_of(view.run.items_of(view.text));
+    if (letters.turns_part() || !view.after.is(Meaning::plane_yz) || !letters.fits(planes[2])) return;
     const double allowed = view.settings.machine.arc_tolerance_mm.value_or(motion::default_arc_tolerance_mm);
     const auto apart = mismatch_mm(view);
     if (!apart || *apart <= allowed) return;
@@ -86,6 +83,84 @@ void block(const BlockView& view, Report& report) {
         .message(said("The end of the arc lies {:.3f} mm nearer to or farther from its centre than its "
                       "start: the control alarms, or cuts into the part. Look at the signs of J and K.",
                       *apart));
+}
+
+/// Arcs of a sequence that do not fit the plane in force, all of one other.
+struct Unlike {
+    std::vector<const Step*> steps;
+    const Plane *in_force = nullptr, *meant = nullptr;
+    bool some_fit = false; ///< Another arc of the same plane does
+};
+
+Unlike unlike_plane(const SequenceContext& context) {
+    Unlike found;
+    for (const Step& step : context.steps) {
+        if (step.motion != MotionKind::arc) continue;
+        const bool out_of_turning = step.is(Meaning::plane_xy) || step.is(Meaning::plane_yz);
+        if (!step.moves_other && !out_of_turning && step.is(Meaning::plane_zx) &&
+            context.reader.items(step.place).size() < 2)
+            continue;
+        const Letters letters = letters_of(context.reader.items(step.place));
+        if (letters.turns_part() || (!letters.mills() && !out_of_turning)) continue;
+        const Plane *in_force = nullptr, *meant = nullptr;
+        for (const Plane& plane : planes) {
+            if (step.is(plane.meaning)) in_force = &plane;
+            if (letters.fits(plane)) meant = &plane;
+        }
+        if (!in_force || is_rolled_out(context.reader.after(step.place))) continue;
+        if (letters.fits(*in_force)) {
+            found.some_fit = found.some_fit || (in_force == found.in_force);
+            continue;
+        }
+        if (!found.steps.empty() && (in_force != found.in_force || meant != found.meant)) break;
+        found.in_force = in_force;
+        found.meant = meant;
+        found.steps.push_back(&step);
+    }
+    return found;
+}
+
+/// Where the plane was stated, else where the tool comes to the part: the code is missing there. nullptr: at
+/// the arc itself.
+const Step* where_lost(const SequenceContext& context, const Unlike& unlike) {
+    const Step *stated = nullptr, *called = nullptr, *comes = nullptr;
+    for (const Step& step : context.steps) {
+        if (&step == unlike.steps.front()) break;
+        if (step.calls_tool) called = &step, stated = comes = nullptr;
+        if (step.gives(unlike.in_force->meaning)) stated = &step;
+        if (called && !comes && step.moves() && !is_return(step.motion)) comes = &step;
+    }
+    if (unlike.steps.size() < 2 || unlike.some_fit) return nullptr;
+    return stated ? stated : comes;
+}
+
+void sequence(const SequenceContext& context, Report& report) {
+    const Unlike unlike = unlike_plane(context);
+    if (unlike.steps.empty()) return;
+    const Step* lost = where_lost(context, unlike);
+    const Step& arc = *unlike.steps.front();
+    const machine::Settings& settings = context.settings();
+    const syntax::Item* word =
+        find_code(context.reader, (lost ? *lost : arc).place, lost ? unlike.in_force->meaning : arc.meaning);
+    const BlockPlace place = (lost ? *lost : arc).place;
+    auto entry = word ? report.at(place, *word) : report.at(place);
+    const std::string in_force = code(settings, unlike.in_force->meaning);
+    const std::string words =
+        unlike.meant ? said("those of {}", unlike.meant->name) : std::string(said("of no one plane"));
+    const bool here = lost && lost->gives(unlike.in_force->meaning);
+    const std::string meant = unlike.meant ? code(settings, unlike.meant->meaning) : std::string();
+    const std::string advice = !unlike.meant ? std::string()
+                               : here        ? said(" Write {} here.", meant)
+                                             : said(" Write {} before it.", meant);
+    entry
+        .message(lost ? said("The plane of {} ({}) is in force, and the words of the arcs below are {}: the "
+                             "control alarms, or makes other arcs.{}",
+                             unlike.in_force->name, in_force, words, advice)
+                      : said("The plane of {} ({}) is in force, and the words of this arc are {}: the "
+                             "control alarms, or makes another arc.{}",
+                             unlike.in_force->name, in_force, words, advice))
+        .origin(part(Group::plane));
+    if (lost) entry.related(arc.place, said("the arc"));
 }
 
 } // namespace
@@ -98,9 +173,12 @@ extern const Check check{
     .documentation =
         "An arc with Y in it is made in the plane of X and Y or of Y and Z, and another plane is in force: "
         "the control alarms, or makes another arc. Or the plane fits and the centre does not: start and end "
-        "have another distance from it. On a face the plane is that of X and Y (G17), on a flat at the side "
+        "have another distance from it. Where several arcs of a tool have the words of one other plane, its "
+        "code is lost where the plane was stated or the tool comes: told there, once. On a face the plane is "
+        "that of X and Y (G17), on a flat at the side "
         "that of Y and Z (G19), and turning has Z and X (G18).",
     .block = block,
+    .sequence = sequence,
     .examples =
         {
             {System::A, R"(
@@ -133,6 +211,42 @@ G01 Z-14.
 G03 Y-6. Z-14. J6. K0.
 ;^^ warning: arc_of_other_plane
 G18
+M30
+)"},
+            // The plane is lost: once, where the tool comes.
+            {System::B, R"(
+G21 G90 G94 G97 G18
+T0505
+S3200 M03
+G00 Y0 Z-57.
+;^^^^^^^^^^^ warning: arc_of_other_plane
+X50. M08
+G01 X38. Z-43. F120
+G41 Y2. Z-56. F180
+G03 Y8. Z-50. J0 K6.
+G01 Z-43.
+G03 Y3. Z-38. J-5. K0
+G01 Y-3.
+G03 Y-8. Z-43. J0 K-5.
+G01 G40 Y0 Z-50.
+G00 X80.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G94 G97
+T0505
+S3200 M03
+G00 Y0. Z-2.
+X2.
+G17
+;^^ warning: arc_of_other_plane
+G01 X1.4 F4.
+Y.3
+G03 Y-.3 Z-2. J-.3 K0
+G01 Z-2.5
+G03 Y.3 Z-2.5 J.3 K0
+G18
+G00 X3.
 M30
 )"},
             {System::A, R"(

@@ -190,9 +190,48 @@ std::optional<double> pull_noted_in(const FileContext& context, BlockPlace place
         for (std::size_t i = 0; i + 1 < words.size(); ++i)
             for (std::string_view word : {"PULL", "PULLS", "PULLED", "DRAWS", "ZUG", "ZIEHT", "TIRE", "TIRA"})
                 if (words.at(i) == word)
-                    if (const auto number = plain_number(words.at(i + 1)); number && *number > 0) return number;
+                    if (const auto number = plain_number(words.at(i + 1)); number && *number > 0)
+                        return number;
     }
     return std::nullopt;
+}
+
+/// "O1213 (PULL 20.8, NEW FACE AT Z0.3)": the title of a program that does nothing else; the one move that it
+/// makes with the collet open. True: told.
+bool look_at_title(const FileContext& context, std::span<const ToolOfSpan> program,
+                   const std::vector<MachineCode>& codes, Report& report) {
+    if (!program.front().span->program->is_subprogram) return false;
+    const auto noted = pull_noted_in(context, program.front().span->first);
+    if (!noted) return false;
+    struct Drawn {
+        const ToolOfSpan* tool;
+        const Act* act;
+    };
+    std::vector<Drawn> drawn;
+    bool open = false;
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            for (const ActWord& word : tool.work->words_of(act))
+                if (const MachineCode* code = told_code(word, codes))
+                    if (code->does == Does::clamp_open || code->does == Does::clamp_close)
+                        open = code->does == Does::clamp_open;
+            if (act.deleted || act.calls_program) return false;
+            if (open && act.moves_z && !act.moves_x) drawn.push_back({&tool, &act});
+        }
+    if (drawn.size() != 1) return false;
+    const Act& act = *drawn.front().act;
+    if (!known(act.from_z) || !known(act.to_z)) return false;
+    const double goes = std::abs(act.to_z - act.from_z), hardly = act.inch() ? 0.002 : 0.05;
+    if (std::abs(goes - *noted) <= hardly) return false;
+    const char letter = act.by_w ? 'W' : 'Z';
+    report.at_letter(drawn.front().tool->place(act), letter)
+        .message(
+            said("This move draws the bar by {0}, from Z{1} to Z{2}, and the note of its program says {3}: "
+                 "the bar stands {4} beside its place, where the next tool comes at rapid. Is a digit or the "
+                 "point of {5} wrong?",
+                 spoken(std::round(goes * 1e4) / 1e4), written(act.from_z), written(act.to_z), spoken(*noted),
+                 spoken(std::round(std::abs(goes - *noted) * 1e4) / 1e4), letter));
+    return true;
 }
 
 /// A move of Z or of the slide alone, of which its own note says how far it draws. True: told.
@@ -201,8 +240,9 @@ bool look_at_notes(const FileContext& context, std::span<const ToolOfSpan> progr
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
             const ActWord* slide = slide_word(*tool.work, act);
-            const std::optional<double> from =
-                slide ? stands : known(act.from_z) ? std::optional<double>(act.from_z) : std::nullopt;
+            const std::optional<double> from = slide               ? stands
+                                               : known(act.from_z) ? std::optional<double>(act.from_z)
+                                                                   : std::nullopt;
             if (slide) stands = act.incremental ? std::nullopt : std::optional(slide->number);
             const bool along_z = !slide && act.moves_z && !act.moves_x && known(act.to_z);
             if (!from || (!along_z && !slide) || act.incremental || act.motion == MotionKind::rapid) continue;
@@ -212,12 +252,13 @@ bool look_at_notes(const FileContext& context, std::span<const ToolOfSpan> progr
             if (!noted || std::abs(goes - *noted) <= hardly) continue;
             const char letter = slide ? slide->letter : 'Z';
             report.at_letter(tool.place(act), letter)
-                .message(said("This move draws the bar from {0}{1} to {0}{2}, which is {3}, and its note says "
-                              "{4}: the bar stands by the difference too far out or too far in, where the "
-                              "next tool comes at rapid. Is a digit, the point or the sign of {0} wrong, here "
-                              "or before?",
-                              letter, written(*from), written(to), spoken(std::round(goes * 1e4) / 1e4),
-                              spoken(*noted)));
+                .message(
+                    said("This move draws the bar from {0}{1} to {0}{2}, which is {3}, and its note says "
+                         "{4}: the bar stands by the difference too far out or too far in, where the "
+                         "next tool comes at rapid. Is a digit, the point or the sign of {0} wrong, here "
+                         "or before?",
+                         letter, written(*from), written(to), spoken(std::round(goes * 1e4) / 1e4),
+                         spoken(*noted)));
             return true;
         }
     return false;
@@ -233,6 +274,7 @@ void file(const FileContext& context, Report& report) {
     const std::optional<double> of_file = unit_of_file(tools);
     for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
         if (look_at_notes(context, program, report)) return;
+        if (look_at_title(context, program, codes, report)) return;
         look_at_slide(context, program, codes, report);
         const BarWork bar = bar_work(program, codes, context.shop, of_file);
         if (bar.held && !bar.unsure) {
@@ -323,12 +365,56 @@ extern const Check check{
         "close\"`), else "
         "from notes; which tool is the puller from its `kind` or its note. Several pulls for "
         "one part are added "
-        "up. A puller that draws with the clamp closed, or goes toward the chuck, is told, too. Where "
+        "up, and where a called program tells it in its title (PULL 48.5) its one move is held against that. "
+        "A puller that draws with the clamp closed, or goes toward the chuck, is told, too. Where "
         "the slide of the second spindle draws the bar, its way is held against what the notes say "
         "of it (PULL 48.5); and of a move with a note of its own (PULLS 48.5) its own way is.",
     .file = file,
     .examples =
         {
+            {System::A, R"(
+(M68 COLLET CLOSED, M69 COLLET OPEN)
+G21 G99
+T0101
+G97 S1000 M03
+G00 X29. Z0.
+G01 X-.8 F.15
+M05
+M98 P1213
+M30
+O1213 (PULL 20.8, NEW FACE AT Z0.3)
+T0808
+G00 X0 Z-15.
+G98 G01 Z-30. F1500
+M69
+G01 W28.0 F3000
+;   ^^^^^ warning: bar_pull_unlike_part
+M68
+G01 Z5.
+G99
+M99
+)"},
+            {System::C, R"(
+(M68 COLLET CLOSED, M69 COLLET OPEN)
+G70 G90 G95
+T0101
+G97 S1000 M03
+G00 X1.1 Z0.
+G01 X-.03 F.006
+M05
+M98 P1213
+M30
+O1213 (PULL .82, NEW FACE AT Z.01)
+T0808
+G00 X0 Z-.6
+G94 G01 Z-1.2 F60.
+M69
+G01 Z-.38 F100.
+M68
+G01 Z.2
+G95
+M99
+)"},
             {System::A, R"(
 (M20/M21 MAIN COLLET OPEN/CLOSE  M22/M23 SUB OPEN/CLOSE)
 (PULL 48.5 = 44.5 + 1. + 3. PART OFF)

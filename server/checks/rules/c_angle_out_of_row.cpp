@@ -92,7 +92,7 @@ std::optional<OutOfStep> out_of_step(const Row& row) {
         const double expected = row[a].value + step * (static_cast<double>(out) - static_cast<double>(a));
         if (!rest_fits || fits(row[out].value, expected)) continue;
         // Of four the ends may belong to another row; of five no more.
-        if (count == 4 && (out == 0 || out == 3)) continue;
+        if (count == 4 && (out == 0 || out == 3) && !fits(std::abs(step), 90)) continue;
         return OutOfStep{out, expected};
     }
     return std::nullopt;
@@ -156,6 +156,11 @@ void look_at_flats(const FileContext& context, const std::vector<ToolOfSpan>& to
         const ToolNotes notes = notes_about(context, tools, tool);
         bool told = false;
         for (const std::string& note : notes.own) told = told || speaks_of_two_flats(note);
+        // "PUMP STUB, TWO FLATS 1.25": and this tool mills flats.
+        const bool mills_flats = std::any_of(notes.own.begin(), notes.own.end(), [](const std::string& note) {
+            return note.find("FLATS") != std::string::npos;
+        });
+        for (const std::string& note : notes.head) told = told || (mills_flats && speaks_of_two_flats(note));
         if (!told) continue;
         report.at_letter(tool.place(*angles[1].act), 'C')
             .message(

@@ -25,7 +25,8 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
     }
     const ClampEvent *opened = nullptr, *closed = nullptr, *back = nullptr, *event_before = nullptr;
     bool pulled = false, cut = false;
-    bool pulled_open = false; ///< Since it was opened the tool has gone on at feed: bar has come
+    bool pulled_open = false;          ///< Since it was opened the tool has gone on at feed: bar has come
+    const ClampEvent* drawn = nullptr; ///< The slide of the second spindle has gone on since
     for (const ClampEvent& event : events) {
         if (told) return;
         const ClampAct& at = event.at;
@@ -35,9 +36,10 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
             opened->at.tool == at.tool && opened->at.act != at.act) {
             told = true;
             report_at_code(report, context, at)
-                .message(said("{} opens what is open already, and {} does not come: the bar is loose when the "
-                              "spindle turns. Write M{:02} here.",
-                              with_words(*at.code), with_words(*close), close->number))
+                .message(
+                    said("{} opens what is open already, and {} does not come: the bar is loose when the "
+                         "spindle turns. Write M{:02} here.",
+                         with_words(*at.code), with_words(*close), close->number))
                 .related(opened->at.tool->place(*opened->at.act), said("opened here"));
             return;
         }
@@ -45,6 +47,7 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
         if (does == Does::clamp_open && !opened) {
             opened = &event;
             pulled_open = false;
+            drawn = nullptr;
         }
         if (does == Does::clamp_close) {
             // Closed again, and the bar was fed between: it was to be open.
@@ -61,6 +64,22 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
             pulled = false;
         }
         if (event.kind == Kind::feeds_stopped) pulled = pulled_open = true;
+        if (event.kind == Kind::moves_slide && opened && at.act->motion == MotionKind::reference)
+            opened = nullptr;
+        if (event.kind == Kind::moves_slide && opened && comes_to_part(at)) drawn = &event;
+        const bool parts = event.kind == Kind::cuts && at.act->moves_x && !at.act->moves_z &&
+                           at.of(HeldBy::joined_spindles).surely();
+        if (parts && opened && drawn && close && !opened->at.act->deleted) {
+            told = true;
+            report.at(drawn->at.tool->place(*drawn->at.act))
+                .message(said(
+                    "{} opened the main chuck, the slide draws the bar here, and {} does not come before "
+                    "the bar is cut: nothing holds what is behind the blade, and it whips. Write M{:02} "
+                    "behind this move.",
+                    with_words(*opened->at.code), with_words(*close), close->number))
+                .related(at.tool->place(*at.act), said("cut here"));
+            return;
+        }
         if (event.kind == Kind::ends && (at.act->returns || !at.act->deleted) && opened && pulled_open &&
             close) {
             told = true;
@@ -259,6 +278,49 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // The second spindle draws it, and the blade comes.
+            {System::B, R"(
+(M10 MAIN OPEN M11 MAIN CLOSED, M110 SUB OPEN M111 SUB CLOSED)
+(M96 TIE SUB TO MAIN, M97 UNTIE)
+G21 G90 G95
+T0909
+G97 S300 M03
+M110
+M96
+G00 B-490.
+G94 G01 B-516. F400.
+M111
+M10
+G01 B-439. F1200.
+;^^^^^^^^^^^^^^^^ warning: clamp_not_in_pair
+G95
+G00 X36. Z-98.3
+G01 X-.6 F.05
+M97
+M05
+M30
+)"},
+            {System::A, R"(
+(M10 MAIN OPEN M11 MAIN CLOSED, M110 SUB OPEN M111 SUB CLOSED)
+(M96 TIE SUB TO MAIN, M97 UNTIE)
+G20 G99
+T0909
+G97 S300 M03
+M110
+M96
+G00 B-19.
+G98 G01 B-20. F20.
+M111
+M10
+G01 B-17. F50.
+M11
+G99
+G00 X1.5 Z-4.
+G01 X-.02 F.002
+M97
+M05
+M30
+)"},
             // The bar is pulled, and the program ends with it loose.
             {System::A, R"(
 (M69 OPEN M68 CLOSE)

@@ -15,6 +15,7 @@ struct Way {
     BlockPlace first;
     motion::Side side = motion::Side::off;
     bool outside = false;
+    bool toward_plus = false; ///< The part stands towards plus of its face, as in a second spindle
     double right = 0, length = 0;
     bool is_clear() const {
         return side != motion::Side::off && std::abs(right) > 0.3 * length && length > 0;
@@ -22,19 +23,26 @@ struct Way {
     bool fits() const { return (side == motion::Side::right) == (right > 0); }
     /// Outside, the free side is away from the centre and from the chuck; in a bore it is toward the centre.
     void add(double dx, double dz, double its_length) {
-        right += dx - (outside ? 1 : -1) * dz;
+        right += (toward_plus ? -dx : dx) - (outside ? 1 : -1) * dz;
         length += its_length;
     }
 };
 
-Way way_of(const WorksContext& context, const Work& work) {
+/// A part of another clamping that is cut behind Z0 alone.
+bool stands_toward_plus(const WorksContext& context, const Workpiece& part) {
+    constexpr double least_mm = 3, share = 3;
+    return &part != &context.parts.front() && !part.works.empty() &&
+           part.z_max * part.works.front()->unit_mm > least_mm && part.z_max > -share * part.z_min;
+}
+
+Way way_of(const WorksContext& context, const Work& work, bool toward_plus) {
     Way way;
     if (work.where != Work::Where::outside && work.where != Work::Where::inside) return way;
     for (const Leg& leg : work.legs) {
         if (leg.side == motion::Side::off || leg.kind != Leg::Kind::feed || !leg.known || leg.of_cycle)
             continue;
         if (way.side == motion::Side::off)
-            way = {context.place(work, leg), leg.side, work.where == Work::Where::outside};
+            way = {context.place(work, leg), leg.side, work.where == Work::Where::outside, toward_plus};
         if (leg.side != way.side) return {};
         way.add(leg.dx(), leg.dz(), std::abs(leg.dx()) + std::abs(leg.dz()));
     }
@@ -43,7 +51,7 @@ Way way_of(const WorksContext& context, const Work& work) {
 
 /// Each stretch from where it is switched on to where it is off again, where they do not agree: a face, and
 /// the contour behind it.
-std::vector<Way> ways_of(const WorksContext& context, const Work& work) {
+std::vector<Way> ways_of(const WorksContext& context, const Work& work, bool toward_plus) {
     constexpr double least_mm = 2;
     std::vector<Way> ways;
     bool on = false;
@@ -54,7 +62,8 @@ std::vector<Way> ways_of(const WorksContext& context, const Work& work) {
             continue;
         }
         if (!was_on || ways.empty() || ways.back().side != leg.side)
-            ways.push_back({context.place(work, leg), leg.side, work.where == Work::Where::outside});
+            ways.push_back(
+                {context.place(work, leg), leg.side, work.where == Work::Where::outside, toward_plus});
         ways.back().add(leg.dx(), leg.dz(), std::abs(leg.dx()) + std::abs(leg.dz()));
     }
     std::erase_if(ways,
@@ -90,6 +99,7 @@ void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) {
             if (work->driven_tool) continue;
+            const bool toward_plus = stands_toward_plus(context, part);
             const auto take = [&](const Way& way) {
                 if (!way.is_clear()) return false;
                 if (way.fits())
@@ -101,13 +111,13 @@ void works(const WorksContext& context, Report& report) {
                 return true;
             };
             if (work->where == Work::Where::outside || work->where == Work::Where::inside)
-                if (const std::vector<Way> ways = ways_of(context, *work); !ways.empty()) {
+                if (const std::vector<Way> ways = ways_of(context, *work, toward_plus); !ways.empty()) {
                     std::for_each(ways.begin(), ways.end(), take);
                     continue;
                 }
-            if (take(way_of(context, *work))) continue;
+            if (take(way_of(context, *work, toward_plus))) continue;
             for (const Finish& finish : work->finishes) {
-                Way way{context.place(*work, finish), finish.side, finish.outside};
+                Way way{context.place(*work, finish), finish.side, finish.outside, toward_plus};
                 way.add(finish.dx, finish.dz, finish.length);
                 if (take(way)) break;
             }

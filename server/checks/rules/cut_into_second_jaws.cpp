@@ -52,6 +52,51 @@ double depth_in(const Act& act, const Jaws& jaws) {
     return act.from_x < jaws.radius || !act.moves_x ? std::max(at_start, at_end) : at_end;
 }
 
+/// How far the holder, as the shop file has it, gets into them with the tip at a place. Its Z counts away
+/// from the chuck that the tool works at. `within`: radius that the part fills.
+double holder_depth(const shop::Tool& held, double x, double z, const Jaws& jaws, double unit_mm,
+                    double within) {
+    double depth = 0;
+    for (const shop::OutlinePoint& point : held.outline) {
+        const double at = x + point.x_mm / unit_mm;
+        if (at < jaws.radius && at >= within)
+            depth = std::max(depth, (z - jaws.front_z) * jaws.behind - point.z_mm / unit_mm);
+    }
+    return depth;
+}
+
+/// The holder of a tool that the shop file describes; the point of one that works outside is told first.
+/// True: told.
+bool look_at_holder(const ToolOfSpan& tool, const shop::Shop& shop, Report& report) {
+    const shop::Tool* held = tool.station > 0 ? shop.tool(tool.station) : nullptr;
+    if (!held || held->outline.empty()) return false;
+    // In a bore it stands within the part, whose diameter must be known.
+    const std::optional<double>& diameter = shop.stock.diameter_mm;
+    if (!diameter && !works_outside(tool)) return false;
+    for (const Act& act : tool.work->acts) {
+        if (act.spindle != machine::Spindle::second || act.deleted || act.in_contour || !act.moves() ||
+            is_return(act.motion) || act.polar || act.cylinder || !known(act.to_x) || !known(act.to_z))
+            continue;
+        if (!act.inch() && !act.millimetre()) continue;
+        const double unit_mm = act.inch() ? motion::mm_per_inch : 1;
+        const auto jaws = jaws_in(shop.stock, unit_mm);
+        if (!jaws) return false;
+        const double depth =
+            holder_depth(*held, act.to_x, act.to_z, *jaws, unit_mm, diameter.value_or(0) / 2 / unit_mm);
+        if (depth * unit_mm <= slack_mm) continue;
+        report.at_letter(tool.place(act), act.moves_z ? 'Z' : 'X')
+            .message(
+                said("With the tip here the holder of T{:02} gets {} behind the front of the second "
+                     "spindle's jaws at Z{}, inside the {} that they reach to as they turn: they meet. Stop "
+                     "earlier, take a longer tool, or mend its outline or second_jaw_front_z in the shop "
+                     "file.",
+                     tool.station, spoken(std::round(depth * 1e4) / 1e4), written(jaws->front_z),
+                     spoken(2 * jaws->radius)));
+        return true;
+    }
+    return false;
+}
+
 void look_at(const ToolOfSpan& tool, const shop::Stock& stock, Report& report) {
     if (!works_outside(tool)) return;
     for (const Act& act : tool.work->acts) {
@@ -77,13 +122,28 @@ void look_at(const ToolOfSpan& tool, const shop::Stock& stock, Report& report) {
 void file(const FileContext& context, Report& report) {
     const shop::Stock& stock = context.shop.stock;
     if (!stock.second_jaw_front_z_mm || !stock.second_jaw_diameter_mm) return;
-    for (const ToolOfSpan& tool : tools_of(context)) look_at(tool, stock, report);
+    for (const ToolOfSpan& tool : tools_of(context))
+        if (!look_at_holder(tool, context.shop, report)) look_at(tool, stock, report);
 }
 
 constexpr const char* jaws_plus = R"(units = "mm"
 [stock]
 second_jaw_front_z = 18
 second_jaw_diameter = 120
+)";
+constexpr const char* jaws_and_holder = R"(units = "mm"
+[stock]
+diameter = 50
+second_jaw_front_z = 18
+second_jaw_diameter = 120
+[[tool]]
+station = 4
+kind = "boring"
+outline = [[0, 3], [0, 60], [20, 60], [40, 60], [40, 30], [10, 30], [6, 3]]
+[[tool]]
+station = 6
+kind = "turning"
+outline = [[1, 1], [2, -8], [60, -8], [60, 30], [1, 30]]
 )";
 constexpr const char* jaws_minus = R"(units = "inch"
 [stock]
@@ -103,9 +163,9 @@ extern const Check check{
         "`second_jaw_front_z` and `second_jaw_diameter` of the shop file or the job file tell them, nearer "
         "to "
         "the centreline than they reach. Jaws with a front above zero stand towards plus, below zero towards "
-        "minus. Only the point of the tool is looked at, not its holder; drills and boring bars, which work "
-        "in "
-        "the part, are not.",
+        "minus. The point of a tool that works outside is looked at, and of every tool whose `outline` the "
+        "shop "
+        "file has its holder, too.",
     .file = file,
     .examples =
         {
@@ -141,6 +201,38 @@ M305
 M30
 )",
              jaws_minus},
+            // The holder behind the tip.
+            {System::A, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G21 G99
+G55
+T0606
+G97 S900 M203
+G00 X54. Z-5.
+X50.
+G01 Z14. F.15
+;   ^^^^ warning: cut_into_second_jaws
+G00 X60.
+Z-5.
+M205
+M30
+)",
+             jaws_and_holder},
+            // Its shoulder stays in front of them.
+            {System::C, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G71 G90 G95
+G55
+T0404
+G97 S900 M203
+G00 X30. Z-5.
+G01 Z40. F.1
+G00 X28.
+Z-5.
+M205
+M30
+)",
+             jaws_and_holder},
             // In front of them, and a bore through the part.
             {System::A, R"(
 (M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)

@@ -9,6 +9,7 @@ namespace {
 
 std::string_view what_comes(const Act& act) {
     if (act.calls_tool) return said("A tool is called");
+    if (act.returns) return said("The program returns");
     switch (act.motion) {
     case MotionKind::rapid:
         return said("A rapid comes");
@@ -25,12 +26,15 @@ std::string_view what_comes(const Act& act) {
 
 void look_at(std::span<const ToolOfSpan> program, Report& report) {
     bool cut = false;
+    bool stated_here = false; // Else who called the program ends it
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
             if (!act.cylinder || act.deleted) {
                 cut = false;
+                stated_here = true;
                 continue;
             }
+            if (act.returns && !stated_here) break;
             const bool feeds = act.motion == MotionKind::feed || act.motion == MotionKind::arc;
             const std::string_view comes = what_comes(act);
             if (cut && !comes.empty()) {
@@ -95,6 +99,42 @@ G01 Z-40.
 N5 T0505
 ;^^^^^^^^ warning: cylinder_left_on
 M30
+)"},
+            {System::B, R"(
+G21 G90 G94
+T0707
+G97 S3200 M63
+G00 Z-20.
+X60. C0
+G01 X50. F60.
+M98 P1771
+G00 X80.
+M30
+O1771
+G19 G90
+G07.1 C25.
+G01 C40. F120.
+G01 C60. Z-30.
+G18
+M99
+;^^ warning: cylinder_left_on
+)"},
+            {System::C, R"(
+G71 G90 G94
+T0707
+G97 S3200 M63
+G00 Z-20.
+X60. C0
+G01 X50. F60.
+G07.1 C25.
+M98 P1771
+G07.1 C0
+G00 X80.
+M30
+O1771
+G01 C40. F120.
+G01 C60. Z-30.
+M99
 )"},
             {System::B, R"(
 G20 G90 G94

@@ -1,6 +1,7 @@
 // A face that is cut to a little short of the centre of solid bar: a pip is left.
 //
 // The limits: common practice, no source.
+#include "checks/acts.h"
 #include "checks/works.h"
 #include "language/said.h"
 
@@ -60,6 +61,10 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
 }
 
 void works(const WorksContext& context, Report& report) {
+    // A part that comes from the other spindle may have its hole.
+    if (!spans_giving(context.spans, context.reader.settings().machine, MachineCode::Does::second_close)
+             .empty())
+        return;
     for (const Workpiece& part : context.parts) look_at(context, part, report);
 }
 

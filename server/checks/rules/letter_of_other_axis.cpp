@@ -61,6 +61,13 @@ bool leaves_in_x(const Acts& work, const Act& act) {
     return false;
 }
 
+/// In to the hole that the part has from the first side.
+bool faces_second_side(const FileContext& context, const Act& act) {
+    return act.cuts() && act.moves_x && known(act.from_x) && act.to_x < act.from_x && act.from_z == 0 &&
+           !spans_giving(context.spans(), context.settings().machine, MachineCode::Does::second_close)
+                .empty();
+}
+
 void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std::optional<double> of_file,
              Report& report) {
     const machine::Settings& settings = context.settings();
@@ -88,6 +95,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
             const bool far_out = !word->is_x && word->value > far_in_front * farthest;
             const bool far_in = word->is_x && nearest < 1e9 && word->value < far_inside * nearest;
             if (!far_out && !(far_in && leaves_in_x(*tool.work, act))) continue;
+            if (far_in && faces_second_side(context, act)) continue;
             const std::string value = written(word->value);
             report.at_letter(tool.place(act), word->is_x ? 'X' : 'Z')
                 .message(said("{0}{2} is {3} than any other {0} of the program, and {1}{2} stands in it {4}: "

@@ -1,7 +1,7 @@
 // The notes give the second side a datum of its own, and behind the stop the first one is stated again.
 //
 // Common practice, no source.
-#include "checks/acts.h"
+#include "checks/clamping.h"
 #include "checks/rule.h"
 #include "language/said.h"
 #include "machine/whole_number.h"
@@ -65,8 +65,83 @@ void look_at(const FileContext& context, const machine::ProgramPart& program, Re
                       stated[0].number, other));
 }
 
+bool names_second_side(std::string_view text) {
+    std::string upper(text);
+    for (char& c : upper) c = text::upper(c);
+    for (std::string_view word :
+         {"SECOND", "BACK", "SUB", "REAR", "2ND", "COUNTER", "RUECKSEITE", "MIRRORED"})
+        if (upper.find(word) != std::string::npos) return true;
+    return false;
+}
+
+/// Each datum of a note with what is said of it: "G54 Z0 = FRONT FACE. G55 Z0 = BACK FACE IN SUB". What
+/// stands at a place of another one, "AT Z0 OF G54", gives no side its datum.
+void sort_datums(std::string_view note, std::set<int>& of_second, std::set<int>& others) {
+    constexpr std::size_t near = 14; // "SECOND SIDE: G55"
+    for (std::size_t at = 0; at + 2 < note.size(); ++at) {
+        std::set<int> named;
+        add_datums(note.substr(at, std::min<std::size_t>(4, note.size() - at)), named);
+        const bool begins = text::upper(note[at]) == 'G' && (at == 0 || !text::is_letter(note[at - 1]));
+        if (!begins || named.empty()) continue;
+        std::size_t end = at + 3;
+        while (end < note.size() && note.substr(end, 2) != ". " && note.substr(end, 2) != "G5") ++end;
+        const std::string_view before = note.substr(at > near ? at - near : 0, std::min(at, near));
+        const bool is_place = before.ends_with("OF ") || before.ends_with("IN ");
+        const bool second = names_second_side(note.substr(at, end - at)) ||
+                            (names_second_side(before) && before.find('.') == std::string_view::npos &&
+                             before.find(',') == std::string_view::npos);
+        (!is_place && second ? of_second : others).insert(*named.begin());
+    }
+}
+
+/// The datum that the notes of the head give the second side stands in no block: where the first tool for
+/// that side is called.
+void look_at_taking_over(const FileContext& context, std::span<const ToolOfSpan> program,
+                         const std::vector<MachineCode>& codes, Report& report) {
+    const machine::Reader& reader = context.reader();
+    const Span& head = *program.front().span;
+    std::set<int> of_second, others, stated;
+    for (std::optional<BlockPlace> at = head.first; at && *at <= head.last; at = reader.neighbour(*at, true))
+        for (const syntax::Item& item : reader.items(*at))
+            if (item.kind == syntax::ItemKind::note)
+                sort_datums(syntax::note_text(reader.line(*at).text_of(item)), of_second, others);
+    if (of_second.size() != 1 || others.contains(*of_second.begin())) return;
+    const int wanted = *of_second.begin();
+    const ToolOfSpan* closing = nullptr;
+    const Act *call = nullptr, *cuts = nullptr;
+    const ToolOfSpan* called = nullptr;
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            if (act.calls_program || act.deleted || !tool.work->whole) return;
+            if (act.states(Group::datum)) {
+                const auto possible = reader.after(tool.place(act)).of(Group::datum).possible;
+                for (int i = 0; i <= last_datum - first_datum; ++i)
+                    if (possible >> i & 1) stated.insert(first_datum + i);
+            }
+            for (const ActWord& word : tool.work->words_of(act))
+                if (const MachineCode* code = told_code(word, codes);
+                    code && code->does == MachineCode::Does::second_close && !closing)
+                    closing = &tool;
+            if (closing && &tool != closing && act.calls_tool && !call) call = &act, called = &tool;
+            if (call && act.cuts() && act.spindle == machine::Spindle::second) cuts = &act;
+        }
+    if (!call || !cuts || stated.size() != 1 || stated.contains(wanted)) return;
+    report.at(called->place(*call))
+        .message(said("The notes give the second side G{0}, and no block states it: this tool goes to the "
+                      "second side by G{1}, the datum of the first one, and the turret comes to the first "
+                      "spindle or beside the part. Write G{0} before it.",
+                      wanted, *stated.begin()));
+}
+
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
+    const std::vector<MachineCode> codes = codes_told(context);
+    if (code_that(codes, MachineCode::Does::second_close)) {
+        const auto tools = tools_of(context);
+        for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
+            look_at_taking_over(context, program, codes, report);
+        });
+    }
     for (const machine::ProgramPart& program : context.outline().programs) look_at(context, program, report);
 }
 
@@ -81,7 +156,9 @@ extern const Check check{
         "Notes give each side of the part its datum (OP 10 G54, OP 20 G55). Behind the program stop that the "
         "part is turned round at, the datum of the first side is stated again, and the other one stands "
         "nowhere: "
-        "every Z is off by what the two clampings differ, and the first rapid may end in jaws or part.",
+        "every Z is off by what the two clampings differ, and the first rapid may end in jaws or part. The "
+        "same "
+        "where a note gives the side in the second spindle its datum and the part is taken over.",
     .file = file,
     .examples =
         {
@@ -120,6 +197,53 @@ T0101
 G97 S800 M03
 G00 X2. Z.1
 G01 Z-.8 F.008
+M30
+)"},
+            // The second spindle's datum, which nothing states.
+            {System::A, R"(
+(G54 Z0 = FRONT FACE. G55 Z0 = BACK FACE IN SUB, Z PLUS GOES INTO THE PART)
+(M303/M305 SUB ON/OFF, M70 SUB COLLET OPEN, M71 SUB COLLET CLOSED)
+G21 G99
+G54
+T0909
+G97 S1200 M03
+M70
+G98 G01 B-638. F600
+M71
+G99 G01 X0 F.05
+G00 G53 B0
+T1010
+;^^^^ warning: noted_datum_not_stated
+G96 S220 M303
+G00 X32. Z-3.
+Z0
+G01 X6. F0.12
+M305
+G54
+M30
+)"},
+            {System::C, R"(
+(G54 MAIN SIDE: Z0 FINISHED FRONT FACE, Z MINUS INTO THE PART)
+(G55 SECOND SIDE: Z0 FINISHED BACK FACE, Z PLUS INTO THE PART)
+(M203 M205 SECOND SPINDLE, M215 / M216 SECOND CHUCK CLOSE / OPEN)
+G70 G90 G95
+G54
+T0404
+G97 S500 M03
+M216
+G94 G01 B-.6 F20.
+M215
+G95 G01 X0 F.003
+G53 B0
+T0505
+G55
+G96 S400 M203
+G00 Z-.1
+X2.5
+G01 Z0 F.01
+X.8 F.006
+M205
+G54
 M30
 )"},
             {System::C, R"(

@@ -20,6 +20,17 @@ std::string spoken_level(const Hole& hole, float value, const machine::Settings&
     return hole.side ? spoken_x(value, settings) : fmt::format("Z{}", written(value));
 }
 
+/// Beside the centre the metal begins nearer, and a flat that is milled by Y has taken it off.
+bool is_by_y(std::span<const ToolOfSpan> program, const Hole& hole) {
+    if (!known(hole.y) || hole.y == 0) return false;
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            if (&act == hole.act) return false;
+            if (act.cuts() && tool.work->has_letter(act, "YV")) return true;
+        }
+    return false;
+}
+
 /// No other tool has drilled at this place.
 bool first_there(const std::vector<Hole>& holes, std::size_t i) {
     return std::none_of(
@@ -34,7 +45,20 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, st
     const ToolOfSpan* told = nullptr;
     for (std::size_t i = 0; i < holes.size(); ++i) {
         const Hole& hole = holes[i];
-        if (hole.tool == told || !known(hole.level) || !known(hole.bottom) || !known(hole.start)) continue;
+        if (hole.tool == told || !known(hole.bottom) || !known(hole.start)) continue;
+        if (known(hole.least_level) && (hole.least_level - hole.bottom) * (hole.bottom - hole.start) > 0 &&
+            std::abs(hole.least_level - hole.bottom) > 0.05F * std::abs(hole.bottom - hole.start)) {
+            told = hole.tool;
+            report.at_letter(hole.tool->place(*hole.act), 'R')
+                .message(said(
+                    "As a distance from where the tool stands and as a place, the rapid of this R goes to "
+                    "{} at least, and the hole ends at {}: the tool is driven into the metal at full "
+                    "rate. Is the point or a digit of R wrong?",
+                    spoken_level(hole, hole.least_level, context.settings()),
+                    spoken_level(hole, hole.bottom, context.settings())));
+            continue;
+        }
+        if (!known(hole.level)) continue;
         const float way = hole.bottom - hole.start;
         if (way == 0) continue;
         const float sign = way > 0 ? 1.F : -1.F;
@@ -48,7 +72,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, st
                               spoken_level(hole, hole.bottom, context.settings())));
             continue;
         }
-        if (hole.side && known(hole.place)) {
+        if (hole.side && known(hole.place) && !is_by_y(program, hole)) {
             const float metal = cleared_at(program, hole.act, hole.place, false);
             const std::optional<double> mm = mm_of(*hole.act, of_file);
             if (known(metal) && mm && way < 0 && (metal - hole.level) * *mm > least_metal_mm &&
@@ -109,6 +133,27 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            {System::A, R"(
+G20 G98 G97
+T0505
+S2200 M03
+G00 X2.4 Z-.9 C0
+G87 X1. R-1. Q1000 F8.
+;       ^^^ warning: rapid_into_undrilled_hole
+G80
+G00 X4.
+M30
+)"},
+            {System::A, R"(
+G21 G98 G97
+T0505
+S2200 M03
+G00 X60. Z-20. C0
+G87 X25. R-2.5 Q3000 F200
+G80
+G00 X100.
+M30
+)"},
             {System::A, R"(
 (M51 C ON  M50 C OFF  M13 LIVE ON  M15 LIVE OFF)
 G20 G98 G97

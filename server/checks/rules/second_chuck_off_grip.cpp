@@ -71,6 +71,82 @@ std::optional<double> noted_way_to_face(const FileContext& context, const ClampA
     return std::nullopt;
 }
 
+/// "B-620. SUB COLLET FACE STANDS AT Z0 OF G54", "E0 = ITS JAW FACE ON Z0", "B-410. = FACES TOUCH": where the
+/// slide stands with its jaws at the face of the part; nullopt: no note of the head tells it, or several.
+std::optional<double> noted_face(const FileContext& context, const Span& head, char letter) {
+    std::optional<double> found;
+    for (std::optional<BlockPlace> at = head.first; at && *at <= head.last;
+         at = context.reader().neighbour(*at, true))
+        for (const syntax::Item& item : context.reader().items(*at)) {
+            if (item.kind != syntax::ItemKind::note) continue;
+            const NotedWords words = noted_words(syntax::note_text(context.reader().line(*at).text_of(item)));
+            std::optional<double> place; // The last one told before the face
+            bool face = false;
+            for (std::size_t i = 0; i <= words.size(); ++i) {
+                const std::string_view word = i < words.size() ? std::string_view(words.at(i)) : ",";
+                if (word == ",") place.reset(), face = false;
+                const bool minus = word.size() > 2 && word[1] == '-';
+                if (word.size() > 1 && word[0] == letter)
+                    if (const auto number = plain_number(word.substr(minus ? 2 : 1)))
+                        place = minus ? -*number : *number;
+                face = face || word == "FACE" || word == "FACES";
+                if (!place || !face || (word != "Z0" && word != "TOUCH" && word != "FRONT")) continue;
+                if (found && *found != *place) return std::nullopt;
+                found = place;
+            }
+        }
+    return found;
+}
+
+/// Where the blade cuts the part off, as a length from Z0; 0: not known.
+double part_off_length(std::span<const ToolOfSpan> tools) {
+    double length = 0;
+    for (const ToolOfSpan& tool : tools)
+        if (tool.is(NamedTool::Kind::part_off))
+            for (const Act& act : tool.work->acts)
+                if (act.cuts() && act.moves_x && !act.moves_z && known(act.to_z))
+                    length = std::max(length, -double(act.to_z));
+    return length;
+}
+
+/// The jaws close in front of the face that the head tells, or as far behind it as the blade cuts. True:
+/// told.
+bool closes_off_face(const FileContext& context, const ClampEvent* before, const ClampEvent& slide,
+                     const ClampEvent& closes, const std::vector<ToolOfSpan>& tools, Report& report) {
+    const ActWord* from = before ? slide_word(*before->at.tool->work, *before->at.act) : nullptr;
+    const ActWord* to = slide_word(*slide.at.tool->work, *slide.at.act);
+    if (!from || !to || from->letter != to->letter || before->at.act->incremental ||
+        slide.at.act->incremental || !slide.at.act->gives_feed || slide.at.act->deleted)
+        return false;
+    const auto head = std::find_if(tools.begin(), tools.end(), [&](const ToolOfSpan& tool) {
+        return tool.span->program == slide.at.tool->span->program;
+    });
+    const auto face = noted_face(context, *head->span, to->letter);
+    if (!face || *face == from->number) return false;
+    const double way = *face > from->number ? 1 : -1, depth = (to->number - *face) * way,
+                 length = part_off_length(tools);
+    const char letter = to->letter;
+    if (depth <= 0)
+        report.at_letter(slide.at.tool->place(*slide.at.act), letter)
+            .message(said(
+                "{0} closes at {1}{2}, and by the notes the jaws stand at the face of the part at {1}{3}: "
+                "they close {4} in front of it, on nothing, and the part is loose when it is cut off or "
+                "the main chuck opens. Is the sign or a digit of {1} wrong?",
+                with_words(*closes.at.code), letter, written(to->number), written(static_cast<float>(*face)),
+                spoken(std::round(-depth * 1e4) / 1e4)));
+    else if (length > 0 && depth > length)
+        report.at_letter(slide.at.tool->place(*slide.at.act), letter)
+            .message(said(
+                "{0}{1} brings the jaws of the second spindle {3} behind the face of the part, which the "
+                "notes have at {0}{2}, and the part is cut off {4} behind it: the jaws run over the "
+                "place of the blade and into the main chuck. Is a digit of {0} wrong?",
+                letter, written(to->number), written(static_cast<float>(*face)),
+                spoken(std::round(depth * 1e4) / 1e4), spoken(std::round(length * 1e4) / 1e4)));
+    else
+        return false;
+    return true;
+}
+
 /// The slide stops before the face that the note beside its approach tells. False: nothing is told.
 bool closes_before_face(const FileContext& context, const ClampEvent& approach, const ClampEvent& slide,
                         const ClampEvent& closes, Report& report) {
@@ -93,20 +169,52 @@ bool closes_before_face(const FileContext& context, const ClampEvent& approach, 
     return true;
 }
 
+/// It closes where the rapid of the approach ends, and the slide is fed on to the part behind that: two
+/// blocks in the wrong order.
+bool closes_before_fed(const ClampEvent& before, const ClampEvent& near, const ClampEvent& closes,
+                       const ClampEvent& fed, Report& report) {
+    const auto word = [](const ClampEvent& event) { return slide_word(*event.at.tool->work, *event.at.act); };
+    const ActWord *home = word(before), *rapid = word(near), *on = word(fed);
+    if (!home || !rapid || !on || home->letter != rapid->letter || rapid->letter != on->letter) return false;
+    if (near.at.act->gives_feed || !fed.at.act->gives_feed || near.at.act->incremental ||
+        fed.at.act->incremental || near.at.act->deleted || on->number == 0)
+        return false;
+    const double came = rapid->number - home->number, goes = on->number - rapid->number;
+    if (came * goes <= 0 || std::abs(goes) > std::abs(came)) return false;
+    report.at(closes.at.tool->place(*closes.at.act))
+        .message(
+            said("{0} closes at {1}{2}, where the rapid ends, and the slide is fed on to {1}{3} behind it: "
+                 "the jaws close on nothing {4} in front of their grip, and run shut against the part. "
+                 "Write {0} behind the feed.",
+                 with_words(*closes.at.code), rapid->letter, written(rapid->number), written(on->number),
+                 spoken(std::round(std::abs(goes) * 1e4) / 1e4)))
+        .related(fed.at.tool->place(*fed.at.act), said("fed on here"));
+    return true;
+}
+
 void file(const FileContext& context, Report& report) {
     std::optional<std::optional<double>> grip;
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto&) {
         const ClampEvent *slide = nullptr, *before = nullptr;
+        const ClampEvent *closed = nullptr, *closed_at = nullptr, *closed_from = nullptr;
         for (const ClampEvent& event : events) {
+            if (event.kind == Kind::moves_slide && closed &&
+                closes_before_fed(*closed_from, *closed_at, *closed, event, report))
+                return;
+            // Only the next thing that happens to chuck, slide or part is of it.
+            if (event.kind != Kind::starts_spindle) closed = nullptr;
+            if (event.kind == Kind::code && event.at.code->does == Does::second_close && slide && before)
+                closed = &event, closed_at = slide, closed_from = before;
             if (event.kind == Kind::moves_slide) before = slide, slide = &event;
             if (event.kind != Kind::code || event.at.code->does != Does::second_close || !slide) continue;
             if (before && closes_before_face(context, *before, *slide, event, report)) return;
-            const ActWord* to = slide->at.tool->work->word(*slide->at.act, 'B');
-            if (!to || slide->at.act->incremental || to->number == 0) continue;
+            if (closes_off_face(context, before, *slide, event, tools_of(context), report)) return;
+            const ActWord* to = slide_word(*slide->at.tool->work, *slide->at.act);
+            if (!to || to->letter != 'B' || slide->at.act->incremental || to->number == 0) continue;
             if (!grip) grip = noted_grip(context, tools_of(context));
             const double tolerance = event.at.act->inch() ? 0.005 : 0.1;
             if (!*grip || std::abs(to->number - **grip) <= tolerance) continue;
-            report.at_letter(slide->at.tool->place(*slide->at.act), 'B')
+            report.at_letter(slide->at.tool->place(*slide->at.act), to->letter)
                 .message(said("{} closes at B{}, and the notes have the grip at B{}: the jaws close "
                               "on nothing, or where the part is not meant to be held.",
                               with_words(*event.at.code), written(to->number), written(**grip)))
@@ -123,15 +231,84 @@ extern const Check check{
     .family = Family::spindle,
     .severity = Severity::warning,
     .title = "Second chuck closes away from its noted grip",
-    .documentation = "The note beside the approach tells how far the face still is (20 BEFORE THE FACE), and "
-                     "the slide is fed no farther than that before its chuck closes; or a note tells where the slide of the second spindle stands when its chuck grips the "
-                     "part (GRIP B-515), and the chuck is closed with the slide elsewhere: the jaws close on "
-                     "nothing or on the end of the part, and it falls when the main chuck opens. What the "
-                     "codes mean is read from `m_codes` in the shop file (`does = \"second clamp\"`), else "
-                     "from notes (M23 SUB CLOSE); without either nothing is said.",
+    .documentation =
+        "The chuck closes where the rapid of the slide ends and the slide is fed on behind that; or the note "
+        "beside the approach tells how far the face still is (20 BEFORE THE FACE), and "
+        "the slide is fed no farther than that before its chuck closes; or a note tells where the slide of "
+        "the second spindle stands when its chuck grips the "
+        "part (GRIP B-515), and the chuck is closed with the slide elsewhere: the jaws close on "
+        "nothing or on the end of the part, and it falls when the main chuck opens. What the "
+        "codes mean is read from `m_codes` in the shop file (`does = \"second clamp\"`), else "
+        "from notes (M23 SUB CLOSE); without either nothing is said.",
     .file = file,
     .examples =
         {
+            {System::A, R"(
+(B0 = HOME, B-410. = FACES TOUCH)
+(M15 SUB COLLET OPEN, M16 SUB COLLET SHUT)
+G21 G99
+T0404 (CUT OFF 3.0)
+G97 S1000 M03
+M15
+G00 B-395.
+G98 G01 B-481. F500
+;       ^^^^^ warning: second_chuck_off_grip
+M16
+G99
+G00 X32. Z-47.3
+G01 X-0.6 F0.04
+G00 X60.
+M05
+G00 B0
+M30
+)"},
+            {System::C, R"(
+(A0 HOME, A-15.000 ITS COLLET FACE AT FRONT FACE OF THE NEW PART)
+(M20/M21 SUB COLLET OPEN/CLOSED)
+G70 G90 G95
+T0404 (PART-OFF .100)
+G97 S1400 M03
+M20
+G53 G00 A-14.5
+G94 G01 A-15.55 F30.
+M21
+G95
+G00 X.85 Z-2.01
+G01 X.15 F.002
+G00 X.9
+M05
+G53 G00 A0
+M30
+)"},
+            {System::B, R"(
+(M20/M21 SUB COLLET OPEN/CLOSED)
+(M26 SUB RUNS AT MAIN SPEED, M27 FREE AGAIN)
+G20 G90 G95
+G53 G0 A0
+M20
+G97 S1400 M3
+G53 G0 A-14.5
+M21
+;^^ warning: second_chuck_off_grip
+G94 G1 A-15.55 F30.
+G4 X1.
+G95
+M30
+)"},
+            {System::A, R"(
+(M22 SUB OPEN  M23 SUB CLOSE)
+G21 G99
+G53 G00 B0
+M22
+G00 B-490.
+G98 G01 B-515. F300
+M23
+G04 U1.
+G01 B-400. F1500
+G53 G00 B0
+G99
+M30
+)"},
             {System::B, R"(
 (M62/M63 SUB OPEN/CLOSE  B GRIP -515)
 G21 G90 G94

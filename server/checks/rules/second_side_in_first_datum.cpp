@@ -88,10 +88,74 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
         .related(stated(1), said("stated again here"));
 }
 
+/// The slide has gone home with the part, and between that and the first cut in the second spindle stands no
+/// datum and no code of the builder that nothing tells; behind it the datum that was in force all along is
+/// stated again.
+void look_for_code(const FileContext& context, std::span<const ToolOfSpan> program,
+                   const std::vector<MachineCode>& codes, Report& report) {
+    using Does = MachineCode::Does;
+    struct At {
+        const ToolOfSpan* tool = nullptr;
+        const Act* act = nullptr;
+    };
+    bool fed = false, closed = false, away = false, cuts_first = false;
+    std::optional<At> stated, call, cut, again;
+    const auto datum_at = [&](const At& at) {
+        return context.reader().after(at.tool->place(*at.act)).of(Group::datum).possible;
+    };
+    for (const ToolOfSpan& tool : program) {
+        if (!tool.work->whole) return;
+        for (const Act& act : tool.work->acts) {
+            if (act.calls_program || act.deleted) return;
+            if (act.states(Group::datum)) {
+                if (cut && again) return;
+                if (cut)
+                    again = At{&tool, &act};
+                else if (away || (stated && datum_at(*stated) != datum_at({&tool, &act})) ||
+                         (!stated && cuts_first))
+                    return;
+                else
+                    stated = At{&tool, &act};
+            }
+            for (const ActWord& word : tool.work->words_of(act)) {
+                const MachineCode* code = told_code(word, codes);
+                if (code && code->does == Does::second_close) closed = true;
+                if (code && away && !cut &&
+                    (code->does == Does::clamp_open || code->does == Does::second_open))
+                    return;
+                if (away && !cut && !code && !act.gives_speed && is_of_builder(word)) return;
+            }
+            if (const ActWord* slide = slide_word(*tool.work, act)) {
+                fed = fed || act.gives_feed;
+                away = away || (fed && closed && (slide->number == 0 || act.motion == MotionKind::reference));
+            }
+            if (away && !call && act.calls_tool) call = At{&tool, &act};
+            cuts_first = cuts_first || act.cuts();
+            if (call && !cut && act.cuts()) {
+                if (act.spindle != machine::Spindle::second) return;
+                cut = At{&tool, &act};
+            }
+        }
+    }
+    if (!stated || !cut || !again || datum_at(*stated) != datum_at(*again)) return;
+    report.at(call->tool->place(*call->act))
+        .message(said(
+            "The slide has gone home with the part, this tool works on it in the second spindle, and the "
+            "datum is still that of the first one: no code between gives the second spindle its own, and "
+            "the program goes back to the first one behind, where it is in force all along. The turret "
+            "goes to the first spindle. Write the second side's datum (such as G55) before it."))
+        .related(again->tool->place(*again->act), said("stated again here"));
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for_each_main_program(tools,
-                          [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
+    const std::vector<MachineCode> codes = codes_told(context);
+    for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
+        const std::size_t before = report.found.size();
+        look_at(context, program, report);
+        if (report.found.size() == before && code_that(codes, MachineCode::Does::second_close))
+            look_for_code(context, program, codes, report);
+    });
 }
 
 } // namespace
@@ -114,6 +178,66 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            {System::A, R"(
+(P1 BEHIND M03/M04/M05 = MAIN SPINDLE, P2 = BACK SPINDLE)
+(M15 SUB COLLET OPEN, M16 SUB COLLET SHUT)
+G21 G99
+G54
+T0404
+G97 S1000 M03 P1
+M15
+S1000 M03 P2
+G00 B-395.
+G98 G01 B-418. F500
+M16
+G99
+G00 X32. Z-47.3
+G01 X-0.6 F0.04
+G00 X60.
+M05 P1
+G00 B0
+G28 U0 W0
+T0505
+;^^^^ warning: second_side_in_first_datum
+G97 S1800 M03 P2
+G00 X30. Z3.
+Z0
+G01 X-0.8 F0.12
+G28 U0 W0
+M05 P2
+G54
+M30
+)"},
+            // A code that nothing tells may bring the datum.
+            {System::B, R"(
+(P1 BEHIND M03/M04/M05 = MAIN SPINDLE, P2 = BACK SPINDLE)
+(M15 SUB COLLET OPEN, M16 SUB COLLET SHUT)
+G20 G90 G95
+G54
+T0404
+G97 S1000 M03 P1
+M15
+S1000 M03 P2
+G00 B-15.
+G94 G01 B-16. F20.
+M16
+G95
+G00 X1.3 Z-1.8
+G01 X-.02 F.002
+G00 X2.
+M05 P1
+G00 B0
+M173
+T0505
+G97 S1800 M03 P2
+G00 X1.2 Z.1
+Z0
+G01 X-.03 F.005
+G00 X2.
+M05 P2
+G54
+M30
+)"},
             {System::A, R"(
 (M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
 G21 G99 G97

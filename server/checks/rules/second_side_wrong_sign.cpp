@@ -61,6 +61,24 @@ bool is_all_of_second(const FileContext& context, const Span& head) {
     return false;
 }
 
+bool is_blade_by_note(const ToolOfSpan& tool) {
+    return tool.is(NamedTool::Kind::groove) || tool.is(NamedTool::Kind::part_off);
+}
+
+/// The approach of a tool ends behind the face, between the hole and the outside, where no tool has cut: the
+/// next move goes on into the part.
+bool comes_into_metal(const Acts& work, const Act& act, const Face& face, float deepest) {
+    if (act.motion != MotionKind::rapid || !act.moves_z || !known(act.to_z) || !known(act.to_x)) return false;
+    const float depth = (act.to_z - face.z) * face.free;
+    constexpr float clear = .95F; // The face begins in front of the outside
+    const bool in_ring = act.to_x < clear * face.act->from_x && act.to_x > face.act->to_x;
+    if (depth > -least_of(act) || depth >= deepest || !in_ring) return false;
+    for (const Act* next = &act + 1; next < work.acts.data() + work.acts.size(); ++next)
+        if (next->moves() || next->calls_tool)
+            return next->motion == MotionKind::feed && next->moves_z && !next->moves_x;
+    return false;
+}
+
 void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
     const bool all_second = is_all_of_second(context, *program.front().span);
     const auto is_second = [&](const Act& act) {
@@ -69,9 +87,11 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
     };
     std::optional<Face> face, of_side; // The second one holds on to the live tools behind it
     const Act* to_face = nullptr;      // The rapid along Z that has just come
+    float deepest = 0;                 // Of all cuts behind the face, below zero
+    bool comes = false;                // Nothing has moved since the tool call or the way home
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
-            if (act.calls_tool || is_return(act.motion)) to_face = nullptr;
+            if (act.calls_tool || is_return(act.motion)) to_face = nullptr, comes = true;
             if (face) of_side = face;
             const bool of_main = act.spindle == machine::Spindle::main && !all_second;
             if (act.states(Group::datum) || of_main) of_side.reset();
@@ -87,7 +107,14 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
                     .related(of_side->tool->place(*of_side->act), said("the face"));
                 return;
             }
+            if (of_side && act.cuts() && known(act.to_z))
+                deepest = std::min(deepest, (act.to_z - of_side->z) * of_side->free);
+            if (!of_side) deepest = 0;
             if (!is_second(act) || act.in_contour || act.deleted || !act.moves()) continue;
+            const bool approaches = comes && !is_return(act.motion);
+            if (approaches) comes = false;
+            if (approaches && face && comes_into_metal(*tool.work, act, *face, deepest))
+                return tell_metal(tool, act, *face, report);
             if (!known(act.from_z) || !known(act.to_z)) {
                 if (act.motion == MotionKind::rapid)
                     to_face = act.moves_z && known(act.to_z) ? &act : nullptr;
@@ -95,8 +122,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
             }
             const float least = least_of(act);
             const bool feeds = act.motion == MotionKind::feed;
-            const bool faces = feeds && act.moves_x && !act.moves_z && known(act.from_x) && known(act.to_x) &&
-                               act.to_x < act.from_x;
+            const bool faces = feeds && !is_blade_by_note(tool) && act.moves_x && !act.moves_z &&
+                               known(act.from_x) && known(act.to_x) && act.to_x < act.from_x;
             if (faces && to_face && known(to_face->from_z) && std::abs(to_face->from_z - act.to_z) > least &&
                 to_face->to_z == act.to_z)
                 face = Face{&tool, &act, act.to_z, to_face->from_z < act.to_z ? -1.F : 1.F};
@@ -264,6 +291,72 @@ G01 X14. F.15
 G00 Z-2.
 X24.
 G01 X31. Z-1.5 F.1
+M30
+)"},
+            // A face groove behind the face: the sign of its approach.
+            {System::C, R"(
+(SECOND SPINDLE: M203 RUN, M205 STOP, JAWS M210 OPEN M211 CLOSED)
+G71 G90 G95
+G55
+T0808
+G96 S170 M203
+G00 X84. Z5.
+Z0
+G01 X48. F0.16
+G00 Z20.
+G53 G00 X0
+G53 G00 Z0
+T1212
+G96 S110 M203
+G00 X70. Z-3.
+;       ^^^^ warning: second_side_wrong_sign
+G01 Z-4. F0.06
+G00 Z20.
+M205
+M30
+)"},
+            {System::A, R"(
+(SECOND SPINDLE: M203 RUN, M205 STOP, JAWS M210 OPEN M211 CLOSED)
+G20 G99
+G55
+T0808
+G96 S500 M203
+G00 X3.3 Z-.2
+Z0
+G01 X2. F.006
+G00 Z-1.
+G28 U0
+G28 W0
+T1212
+G96 S400 M203
+G00 X2.7 Z-.1
+G01 Z.1 F.002
+G00 Z-1.
+M205
+M30
+)"},
+            // Both chucks hold a bar that a blade opens between them.
+            {System::B, R"(
+(M53/M55 SUB FORWARD/STOP)
+G21 G90 G95
+G55
+T0707 (GROOVER 4.0)
+G97 S1100 M53
+G00 X36. Z-26.
+G01 X20.6 F.1
+G00 X36.
+Z-36.
+G01 X20.6
+G00 X36.
+Z-26.
+G01 X20. F.08
+Z-35. F.12
+G00 X38.
+G53 G00 X0
+T0808
+G00 X22. Z-30.
+G01 X20. Z-34. F.12
+X35.
 M30
 )"},
             right_turning_a,

@@ -133,6 +133,7 @@ void add_speeds(const FileContext& context, std::span<const ToolOfSpan> tools, c
     bool open = false, in_inch = false;
     double along_mm = 0; ///< All its cuts that are no plunges
     int plunges = 0;
+    const Act* from_unknown = nullptr; ///< The S of a plunge that comes from somewhere farther out
     auto close = [&] {
         if (open) {
             const bool along = along_mm > (plunges >= 2 ? most_beside_plunges_mm : 0);
@@ -186,6 +187,9 @@ void add_speeds(const FileContext& context, std::span<const ToolOfSpan> tools, c
             now.high_speed_steel = tool.own->high_speed_steel || tool.listed->high_speed_steel;
             now.hard = tool.own->carbide || tool.listed->carbide;
         } else {
+            if (act.moves_x && !act.moves_z && !known(act.from_x)) from_unknown = giver;
+            if (from_unknown == giver && act.rpm())
+                continue; // At its largest diameter nobody knows the speed
             if (act.moves_x && !act.moves_z && !known(act.from_x)) continue; // In from somewhere farther out
             for (float x : {act.from_x, act.to_x})
                 if (known(x)) diameter = std::max(diameter, 2.0 * std::abs(x) * *per_unit);
