@@ -77,6 +77,7 @@ constexpr KindFront fronts[] = {
     {"ALESATURA", ToolKind::boring},
     {"BARENO", ToolKind::boring},
     {"GOLA", ToolKind::grooving},
+    {"GOLE", ToolKind::grooving},
     {"SCANALATUR", ToolKind::grooving},
     {"TRONCATURA", ToolKind::parting},
     {"SGROSSA", ToolKind::turning},

@@ -83,18 +83,26 @@ void look_far_beside(const FileContext& context, std::span<const ToolOfSpan> too
             const bool pecks = act.motion == MotionKind::peck_cycle && act.meaning == Meaning::peck_face;
             const bool drills =
                 (act.motion == MotionKind::drill_cycle && act.drills() && !act.taps()) || pecks;
-            if ((!taps && !drills) || !act.turns() || !act.moves_z || act.moves_x) continue;
-            if (must_be_centred(tool)) continue;
+            // In front of the face X may still come.
+            const bool feeds = act.motion == MotionKind::feed && known(act.from_z) && act.from_z > 0 &&
+                               known(act.to_z) && act.to_z < 0;
+            if ((!taps && !drills && !feeds) || !act.turns() || !act.moves_z || act.moves_x) continue;
             const auto stands = stands_at(tool, act);
+            if (must_be_centred(tool) && !(stands && stands->at_home)) continue;
             const float farthest = farthest_cut(tools, act);
-            if (!stands || (!stands->at_home && stands->x == 0)) break;
+            if (!stands || (!stands->at_home && (stands->x == 0 || feeds))) break;
             const bool beyond = stands->at_home || (farthest > 0 && stands->x > farthest * 1.02F);
             if (!beyond && (!taps || !stands->given)) break;
             const std::string x = spoken_x(stands->x, context.settings());
             report.at(tool.place(act))
-                .message(stands->at_home ? said("X has not moved since the way home: this cycle works along "
-                                                "Z out there, in the air, "
-                                                "and nothing is drilled. Write X0 in the approach.")
+                .message(stands->at_home && feeds
+                             ? said("X has not moved since the way home: this feed goes along Z out there, "
+                                    "in the air, and nothing is cut. Write X in the approach, X0 for a tool "
+                                    "that works on the centre.")
+                         : stands->at_home
+                             ? said("X has not moved since the way home: this cycle works along "
+                                    "Z out there, in the air, "
+                                    "and nothing is drilled. Write X0 in the approach.")
                          : beyond ? said("The cycle along Z works at {}, and no other tool cuts farther out "
                                          "than {}: the tool "
                                          "goes in the air beside the part, and nothing is drilled. Write X0 "
@@ -144,7 +152,9 @@ extern const Check check{
         "tapping "
         "cycle along Z away from the centre of a turning part is told in a program with no C axis and no "
         "live "
-        "tool, and a drilling cycle that stands farther out than all that is cut.",
+        "tool, a drilling cycle that stands farther out than all that is cut, and a feed into the face where "
+        "X "
+        "still stands at home.",
     .file = file,
     .examples =
         {
@@ -258,6 +268,63 @@ G00 X1.8 Z3.
 G01 Z-40. F0.08
 G00 Z3.
 M30
+)"},
+            // X of the approach is lost, of a drill by feed; a turning tool; with X in the called program.
+            {System::C, R"(
+G71 G90 G95
+T0202
+G97 S900 M03
+G00 X0 Z5.
+G01 Z-4. F0.08
+G00 Z5.
+G53 G00 Z0
+G53 G00 X0
+T0404
+G97 S900 M03
+G00 Z4.
+G01 Z-24. F0.15
+;^^^^^^^^^^^^^^ warning: centre_tool_beside_centre
+G00 Z4.
+G53 G00 Z0
+G53 G00 X0
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S900 M03
+G00 X1.6 Z.1
+G01 Z-1. F.01
+G28 U0
+G28 W0
+T0303
+G97 S900 M03
+G00 Z.1
+G01 Z-1. F.006
+;^^^^^^^^^^^^^ warning: centre_tool_beside_centre
+G28 U0
+G28 W0
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X42. Z2.
+G01 Z-20. F0.2
+G28 U0
+G28 W0
+T0303
+G97 S900 M03
+G00 Z2.
+M98 P7100
+G01 Z-20. F0.2
+G28 U0
+G28 W0
+M30
+O7100
+G00 X40.
+M99
 )"},
             right_turning_a,
             right_drilling_b,

@@ -14,7 +14,7 @@ namespace turnwright::checks::rules::chamfer_unlike_rest {
 
 namespace {
 
-constexpr double widest_mm = 6, longest_mm = 60, least_mm = 0.1;
+constexpr double widest_mm = 6, longest_mm = 60, least_mm = 0.0999;
 constexpr double same_mm = 0.0015;
 /// Longer on the side that stays nobody comes in along 45 degrees, with the way in front of the face.
 constexpr double widest_edge_mm = 8;
@@ -73,6 +73,14 @@ bool comes_from_front(const Work& work, std::size_t i) {
     const bool comes = before.kind == Leg::Kind::rapid ? before.arrives : before.known && before.to.z_mm > 0;
     return comes && !before.by_letters && leg.from.z_mm > 0 && leg.to.z_mm < 0 &&
            behind.kind == Leg::Kind::feed && behind.known && behind.dx() == 0 && behind.dz() != 0;
+}
+
+/// The same, and off the part behind it: the pass breaks the edge alone.
+bool breaks_it_alone(const Work& work, std::size_t i) {
+    const Leg &before = work.legs[i - 1], &leg = work.legs[i], &behind = work.legs[i + 1];
+    return before.kind == Leg::Kind::rapid && before.arrives && !before.by_letters && leg.from.z_mm > 0 &&
+           leg.to.z_mm < 0 && leg.dx() > 0 && behind.kind == Leg::Kind::rapid && behind.known &&
+           behind.dx() > 0;
 }
 
 std::size_t digits_of(double number) {
@@ -145,12 +153,17 @@ std::vector<Mend> mends_of(const WorksContext& context, const Work& work, std::s
         // From in front of the face both of its ends have their own Z: no cone comes to 45 degrees by a
         // point or by a digit too many, whatever else the program does.
         const bool exact = std::abs(meant - mend.meant) < 1e-6;
-        const bool by_front = exact && comes_from_front(work, i) &&
+        const bool by_front = exact &&
+                              (comes_from_front(work, i) || (others > 0 && breaks_it_alone(work, i))) &&
                               is_plain_slip(slip, mend.written, meant) && way * mm <= widest_edge_mm &&
                               (mend.letter == 'Z' ? z_way : x_way) > 1.5 * way;
+        // Between a face and a diameter three digits in disorder come to 45 degrees by no chance either.
+        const bool by_order = exact && slip == Slip::digits_swapped && digits_of(mend.written) >= 3 &&
+                              z_way > steep * x_way && mend.letter == 'X' &&
+                              breaks_edge(work.legs[i - 1], work.legs[i + 1]);
         if (usual && !by_front) continue;
-        if (slip != Slip::none &&
-            (by_front || (flat ? by_others : by_others || by_itself || by_lead_in || by_first_cut)))
+        if (slip != Slip::none && (by_front || by_order ||
+                                   (flat ? by_others : by_others || by_itself || by_lead_in || by_first_cut)))
             fitting.push_back({mend.giver, mend.letter, mend.written, meant});
     }
     return fitting;
@@ -173,7 +186,7 @@ void works(const WorksContext& context, Report& report) {
                 if (is_even(leg, work->unit_mm))
                     ++even;
                 else if (!is_usual(std::atan2(std::abs(leg.dx()), std::abs(leg.dz())) * 180 / motion::pi) ||
-                         comes_from_front(*work, i))
+                         comes_from_front(*work, i) || breaks_it_alone(*work, i))
                     odd.push_back({work, i});
             }
         }
@@ -223,7 +236,8 @@ extern const Check check{
         "it "
         "45 degrees, too. So it is of a steep line whose X has its digits swapped, lost or doubled or its "
         "point moved, "
-        "whatever else the program does, and of the first cut from in front of the face where two others are "
+        "whatever else the program does, of a flat one between a face and a diameter whose digits are "
+        "swapped, and of the first cut from in front of the face where two others are "
         "at 45 degrees, or where its point a place off, or its first digit doubled, would make it so alone. "
         "The edge becomes a cone or a step, or the diameter behind it is "
         "wrong. Angles that "
@@ -477,6 +491,62 @@ G01 X1. Z-.6 F.005
 ;       ^^^^ information: chamfer_unlike_rest
 Z-1.5
 X1.3
+G00 X4. Z4.
+M30
+)"},
+            // The pass breaks the edge alone: the point a place off, and cones as they are meant.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S600 M03
+G00 X54. Z2.
+X44.
+G01 X50. Z-10. F0.12
+;        ^^^^^ information: chamfer_unlike_rest
+G00 X60. Z5.
+X56. Z-8.
+G01 X58. Z-9.
+X100. Z100.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S600 M03
+G00 X2.2 Z.1
+X1.6
+G01 X2. Z-1. F.005
+G00 X2.3 Z.3
+X4. Z4.
+M30
+)"},
+            // Digits of the diameter in disorder, seen by its edge; the same digits of a taper.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X36. Z2.
+X12.
+G01 Z-6. F0.12
+X23.3
+X23.5 Z-7.
+;^^^^ information: chamfer_unlike_rest
+Z-60.
+X38.
+G00 X100. Z100.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X1.6 Z.1
+X.5
+G01 Z-.3 F.005
+X1.29
+X1.295 Z-.35
+Z-2.
+X1.7
 G00 X4. Z4.
 M30
 )"},

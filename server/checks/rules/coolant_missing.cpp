@@ -10,6 +10,24 @@ namespace {
 bool counts(const ToolOfSpan& tool) {
     return tool.span->sequence && !tool.span->program->is_subprogram && tool.span->facts->cuts_turning;
 }
+/// Its cuts stand in a program of the file that it calls with the spindle turning.
+struct ByCall {
+    bool cuts = false, coolant = false;
+};
+ByCall by_call(std::span<const ToolOfSpan> tools, const ToolOfSpan& tool) {
+    ByCall found;
+    for (const Act& act : tool.work->acts) {
+        const ActWord* word = act.calls_program && act.turns() ? tool.work->word(act, 'P') : nullptr;
+        if (!word) continue;
+        for (const ToolOfSpan& called : tools)
+            if (called.span->program->is_subprogram && called.span->program->number == word->number)
+                for (const Act& inner : called.work->acts) {
+                    found.cuts = found.cuts || inner.cuts();
+                    found.coolant = found.coolant || inner.states(Group::coolant) || inner.calls_program;
+                }
+    }
+    return found;
+}
 bool is_wet(const ToolOfSpan& tool) {
     std::uint16_t seen = tool.span->facts->seen[static_cast<std::size_t>(Group::coolant)];
     return (seen & ~(1u << codes::member_of(Meaning::coolant_off))) != 0;
@@ -49,9 +67,10 @@ void file(const FileContext& context, Report& report) {
     std::vector<const ToolOfSpan*> dry;
     const bool looks_at_cuts = reads_acts(context);
     for (const ToolOfSpan& tool : tools)
-        if (counts(tool)) {
+        if (counts(tool) || (looks_at_cuts && !tool.span->program->is_subprogram && tool.span->sequence &&
+                             by_call(tools, tool).cuts)) {
             const bool wet = is_wet(tool) && !(looks_at_cuts && first_of_dry_cuts(tool));
-            if (wet || is_wet_by(context, tool, codes))
+            if (wet || by_call(tools, tool).coolant || is_wet_by(context, tool, codes))
                 ++with;
             else
                 dry.push_back(&tool);
@@ -249,6 +268,58 @@ G97 S500 M03
 G00 X42. Z1.
 G01 Z-5. F0.2
 M30
+)"},
+            // The drill's cuts stand in a macro of the file.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X54. Z0 M08
+G01 X-1.6 F0.18
+G28 U0 W0 M09
+T0303
+G97 S1200 M03
+G00 X0 Z5. M08
+G01 Z-5. F0.08
+G00 Z5.
+G28 U0 W0 M09
+T0505
+G97 S500 M03
+G00 X0 Z5.
+;^^^^^^^^^ information: coolant_missing
+G65 P9101 Z-120. F0.14
+G28 U0 W0 M09
+M30
+O9101
+G01 Z#26 F#9
+G00 Z5.
+M99
+)"},
+            // It switches the coolant itself.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X54. Z0 M08
+G01 X-1.6 F0.18
+G28 U0 W0 M09
+T0303
+G97 S1200 M03
+G00 X0 Z5. M08
+G01 Z-5. F0.08
+G00 Z5.
+G28 U0 W0 M09
+T0505
+G97 S500 M03
+G00 X0 Z5.
+G65 P9101 Z-120. F0.14
+G28 U0 W0 M09
+M30
+O9101
+M08
+G01 Z#26 F#9
+G00 Z5.
+M99
 )"},
             right_turning_a,
             right_drilling_b,

@@ -4,6 +4,8 @@
 #include "language/said.h"
 #include "machine/whole_number.h"
 
+#include <algorithm>
+
 namespace turnwright::checks::rules::finish_of_other_contour {
 
 namespace {
@@ -21,6 +23,12 @@ std::optional<Labels> labels_of(const ToolOfSpan& tool, const Act& act) {
 
 bool is_same(const Labels& one, const Labels& other) {
     return one.first == other.first && one.last == other.last;
+}
+
+/// The block behind the cycle has this number.
+bool begins_behind(const Labels& rough, int number) {
+    const Act* end = rough.tool->work->acts.data() + rough.tool->work->acts.size();
+    return rough.act + 1 < end && rough.act[1].number == number;
 }
 
 /// The contour that the tool has roughed just before, and that nothing finishes, where the finish runs one
@@ -48,12 +56,74 @@ void tell_left_unfinished(const FileContext& context, const Labels& finish, cons
         .related(own.tool->place(*own.act), said("roughed here"));
 }
 
+/// The last block of the contour behind its roughing cycle, where it switches nose compensation on, which
+/// only the finish uses; nullptr: it does not.
+const Act* end_of_compensated(const Labels& rough) {
+    const auto& acts = rough.tool->work->acts;
+    bool compensated = false;
+    for (const Act* act = rough.act + 1; act < acts.data() + acts.size(); ++act) {
+        compensated = compensated || (act->in_contour && act->states(Group::nose_compensation));
+        if (act->number == rough.last) return compensated ? act : nullptr;
+    }
+    return nullptr;
+}
+
+/// What the roughing has left is taken by moves of their own.
+bool is_cut_otherwise(std::span<const ToolOfSpan> tools, const Labels& rough) {
+    std::vector<float> diameters;
+    for (const Act& act : rough.tool->work->acts)
+        if (act.in_contour && act.moves_x && known(act.to_x)) diameters.push_back(act.to_x);
+    bool behind = false;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            behind = behind || &act == rough.act;
+            if (!behind || act.in_contour || !act.cuts()) continue;
+            if (act.moves_z && act.to_x == act.from_x &&
+                std::find(diameters.begin(), diameters.end(), act.to_x) != diameters.end())
+                return true;
+        }
+    return false;
+}
+
+/// Roughed with an allowance, and never finished.
+void tell_never_finished(const FileContext& context, std::span<const ToolOfSpan> tools,
+                         const std::vector<Labels>& roughed, const std::vector<Labels>& finished,
+                         Report& report) {
+    for (const Labels& rough : roughed) {
+        const ActWord *u = rough.tool->work->word(*rough.act, 'U'),
+                      *w = rough.tool->work->word(*rough.act, 'W');
+        const bool leaves = (u && u->number != 0) || (w && w->number != 0);
+        const Act* end = leaves && rough.tool->work->whole ? end_of_compensated(rough) : nullptr;
+        if (!end || is_cut_otherwise(tools, rough)) continue;
+        const auto shares = [&](const Labels& other) {
+            return &other != &rough && (other.first == rough.first || other.last == rough.last);
+        };
+        if (std::any_of(finished.begin(), finished.end(), shares) ||
+            std::any_of(roughed.begin(), roughed.end(), shares))
+            continue;
+        const bool calls = std::any_of(tools.begin(), tools.end(), [](const ToolOfSpan& tool) {
+            return std::any_of(tool.work->acts.begin(), tool.work->acts.end(),
+                               [](const Act& act) { return act.calls_program; });
+        });
+        if (calls) continue;
+        report.at(rough.tool->place(*end))
+            .message(
+                said("{0} has left an allowance on this contour, which switches nose compensation on for "
+                     "its finish, and nothing finishes it: no {1} P{2} Q{3} stands in the program, and the "
+                     "allowance stays on the part. Is that block lost?",
+                     code(context.settings(), rough.act->meaning),
+                     code(context.settings(), Meaning::finish_cycle), rough.first, rough.last))
+            .related(rough.tool->place(*rough.act), said("roughed here"));
+    }
+}
+
 void look_at(const FileContext& context, Report& report, std::span<const ToolOfSpan> tools) {
     std::vector<Labels> roughed, finished;
     for (const ToolOfSpan& tool : tools)
         for (const Act& act : tool.work->acts)
             if (auto labels = labels_of(tool, act))
                 (act.meaning == Meaning::finish_cycle ? finished : roughed).push_back(*labels);
+    tell_never_finished(context, tools, roughed, finished, report);
     for (const Labels& finish : finished) {
         const Labels* half = nullptr;
         bool whole = false, own_block = false;
@@ -72,6 +142,18 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
         // A label that stands nowhere is told as that.
         if (context.labels(finish.first).empty() || context.labels(finish.last).empty()) continue;
         const bool wrong_first = half->first != finish.first;
+        // Behind the roughing cycle its contour begins: then its own label is the wrong one.
+        if (wrong_first && !own_block && begins_behind(*half, finish.first) &&
+            !begins_behind(*half, half->first)) {
+            report.at_letter(half->tool->place(*half->act), 'P')
+                .message(
+                    said("The contour begins with N{0} right behind this cycle, and {1} P{0} runs it from "
+                         "there: with P{2} the blocks in front of N{2} are never roughed, and the "
+                         "finishing tool meets them whole. Write P{0}.",
+                         finish.first, code(context.settings(), Meaning::finish_cycle), half->first))
+                .related(finish.tool->place(*finish.act), said("finished here"));
+            continue;
+        }
         const std::string rough_code = code(context.settings(), half->act->meaning);
         report.at_letter(finish.tool->place(*finish.act), wrong_first ? 'P' : 'Q')
             .message(said(
@@ -98,13 +180,15 @@ extern const Check check{
     .family = Family::cycles,
     .severity = Severity::warning,
     .title = "Finishing cycle with another P or Q than its roughing",
-    .documentation = "The finishing cycle names a contour that shares one of its two labels with a roughing "
-                     "cycle, and not the "
-                     "other: it starts in another contour, at the roughing cycle itself, or runs past the "
-                     "end of the contour "
-                     "into the way home, the spindle stop and the tool call. Or it names a contour "
-                     "that another tool has roughed, while the one that its own tool has roughed just above "
-                     "is never finished: the numbers were left as they stood in a copy.",
+    .documentation =
+        "The finishing cycle names a contour that shares one of its two labels with a roughing "
+        "cycle, and not the "
+        "other: it starts in another contour, at the roughing cycle itself, or runs past the "
+        "end of the contour "
+        "into the way home, the spindle stop and the tool call. Or it names a contour "
+        "that another tool has roughed, while the one that its own tool has roughed just above "
+        "is never finished: the numbers were left as they stood in a copy. Or a contour that switches "
+        "nose compensation on is roughed with an allowance, and nothing finishes it.",
     .file = file,
     .examples =
         {
@@ -221,6 +305,72 @@ G72 P10 Q20
 T0606
 G00 X20. Z1.
 G72 P30 Q40
+M30
+)"},
+            // The roughing cycle begins in the middle of the contour.
+            {System::B, R"(
+G21 G90 G95
+T0404
+G96 S170 M03
+G00 X48. Z2.
+G71 U1.5 R0.5
+G71 P280 Q320 U-0.4 W0.1 F0.22
+;   ^^^^ warning: finish_of_other_contour
+N250 G00 X86.
+N260 G01 X80. Z-1. F0.12
+N270 Z-12.
+N280 X62.
+N290 X60. Z-13.
+N300 Z-36.5
+N320 X48.
+G70 P250 Q320
+G00 Z50.
+M30
+)"},
+            // The finishing cycle is lost; the finish is cut by moves of its own.
+            {System::A, R"(
+G20 G99
+T0404
+G97 S900 M03
+G00 X1.6 Z.1
+G71 U.06 R.03
+G71 P100 Q170 U-.02 W.003 F.01
+N100 G00 G41 X2.8
+N110 G01 X2.5 Z-.05 F.006
+N120 Z-.69
+N140 X2.06
+N160 Z-1.65
+N170 G40 X1.6
+;^^^^^^^^^^^^^ warning: finish_of_other_contour
+G00 Z.5
+G28 U0 W0
+T0606
+G97 S350 M03
+G00 X2.3 Z.1
+Z-.593
+G01 X2.65 F.002
+X2.3
+G00 Z.5
+G28 U0 W0
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0404
+G97 S900 M03
+G00 X66. Z2.
+G73 U2. R1.
+G73 P100 Q120 U.4 W.1 F.25
+N100 G00 G42 X40.
+N110 G01 Z-20. F.1
+N120 G40 X66.
+G00 X100. Z100.
+T0606
+G97 S900 M03
+G00 X40. Z2.
+G01 Z-20. F.1
+X66.
+G00 X100. Z100.
 M30
 )"},
             right_turning_a,

@@ -4,6 +4,9 @@
 #include "checks/rule.h"
 #include "language/said.h"
 
+#include <algorithm>
+#include <cmath>
+
 namespace turnwright::checks::rules::home_order_at_tailstock {
 
 namespace {
@@ -73,6 +76,52 @@ void look_at_approaches(const std::vector<ToolOfSpan>& tools, Report& report) {
                       z_first));
 }
 
+/// Where a tool comes past the tailstock along Z: X there, and the block that has brought it.
+struct Passage {
+    const ToolOfSpan* tool = nullptr;
+    const Act* x = nullptr;
+};
+Passage passage_of(const ToolOfSpan& tool) {
+    if (!tool.span->sequence) return {};
+    const Act* x = nullptr;
+    for (const Act& act : tool.work->acts) {
+        if (act.calls_tool && !act.moves()) x = nullptr;
+        if (!act.moves()) continue;
+        if (is_home(act)) {
+            x = nullptr;
+            continue;
+        }
+        if (act.motion != MotionKind::rapid || act.moves_x == act.moves_z || !known(act.to_x)) return {};
+        if (act.moves_z) return x ? Passage{&tool, x} : Passage{};
+        x = &act;
+    }
+    return {};
+}
+
+/// All others stay well out in X until Z is there; one goes in before.
+void look_at_passages(const std::vector<ToolOfSpan>& tools, Report& report) {
+    constexpr float much = 0.75F;
+    constexpr std::size_t enough = 3;
+    std::vector<Passage> passages;
+    for (const ToolOfSpan& tool : tools)
+        if (const Passage found = passage_of(tool); found.x) passages.push_back(found);
+    if (passages.size() <= enough) return;
+    const auto x_of = [](const Passage& one) { return one.x->to_x; };
+    const auto nearest =
+        std::min_element(passages.begin(), passages.end(),
+                         [&](const Passage& one, const Passage& other) { return x_of(one) < x_of(other); });
+    float others = HUGE_VALF;
+    for (const Passage& one : passages)
+        if (&one != &*nearest) others = std::min(others, x_of(one));
+    if (x_of(*nearest) >= much * others) return;
+    report.at_letter(nearest->tool->place(*nearest->x), 'X')
+        .message(
+            said("X goes in here before Z is at the part, beside the tailstock: the {} other tools come "
+                 "past it farther out. The tool or the turret runs into the centre or the quill. Write Z "
+                 "before X.",
+                 passages.size() - 1));
+}
+
 /// The first rapid behind the last cut.
 Return retract_of(const ToolOfSpan& tool) {
     Return found;
@@ -118,6 +167,7 @@ void file(const FileContext& context, Report& report) {
     for (const ToolOfSpan& tool : tools) tailstock = tailstock || tool.work->has_tailstock;
     if (!tailstock) return;
     look_at_approaches(tools, report);
+    look_at_passages(tools, report);
     look_at_retracts(tools, unit_of_file(tools), report);
     std::vector<Return> returns;
     int x_first = 0, z_first = 0;
@@ -473,6 +523,45 @@ G01 Z-20. F.3
 G00 X80. M09
 G28 U0.
 G28 W0.
+M30
+)"},
+            // Each comes past the centre at X100., and one has gone in before.
+            {System::B, R"(
+(LIVE CENTRE)
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X100.
+Z2.
+X40.
+G01 Z-60. F0.2
+G00 X100.
+Z200.
+T0303
+G97 S800 M03
+G00 X100.
+X40.
+;^^^ warning: home_order_at_tailstock
+Z1.
+G01 Z-60. F0.2
+G00 X100.
+Z200.
+T0505
+G97 S800 M03
+G00 X100.
+Z-20.
+X42.
+G01 X35. F0.1
+G00 X100.
+Z200.
+T0707
+G97 S800 M03
+G00 X100.
+Z-40.
+X42.
+G01 X35. F0.1
+G00 X100.
+Z200.
 M30
 )"},
             right_turning_a,

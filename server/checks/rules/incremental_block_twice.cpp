@@ -21,6 +21,18 @@ bool is_same_way(const Act& a, const Act& b) {
            same(a.to_z - a.from_z, b.to_z - b.from_z);
 }
 
+/// Between two cuts the tool is set over by the same incremental rapid twice: nobody writes a step in two.
+bool steps_twice(const Act& before, const Act& act, const Act* above, const Act* below) {
+    const auto is_step = [](const Act& one) {
+        return one.motion == MotionKind::rapid && one.moves_x != one.moves_z && !one.in_contour &&
+               !one.deleted && (one.incremental || (one.moves_x ? one.by_u : one.by_w)) &&
+               known(one.from_x) && known(one.from_z) && known(one.to_x) && known(one.to_z);
+    };
+    return is_step(before) && is_step(act) && is_same_way(before, act) && above && below && below->cuts() &&
+           !above->gives_speed && act.from_x == before.to_x && act.from_z == before.to_z &&
+           (act.to_x != act.from_x || act.to_z != act.from_z);
+}
+
 /// "#101=#101-.6"; empty: no step of a variable.
 std::string step_of_variable(const machine::Reader& reader, BlockPlace place) {
     if (!reader.line(place).blocks[place.block].has_statement) return {};
@@ -74,6 +86,15 @@ void file(const FileContext& context, Report& report) {
         const auto& acts = tool.work->acts;
         for (std::size_t i = 1; i < acts.size(); ++i) {
             const Act &before = acts[i - 1], &act = acts[i];
+            if (steps_twice(before, act, i > 1 ? &acts[i - 2] : nullptr,
+                            i + 1 < acts.size() ? &acts[i + 1] : nullptr)) {
+                report.at(tool.place(act))
+                    .message(said("This step stands twice, one right behind the other, and nothing is done "
+                                  "between them: the tool goes twice as far, and all after it is off by as "
+                                  "much. Take one away, if it is not meant."))
+                    .related(tool.place(before), said("the same step"));
+                continue;
+            }
             if (!is_incremental_cut(act) || !is_incremental_cut(before) || !is_same_way(before, act))
                 continue;
             const bool same_number = act.number >= 0 && act.number == before.number;
@@ -99,7 +120,8 @@ extern const Check check{
         "Two blocks one after the other cut the same incremental way in X and Z, or have the same N number: "
         "a "
         "line was "
-        "copied twice. The chamfer is cut twice as large and all that follows starts in the wrong place.",
+        "copied twice, or they set the tool over at rapid by the same step in front of a cut. The chamfer is "
+        "cut twice as large and all that follows starts in the wrong place.",
     .file = file,
     .examples =
         {
@@ -179,6 +201,41 @@ G00 X54.
 #1=#1+1
 #2=#2+0
 END1
+M30
+)"},
+            // The step to the next groove.
+            {System::B, R"(
+G21 G90 G95
+T0505
+G97 S900 M03
+G00 X27. Z-24.
+G91
+G01 X-4. F0.05
+G00 X4.
+Z-4.
+Z-4.
+;^^^ warning: incremental_block_twice
+G01 X-4.
+G00 X4.
+G90
+G00 X100. Z50.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0505
+G97 S900 M03
+G00 X27. Z-24.
+G01 U-4. F0.05
+G00 U4.
+W-4.
+W-3.
+G01 U-4.
+G00 U4.
+W-4.
+G01 U-4.
+G00 U4.
+X100. Z50.
 M30
 )"},
             right_turning_a,

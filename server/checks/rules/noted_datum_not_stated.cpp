@@ -7,6 +7,7 @@
 #include "machine/whole_number.h"
 #include "text/letters.h"
 
+#include <algorithm>
 #include <cmath>
 #include <set>
 
@@ -55,8 +56,11 @@ void look_at(const FileContext& context, const machine::ProgramPart& program, Re
             stated.push_back({*at, &item, machine::whole_number(item.value), stopped && !stated.empty()});
             stopped = false;
         }
-    if (noted.size() != 2 || stated.size() != 2) return;
-    if (stated[0].number != stated[1].number || !stated[1].behind_stop) return;
+    if (noted.size() != 2 || stated.size() < 2 || !stated[1].behind_stop) return;
+    // Before the end some go back to the first one.
+    if (std::any_of(stated.begin(), stated.end(),
+                    [&](const Stated& one) { return one.number != stated[0].number; }))
+        return;
     if (!noted.contains(stated[0].number)) return;
     const int other = *noted.begin() == stated[0].number ? *noted.rbegin() : *noted.begin();
     report.at(stated[1].place, *stated[1].item)
@@ -289,6 +293,29 @@ M00
 G54
 T0303
 G00 X50. Z2.
+M30
+)"},
+            // The first datum is stated a third time before the end.
+            {System::C, R"(
+(SIDE 1: HARD JAWS, G54)
+(SIDE 2: SOFT JAWS, G55)
+G71 G90 G95 G54
+T0101
+G97 S800 M03
+G00 X89. Z0
+G01 X-1.6 F0.2
+G53 G00 X0
+G53 G00 Z0
+M05
+M00 (TURN PART)
+G54 T0101
+;^^ warning: noted_datum_not_stated
+G97 S800 M03
+G00 X89. Z0
+G01 X22. F0.2
+G53 G00 X0
+G53 G00 Z0
+G54
 M30
 )"},
             right_turning_a,

@@ -85,6 +85,8 @@ public:
             if (work.driven_tool || work.legs.size() > most_legs) continue;
             const std::vector<Found> harms = harms_of(w, work.legs);
             look_at_edges(work, report);
+            look_across(w, report);
+            look_for_lost_retract(work, report);
             std::set<std::size_t> told;
             for (const Found& found : harms)
                 if (told.insert(found.leg).second) try_back(w, found, harms, report);
@@ -147,6 +149,67 @@ private:
                 break;
             }
         }
+    }
+
+    /// At feed across the centre, deep in a hole that goes on behind: there is no bottom to face.
+    void look_across(std::size_t w, Report& report) const {
+        const Work& work = *part_.works[w];
+        const double mm = work.unit_mm;
+        if (work.where == Work::Where::on_centre) return;
+        for (std::size_t i = 1; i < work.legs.size(); ++i) {
+            const Leg &before = work.legs[i - 1], &leg = work.legs[i];
+            const double z = leg.from.z_mm;
+            const bool crosses = leg.known && is_plain(leg) && leg.kind == Leg::Kind::feed && leg.dz() == 0 &&
+                                 leg.from.x_radius_mm > 0 && leg.to.x_radius_mm <= 0 && z * mm < -out_mm;
+            const bool from_wall = before.known && before.kind == Leg::Kind::feed && before.dx() == 0 &&
+                                   before.dz() < 0 && before.from.z_mm > -in_part_mm / mm;
+            if (!crosses || !from_wall || leg.by_letters || !is_drilled_past(w, z)) continue;
+            const double value = written_at(leg, true);
+            const Leg* next = next_of(work, leg);
+            if (value >= 0 || !next || next->kind == Leg::Kind::feed) continue;
+            context_.at(report, work, leg, "X")
+                .message(said("Deep in the hole, at {}, this feed goes across it from {} to {}, and the hole "
+                              "is drilled on behind: there is nothing to face, and the back of the bar is "
+                              "driven into the other wall. A step of {} off the wall is meant, perhaps.",
+                              context_.z(z), context_.x(leg.from.x_radius_mm), context_.x(leg.to.x_radius_mm),
+                              "U" + written(value)));
+            return;
+        }
+    }
+    /// Fed out of the part at the X that it has cut to, from where the same tool goes off the wall elsewhere.
+    void look_for_lost_retract(const Work& work, Report& report) const {
+        constexpr double same = 1e-6;
+        const double mm = work.unit_mm;
+        for (std::size_t i = 2; i < work.legs.size(); ++i) {
+            const Leg& leg = work.legs[i];
+            if (!leg.known || !is_plain(leg) || leg.kind != Leg::Kind::feed || leg.dx() != 0 ||
+                leg.by_letters || leg.from.z_mm * mm > -in_part_mm || leg.to.z_mm * mm < out_mm)
+                continue;
+            const auto goes_off = [&](const Leg& off) {
+                return off.kind == Leg::Kind::rapid && off.known && off.dz() == 0 && off.dx() != 0 &&
+                       std::abs(off.from.x_radius_mm - leg.from.x_radius_mm) < same && off.from.z_mm < 0 &&
+                       &off != work.legs.data() && (&off - 1)->cuts() && (&off - 1)->dx() * off.dx() < 0;
+            };
+            const auto off =
+                std::find_if(work.legs.begin(), work.legs.begin() + static_cast<std::ptrdiff_t>(i), goes_off);
+            if (off == work.legs.begin() + static_cast<std::ptrdiff_t>(i)) continue;
+            context_.at(report, work, leg, "Z")
+                .message(
+                    said("The tool is fed out of the part here, from {} to {}, as deep as it has cut, at "
+                         "{}: all that it passes is cut away. Elsewhere it goes to {} before. Is that "
+                         "block lost?",
+                         context_.z(leg.from.z_mm), context_.z(leg.to.z_mm), context_.x(leg.from.x_radius_mm),
+                         context_.x(off->to.x_radius_mm)));
+            return;
+        }
+    }
+    bool is_drilled_past(std::size_t w, double z) const {
+        for (std::size_t o = 0; o < w; ++o)
+            for (const Leg& leg : part_.works[o]->legs)
+                if (part_.works[o]->where == Work::Where::on_centre && leg.cuts() && leg.known &&
+                    leg.to.z_mm * part_.works[o]->unit_mm < z * part_.works[o]->unit_mm - out_mm)
+                    return true;
+        return false;
     }
 
     double written_at(const Leg& leg, bool x) const {
@@ -413,9 +476,11 @@ extern const Check check{
     .title = "Move that one slip taken back puts right",
     .documentation =
         "The move can only do harm: a rapid toward the chuck beyond all that is cut; a feed out of the part, "
-        "back along the wall that has just been cut; a pass of a thread away from the part; a face in the "
+        "back along the wall that has just been cut, or as deep as a groove where the way off it is lost; a "
+        "pass of a thread away from the part; a face in the "
         "air "
-        "before the one that an earlier tool has left; a rapid across a hole, deep in it; an edge that a "
+        "before the one that an earlier tool has left; a rapid across a hole, deep in it, or a feed where "
+        "the hole goes on behind; an edge that a "
         "blade "
         "is to break before it goes on in its groove, and that leads elsewhere. Each word of the "
         "block is tried as a hand may have meant it (the sign, X for Z, a digit, a block before it that is "
@@ -633,6 +698,64 @@ X28. Z-31.
 Z-50.
 X46.
 G00 X60. Z60.
+M30
+)"},
+            // X for U at the bottom of a pass, in a hole that goes on; the bottom of a blind one is faced.
+            {System::A, R"(
+G21 G99
+T0505
+G97 S600 M03
+G00 X0 Z3.
+G01 Z-42. F0.15
+G00 Z3.
+X250. Z150.
+T0707
+G97 S900 M03
+G00 X19.6 Z2.
+G01 Z-36. F0.15
+X-1.
+;^^^ warning: one_slip_off
+G00 Z2.
+X26.
+G01 X20. Z-1. F0.08
+Z-36.
+U-1.
+G00 Z5.
+X250. Z150.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0505
+G97 S600 M03
+G00 X0 Z.1
+G01 Z-1.4 F.006
+G00 Z.1
+X8. Z6.
+T0707
+G97 S900 M03
+G00 X.78 Z.1
+G01 Z-1.4 F.006
+X-.03
+G00 Z.1
+X8. Z6.
+M30
+)"},
+            // The way off the bottom of a relief is lost.
+            {System::B, R"(
+G20 G90 G95
+T0606
+G97 S700 M03
+G00 X1.6 Z.2
+G01 Z-1.035 F.05
+X1.79 F.003
+G00 X1.6
+G01 Z-1.1 F.02
+X1.79 F.003
+Z-1.035 F.005
+Z.5
+;^^ warning: one_slip_off
+G00 X6. Z5.
 M30
 )"},
             right_turning_a,

@@ -122,6 +122,33 @@ Hole hole_at(const WorksContext& context, const Workpiece& part, const Work& bla
     return hole;
 }
 
+/// The blade stops within the diameter of a drill, and the hole ends in front of it.
+struct Drill {
+    const Work* work = nullptr;
+    const Leg* leg = nullptr;
+    double diameter = 0;
+};
+std::optional<Drill> drill_too_short(const WorksContext& context, const Workpiece& part, const Work& blade,
+                                     const Leg& off) {
+    std::optional<Drill> found;
+    for (const Work* work : part.works) {
+        if (work == &blade) break;
+        if (work->where == Work::Where::inside) return std::nullopt;
+        if (work->where != Work::Where::on_centre) continue;
+        const double mm = work->unit_mm;
+        const NamedTool* drill = tool_of_work(
+            context, *work, [&](const NamedTool& named) { return named.diameter_mm(mm).has_value(); });
+        if (!drill || drill->kind == NamedTool::Kind::centre) continue;
+        const double diameter = *drill->diameter_mm(mm) / mm;
+        if (off.to.x_radius_mm > diameter / 2) continue;
+        for (const Leg& leg : work->legs)
+            if (leg.cuts() && leg.known && leg.to.z_mm > off.to.z_mm &&
+                (!found || leg.to.z_mm < found->leg->to.z_mm))
+                found = Drill{work, &leg, diameter};
+    }
+    return found;
+}
+
 PartOff part_off_of(const Workpiece& part) {
     PartOff found;
     for (const Work* work : part.works) {
@@ -352,6 +379,16 @@ void works(const WorksContext& context, Report& report) {
             if (comes_hollow(context, work)) continue;
             // The other turret may have drilled.
             if (hole.x_radius == 0 && waits_above(context.reader, context.place(work, *off.leg))) continue;
+            if (const auto drill = drill_too_short(context, part, work, *off.leg)) {
+                context.at(report, *drill->work, *drill->leg, "ZW")
+                    .message(said("The hole of {} ends at {}, and the part is cut off at {}, where the blade "
+                                  "goes to {} and no farther: the hole does not come through there, and the "
+                                  "part hangs on what is left. Is Z of the drill right?",
+                                  spoken(drill->diameter), context.z(drill->leg->to.z_mm), context.z(z),
+                                  context.x(x)))
+                    .related(context.place(work, *off.leg), said("the part-off"));
+                continue;
+            }
             context.at(report, work, *off.leg, "XU")
                 .message(
                     hole.x_radius > 0
@@ -1050,6 +1087,32 @@ G97 S600 M03
 G00 X32. Z-8.
 G01 X-0.4 F0.06
 G00 X60. Z60.
+M30
+)"},
+            // The hole is to come through: the point of its depth is a place off.
+            {System::A, R"(
+G20 G99
+T0101
+G97 S900 M03
+G00 X1.35 Z0
+G01 X-.06 F.006
+G00 X1.3 Z.1
+G01 Z-2.3 F.01
+X1.35
+G28 U0 W0
+T0404 (7/16 DRILL)
+G97 S900 M03
+G00 X0 Z.2
+G01 Z-.25 F.007
+;   ^^^^^ warning: part_off_misplaced
+G00 Z1.
+G28 U0 W0
+T0606 (PART OFF)
+G97 S900 M03
+G00 X1.35 Z-2.22
+G01 X.39 F.003
+G00 X1.4
+G28 U0 W0
 M30
 )"},
             right_turning_a,

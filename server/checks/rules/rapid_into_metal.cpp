@@ -436,7 +436,9 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
                     continue;
                 }
             if (!followed) continue;
-            if (blade && standing.beside_plunge(leg.from, work->unit_mm)) continue; // Told by its own rule
+            // Sideways in its groove is told by its own rule; deeper than it has plunged is metal.
+            const bool goes_deeper = leg.dz() == 0 && leg.dx() < 0;
+            if (blade && !goes_deeper && standing.beside_plunge(leg.from, work->unit_mm)) continue;
             const bool by_bar = bar && work->where == Work::Where::outside;
             auto hit = hit_by(standing, *work, leg);
             std::string text = hit ? in_metal(context, *work, *hit) : std::string();
@@ -1036,6 +1038,53 @@ G00 X50. Z-50.
 G01 X20. F.08
 G00 X60.
 G28 X60. Z50.
+M30
+)"},
+            // Back into the slot of a part-off, deeper than it has been cut; and as far as it is.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X36. Z0
+G01 X-1.6 F0.2
+G00 X32. Z2.
+G01 Z-93. F0.2
+X36.
+G00 X200. Z150.
+T0909
+G97 S600 M03
+G00 X40. Z-86.3
+G01 X20. F0.08
+G00 X34.
+X12.
+;^^ warning: rapid_into_metal
+G01 X-.5 F0.05
+G00 X40.
+X200. Z150.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X1.6 Z0
+G01 X-.06 F.008
+G00 X1.5 Z.1
+G01 Z-3.2 F.01
+X1.6
+G00 X8. Z6.
+T0909
+G97 S600 M03
+G00 X1.7 Z-3.
+G01 X.9 F.003
+G00 X1.55
+X.92
+G01 X.4
+G00 X1.55
+X.41
+G01 X-.02
+G00 X1.7
+X8. Z6.
 M30
 )"},
             right_turning_a,

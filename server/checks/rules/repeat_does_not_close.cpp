@@ -103,12 +103,83 @@ void look_for_swapped(const WorksContext& context, const Work& whole, Report& re
                       written(meant), written(std::round(wrong->dz() * 1e4) / 1e4)));
 }
 
+/// The place along Z is given anew behind each turn, so that the ways of a turn need lead nowhere: they lead
+/// back to where it began, but for one sign.
+void look_for_sign(const WorksContext& context, const Work& whole, Report& report) {
+    constexpr double closed = 1e-6;
+    constexpr std::size_t least_ways = 4;
+    // From the first block of the called program to the next block of the work's own.
+    std::vector<const Leg*> ways;
+    std::size_t end = 0;
+    while (end < whole.legs.size() && !whole.legs[end].run_at) ++end;
+    for (; end < whole.legs.size() && whole.legs[end].run_at; ++end) {
+        const Leg& leg = whole.legs[end];
+        if (!leg.known || leg.of_cycle || leg.in_contour) return;
+        if (leg.dz() != 0 && !leg.by_letters) return;
+        if (leg.dz() != 0) ways.push_back(&leg);
+    }
+    const auto next = std::find_if(whole.legs.begin() + static_cast<std::ptrdiff_t>(end), whole.legs.end(),
+                                   [](const Leg& leg) { return leg.moves_z; });
+    // Run again farther on, and not at once.
+    if (next == whole.legs.end() || next->by_letters || next->run_at || next->kind == Leg::Kind::home) return;
+    const bool is_run_again = std::any_of(next, whole.legs.end(), [](const Leg& leg) { return leg.run_at; });
+    if (ways.size() < least_ways || !is_run_again) return;
+    double sum = 0;
+    for (const Leg* way : ways) sum += way->dz();
+    if (std::abs(sum) * whole.unit_mm < same_mm) return;
+    const Leg* wrong = nullptr;
+    for (const Leg* way : ways) {
+        if (std::abs(sum - 2 * way->dz()) > closed) continue;
+        if (wrong) return;
+        wrong = way;
+    }
+    if (!wrong) return;
+    const double way = std::round(wrong->dz() * 1e4) / 1e4;
+    context.at(report, whole, *wrong, "WZ")
+        .message(said("The ways along Z of this program do not lead back to where it was called: {} are left "
+                      "over. With {} in place of {} here they would. Is the sign right?",
+                      spoken(std::round(sum * 1e4) / 1e4), written(-way), written(way)));
+}
+
+/// Behind the last turn the tool is fed back along the part, and behind one turn less it would go on.
+void look_for_one_too_many(const WorksContext& context, const Work& whole, Report& report) {
+    std::size_t first = 0, end = 0;
+    while (first < whole.legs.size() && !whole.legs[first].run_at) ++first;
+    for (end = first; end < whole.legs.size() && whole.legs[end].run_at; ++end)
+        if (whole.legs[end].block != whole.legs[first].block) return; // Another call
+    if (end >= whole.legs.size()) return;
+    Work called = whole;
+    called.legs.assign(whole.legs.begin() + static_cast<std::ptrdiff_t>(first),
+                       whole.legs.begin() + static_cast<std::ptrdiff_t>(end));
+    const std::vector<Turn> turns = turns_in(context, called);
+    if (turns.size() < 2) return;
+    const Point step = called.legs[turns[1].first].from - called.legs[turns[0].first].from;
+    const Leg& back = whole.legs[end];
+    const double mm = whole.unit_mm;
+    const bool goes_back = back.known && back.kind == Leg::Kind::feed && !back.by_letters && back.dx() == 0 &&
+                           !back.of_cycle && !back.in_contour && back.dz() * step.z_mm < 0 &&
+                           std::abs(back.dz()) < std::abs(step.z_mm) && back.to.z_mm < 0;
+    const bool cuts_along = std::any_of(called.legs.begin(), called.legs.end(), [](const Leg& leg) {
+        return leg.kind == Leg::Kind::feed && leg.dz() != 0;
+    });
+    if (!goes_back || !cuts_along || std::abs(step.z_mm) * mm < least_way_mm) return;
+    report.at_letter(context.spans[whole.span].place(back.block), 'Z')
+        .message(said("The {} turns of the call above end at {}, and the tool is fed back from there to {}: "
+                      "the last of them has cut into what stands behind. With one turn less it would go on "
+                      "here. Is the number of repeats right?",
+                      turns.size(), context.z(std::round(back.from.z_mm * 1e4) / 1e4),
+                      context.z(back.to.z_mm)))
+        .related(context.spans[whole.span].place(whole.legs[first].block), said("called here"));
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) {
             if (work->driven_tool) continue;
             look_at(context, *work, report);
             look_for_swapped(context, *work, report);
+            look_for_sign(context, *work, report);
+            look_for_one_too_many(context, *work, report);
         }
 }
 
@@ -119,13 +190,17 @@ extern const Check check{
     .family = Family::words,
     .severity = Severity::warning,
     .title = "Repeated program that does not come back",
-    .documentation = "The ways of a repeated program by W lead back to where it began, but for the step at "
-                     "its end, and two swapped digits of one of them keep them from it. Or a called program "
-                     "in U and W is repeated to go in by steps of X, and with each turn it "
-                     "also gets farther along "
-                     "Z, by twice one of its own ways: a sign of W is lost or gained, and the tool runs on "
-                     "toward the chuck or out "
-                     "of the part instead of back to the start of its pass.",
+    .documentation =
+        "The ways along Z of a called program in W lead back to where it was called from, which "
+        "is a new place each time, but for one sign. Or the tool is fed back along the part behind the "
+        "turns, as behind one turn less it would not be. Or the ways of a repeated program by W "
+        "lead back to where it began, but for the step at "
+        "its end, and two swapped digits of one of them keep them from it. Or a called program "
+        "in U and W is repeated to go in by steps of X, and with each turn it "
+        "also gets farther along "
+        "Z, by twice one of its own ways: a sign of W is lost or gained, and the tool runs on "
+        "toward the chuck or out "
+        "of the part instead of back to the start of its pass.",
     .works = works,
     .examples =
         {
@@ -256,6 +331,109 @@ G01 W-31. F.15
 G00 U8.
 W31.
 U-8.
+M99
+)"},
+            // Each groove's place is given anew: a sign of its ways is lost.
+            {System::A, R"(
+G21 G99
+T0505
+G97 S230 M03
+G00 X150. Z-12.
+X134.
+M98 P1011
+G00 Z-27.
+M98 P1011
+G00 X160.
+G28 U0
+G28 W0
+M30
+O1011
+G01 U-31. F0.08
+G00 U31.
+W2.3
+G01 U-16. F0.08
+G00 U16.
+W4.6
+;^^^ warning: repeat_does_not_close
+G01 U-16. F0.08
+G00 U16.
+W7.175
+G01 U-31. W-4.738 F0.06
+W-.137
+G00 U31.
+W-4.875
+G01 U-31. W4.738
+W.137
+G00 U31.
+M99
+)"},
+            // They lead on, and by no one sign back.
+            {System::B, R"(
+G20 G90 G95
+T0505
+G97 S230 M03
+G00 X5. Z-.5
+M98 P1012
+G00 Z-1.
+M98 P1012
+G00 X8.
+Z6.
+M30
+O1012
+G91
+G01 X-.5 F.003
+G00 X.5
+Z.05
+G01 X-.3
+G00 X.3
+Z-.1
+G01 X-.3
+G00 X.3
+Z-.04
+G01 X-.3
+G00 X.3
+Z-.02
+G90
+M99
+)"},
+            // A turn too many, into the wall behind; as many as there is room for.
+            {System::A, R"(
+G20 G99
+T0202
+G97 S900 M03
+G00 X.8 Z.1
+X.6 Z.05
+G01 Z0 F.004
+M98 P0215 L5
+G01 Z-1.1
+;   ^^^^^ warning: repeat_does_not_close
+X1.
+X1.28 Z-1.18
+G00 X1.5
+G28 U0 W0
+M30
+O0215
+G01 U.09 W-.19
+U-.09 W-.06
+M99
+)"},
+            {System::A, R"(
+G20 G99
+T0202
+G97 S900 M03
+G00 X.8 Z.1
+X.6 Z.05
+G01 Z0 F.004
+M98 P0215 L4
+G01 Z-1.1
+X1.
+X1.28 Z-1.18
+G00 X1.5
+G28 U0 W0
+M30
+O0215
+G01 U.09 W-.19
+U-.09 W-.06
 M99
 )"},
             right_turning_a,

@@ -208,9 +208,10 @@ std::optional<double> x_where_crossed(const Leg& leg, double z, double margin) {
     return std::nullopt;
 }
 
-/// A round or grooving tool opens a shape by plunges and then follows it: one plunge goes beyond the shape.
-void look_at_plunges(const WorksContext& context, const Work& work, Report& report) {
-    constexpr double beyond_mm = 0.2, margin_mm = 0.3;
+/// A round or grooving tool opens a shape by plunges, and it or a later tool follows it: one plunge goes
+/// beyond the shape.
+void look_at_plunges(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
+    constexpr double beyond_mm = 0.2, margin_mm = 0.3, beyond_of_other_mm = 0.6;
     const double mm = work.unit_mm;
     for (const Leg& plunge : work.legs) {
         const Leg* out = next_of(work, plunge);
@@ -218,19 +219,33 @@ void look_at_plunges(const WorksContext& context, const Work& work, Report& repo
             plunge.of_cycle || (out && out->kind == Leg::Kind::rapid && out->known && out->dx() > 0);
         const bool opens = is_plunge(plunge) && plunge.dx() < 0 && plunge.to.z_mm < 0 && out && comes_out;
         if (!opens) continue;
-        for (const Leg* leg = out + 1; leg < work.legs.data() + work.legs.size(); ++leg) {
-            if (!cuts_along(*leg) || leg->of_cycle) continue;
-            const auto x = x_where_crossed(*leg, plunge.to.z_mm, margin_mm / mm);
-            if (!x || (*x - plunge.to.x_radius_mm) * mm < beyond_mm ||
-                *x > plunge.from.x_radius_mm - beyond_mm / mm)
-                continue;
-            context.at(report, work, plunge, "XU")
-                .message(said("This plunge goes to {} at {}, and the same tool follows the shape at {} "
-                              "there: it cuts into what is to stand. Is a digit of X wrong?",
-                              context.x(plunge.to.x_radius_mm), context.z(plunge.to.z_mm),
-                              context.x(std::round(*x * 1e4) / 1e4)))
-                .related(context.place(work, *leg), said("the shape"));
-            return;
+        bool is_behind = false;
+        for (const Work* later : part.works) {
+            is_behind = is_behind || later == &work;
+            const bool is_own = later == &work;
+            if (!is_behind || later->driven_tool || later->where == Work::Where::inside) continue;
+            if (!is_own && (is_blade(*later) || later->where != Work::Where::outside)) continue;
+            for (const Leg& leg : later->legs) {
+                if ((is_own && &leg <= out) || !cuts_along(leg) || leg.of_cycle) continue;
+                // Beside a straight wall its nose or the blade's other corner may stand.
+                const auto x = x_where_crossed(leg, plunge.to.z_mm, margin_mm / mm);
+                if (!x || (*x - plunge.to.x_radius_mm) * mm < (is_own ? beyond_mm : beyond_of_other_mm) ||
+                    *x > plunge.from.x_radius_mm - beyond_mm / mm || (!is_own && !leg.is_arc))
+                    continue;
+                const auto entry_text =
+                    is_own ? said("This plunge goes to {} at {}, and the same tool follows the shape at {} "
+                                  "there: it cuts into what is to stand. Is a digit of X wrong?",
+                                  context.x(plunge.to.x_radius_mm), context.z(plunge.to.z_mm),
+                                  context.x(std::round(*x * 1e4) / 1e4))
+                           : said("This plunge goes to {} at {}, and a later tool finishes the round at {} "
+                                  "there: it cuts into what is to stand. Is a digit of X or Z wrong?",
+                                  context.x(plunge.to.x_radius_mm), context.z(plunge.to.z_mm),
+                                  context.x(std::round(*x * 1e4) / 1e4));
+                context.at(report, work, plunge, "XU")
+                    .message(entry_text)
+                    .related(context.place(*later, leg), said("the shape"));
+                return;
+            }
         }
     }
 }
@@ -239,7 +254,7 @@ void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works)
             if (!work->driven_tool && work->where != Work::Where::inside)
-                look_at_plunges(context, *work, report);
+                look_at_plunges(context, part, *work, report);
     if (context.stock_is_given) return; // What cuts only air is told there
     for (const Workpiece& part : context.parts)
         for (bool inside : {false, true}) look_at(context, part, inside, report);
@@ -561,6 +576,58 @@ X100. Z-81.
 Z-96.
 X106.
 G00 X120. Z5.
+M30
+)"},
+            // Plunges behind a ball that the next tool finishes: one at the wrong place, and as it is meant.
+            {System::B, R"(
+G20 G90 G95
+T0202
+G97 S900 M03
+G00 X1.4 Z-1.33
+G01 X.53 F.004
+G00 X1.4
+Z-1.02
+G01 X.86
+;   ^^^^ warning: rough_beyond_finish
+G00 X1.4
+Z-1.11
+G01 X1.06
+G00 X1.5
+X6. Z5.
+T0303
+G97 S900 M03
+G00 X0 Z.2
+G42 G01 Z0 F.02
+G03 X.5 Z-1.1978 I0 K-.625 F.003
+G01 Z-1.45
+X1.25
+G40 G00 X1.6
+X6. Z5.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0202
+G97 S900 M03
+G00 X1.4 Z-1.33
+G01 X.53 F.004
+G00 X1.4
+Z-1.22
+G01 X.86
+G00 X1.4
+Z-1.11
+G01 X1.06
+G00 X1.5
+X6. Z5.
+T0303
+G97 S900 M03
+G00 X0 Z.2
+G42 G01 Z0 F.02
+G03 X.5 Z-1.1978 R.625 F.003
+G01 Z-1.45
+X1.25
+G40 G00 X1.6
+X6. Z5.
 M30
 )"},
             right_turning_a,

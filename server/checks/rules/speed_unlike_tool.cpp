@@ -232,6 +232,9 @@ struct Odd {
     explicit operator bool() const { return mode || high || low; }
 };
 
+/// Its wheels run dry on their pins. Common practice: 20 to 60 m/min; no source.
+constexpr double fastest_knurl = 120;
+
 Odd odd_of(const Speed& speed, const Others& same, const Others& turning) {
     Odd odd;
     const bool plunge = speed.sort == Sort::plunge;
@@ -470,6 +473,12 @@ void file(const FileContext& context, Report& report) {
         }
         // Knurls, form tools and tools of high speed steel go far slower than the rest.
         const bool cuts = speed.sort == Sort::turning || speed.sort == Sort::plunge;
+        if (!odd && cuts && speed.m_per_min > fastest_knurl &&
+            notes_about(context, tools, *speed.tool)
+                .speak_of({"KNURL", "RANDEL", "RAENDEL", "MOLET", "GODRON", "ZIGRIN"})) {
+            odd.high = true;
+            odd.why = said("a knurl is rolled at {} m/min at the most", spoken(fastest_knurl));
+        }
         if (const std::string why = odd ? "" : why_meant_as_surface(context, tools, speed, speeds);
             !why.empty())
             tell_lost_surface(context, speed, why, report);
@@ -507,7 +516,8 @@ extern const Check check{
         "few; a sixth of what the same tool does the same sort of work at is told, too. Where S would fit "
         "the others if it were read in the other mode, G96 or G97 is lost "
         "or mistaken, and that is said. "
-        "Bounds are wide (drill of high speed steel 140 m/min, tap 90, turning 1800).",
+        "Bounds are wide (drill of high speed steel 140 m/min, tap 90, turning 1800, a knurl by its note "
+        "120).",
     .file = file,
     .examples =
         {
@@ -954,6 +964,44 @@ X36.8 F.05
 Z-21.9
 X33. F.2
 G00 Z5.
+M30
+)"},
+            // A knurl: a digit too many, and as it is rolled.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S1400 M03
+G00 X42. Z2.
+G01 X40. F0.2
+Z-52.
+X44.
+G00 X150. Z100.
+T0707 (KNURL)
+G97 S3000 M3
+;   ^^^^^ warning: speed_unlike_tool
+G00 X44. Z-31.
+G01 X39.2 F0.1
+Z-44. F0.3
+G00 X60.
+X150. Z100.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S1400 M03
+G00 X1.6 Z.1
+G01 X1.5 F.01
+Z-2.
+X1.7
+G00 X6. Z4.
+T0707 (KNURL)
+G97 S300 M3
+G00 X1.7 Z-1.2
+G01 X1.47 F.004
+Z-1.7 F.012
+G00 X2.4
+X6. Z4.
 M30
 )"},
             right_turning_a,

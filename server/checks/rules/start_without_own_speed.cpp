@@ -81,8 +81,45 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
                       bare->code, with, kept));
 }
 
+/// The tool cuts without a word of its speed, and what turns is not known since a program out of sight: then
+/// `restart_inherits` does not tell it.
+void look_for_none(std::span<const ToolOfSpan> program, Report& report) {
+    constexpr std::size_t enough = 3;
+    const ToolOfSpan* bare = nullptr;
+    const Act* cut = nullptr;
+    std::size_t with = 0;
+    for (const ToolOfSpan& tool : program) {
+        if (!tool.work->whole) return;
+        if (!tool.span->sequence || !tool.span->sequence->calls_tool) continue;
+        bool gives = false, calls = false;
+        const Act* first_cut = nullptr;
+        for (const Act& act : tool.work->acts) {
+            if (!first_cut && (act.cuts() || act.threads() || act.taps())) first_cut = &act;
+            gives = gives || act.gives_speed || act.states(Group::spindle_mode);
+            calls = calls || (act.calls_program && !first_cut);
+        }
+        if (!first_cut || calls) continue;
+        if (gives) {
+            ++with;
+            continue;
+        }
+        if (bare || with == 0) return; // A habit, or a bar stop
+        bare = &tool;
+        cut = first_cut;
+    }
+    if (!bare || with < enough || cut->stopped() || known(cut->speed)) return;
+    if (cut->spindle != machine::Spindle::main || bare->own->live || bare->is(NamedTool::Kind::stop)) return;
+    report.at_letter(bare->span->sequence->tool_call, 'T')
+        .message(said("T{:02} cuts with no speed of its own, and the {} other tools state S and how it is "
+                      "meant: it runs as the tool before was set, or as the called program has left it. Is "
+                      "the line with G96 or G97 lost?",
+                      bare->station, with));
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
+    for_each_main_program(tools,
+                          [&](std::span<const ToolOfSpan> program) { look_for_none(program, report); });
     for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, report); });
 }
 
@@ -102,7 +139,10 @@ extern const Check check{
         "drill "
         "at the speed of a large one, or the surface speed of a turning tool as revolutions. With the mode "
         "of "
-        "the main spindle changed too, `speed_from_other_mode` tells it.",
+        "the main spindle changed too, `speed_from_other_mode` tells it. A tool that cuts with no word of a "
+        "speed "
+        "at all, behind a called program that is not at hand, is told where three others or more state "
+        "theirs.",
     .file = file,
     .examples =
         {
@@ -226,6 +266,40 @@ G97 S700 M03
 G00 X44. Z2.
 G01 Z-20. F.1
 G00 X100. Z50.
+M30
+)"},
+            // The line with the speed is lost, behind a program that goes to the change position.
+            {System::A, R"(
+G21 G99
+M98 P9001
+;^^^^^^^^ information: program_not_found
+T0101
+G50 S2000
+G96 S140 M03
+G00 X72. Z0.
+G01 X-1.6 F0.2
+M98 P9001
+;^^^^^^^^ information: program_not_found
+T0303
+G96 S180 M03
+G00 X60. Z2.
+G01 Z-20. F0.1
+M98 P9001
+;^^^^^^^^ information: program_not_found
+T0505
+;^^^^ warning: start_without_own_speed
+G00 X0 Z5.
+G01 Z-30. F0.2
+G00 Z5.
+M98 P9001
+;^^^^^^^^ information: program_not_found
+T0707
+G96 S120 M03
+G00 X21. Z3.
+G01 Z-20. F0.15
+G00 X20. Z5.
+M98 P9001
+;^^^^^^^^ information: program_not_found
 M30
 )"},
             right_turning_a,

@@ -111,9 +111,52 @@ bool tell_slip(const ToolOfSpan& tool, const Act& act, const Hole& hole, double 
     return true;
 }
 
+/// A reamer goes on where the drill of its own hole has ended: a thinner one before may have gone deeper.
+void look_at_reamers(std::span<const ToolOfSpan> program, std::optional<double> of_file, Report& report) {
+    constexpr double share_of_reamer = 0.9, beyond_mm = 0.1;
+    const auto diameter_of = [](const ToolOfSpan& tool, double mm) {
+        const NamedTool* named =
+            tool.that([&](const NamedTool& some) { return some.diameter_mm(mm).has_value(); });
+        return named ? *named->diameter_mm(mm) / mm : 0;
+    };
+    for (const ToolOfSpan& reamer : program) {
+        if (!reamer.is(NamedTool::Kind::ream) || reamer.own->live || reamer.listed->live) continue;
+        const Act* goes = nullptr;
+        for (const Act& act : reamer.work->acts)
+            if (makes_hole(reamer, act) && (!goes || act.to_z < goes->to_z)) goes = &act;
+        const auto mm = goes ? mm_of(*goes, of_file) : std::nullopt;
+        if (!mm || diameter_of(reamer, *mm) <= 0) continue;
+        Hole hole;
+        bool is_known = true;
+        for (const ToolOfSpan& drill : program) {
+            if (&drill == &reamer) break;
+            const double diameter = diameter_of(drill, *mm);
+            const bool widens = diameter >= share_of_reamer * diameter_of(reamer, *mm);
+            for (const Act& act : drill.work->acts) {
+                // A boring bar may have been as deep as any.
+                is_known = is_known && !(act.cuts() && drill.is(NamedTool::Kind::bore));
+                if (widens && makes_hole(drill, act) && !drill.is(NamedTool::Kind::centre) &&
+                    (!hole.act || act.to_z < hole.act->to_z))
+                    hole = {&drill, &act};
+            }
+        }
+        if (!is_known || !hole.act || hole.tool->own->through || goes->to_z > 0) continue;
+        if ((hole.act->to_z - goes->to_z) * *mm < beyond_mm) continue;
+        report.at_letter(reamer.place(*goes), 'Z')
+            .message(
+                said("The reamer goes to Z{}, and the drill of its hole has ended at Z{} with its "
+                     "point: it comes onto the bottom, which it cannot cut, and breaks. Stop it in front "
+                     "of that, or drill deeper.",
+                     written(goes->to_z), written(hole.act->to_z)))
+            .related(hole.tool->place(*hole.act), said("the hole"));
+    }
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
+    for_each_program(tools,
+                     [&](std::span<const ToolOfSpan> some) { look_at_reamers(some, of_file, report); });
     for_each_program(tools,
                      [&](std::span<const ToolOfSpan> some) { look_at_side(context, some, of_file, report); });
     Hole hole;
@@ -168,9 +211,10 @@ extern const Check check{
     .id = "tap_deeper_than_hole",
     .family = Family::threads,
     .severity = Severity::warning,
-    .title = "Tap that meets the bottom of the hole",
+    .title = "Tap or reamer that meets the bottom of the hole",
     .documentation =
-        "The tapping cycle goes as deep as the point of the drill before it, or deeper. The tap cuts its "
+        "A reamer goes deeper than the drill nearest to its diameter has come with its point. Or the tapping "
+        "cycle goes as deep as the point of the drill before it, or deeper. The tap cuts its "
         "thread "
         "in the full diameter only, which ends above the point (about 0.3 diameters at 118 degrees), and "
         "needs "
@@ -392,6 +436,46 @@ G00 X0 Z6.
 G84 Z-2. R6. F1.5
 ;   ^^^^ warning: tap_deeper_than_hole
 G80
+M30
+)"},
+            // A reamer in a stepped hole: the thinner drill goes deeper. Too deep, and as it is meant.
+            {System::C, R"(
+G71 G90 G95
+T0303 (DRILL 10.2)
+G97 S900 M03
+G00 X0 Z5.
+G01 Z-46. F0.16
+G00 Z5.
+X100. Z100.
+T0404 (DRILL 15.75)
+G97 S900 M03
+G00 X0 Z4.
+G01 Z-24. F0.15
+G00 Z4.
+X100. Z100.
+T0606 (REAMER 16)
+G97 S250 M03
+G00 X0 Z3.
+G01 Z-27. F0.25
+;   ^^^^ warning: tap_deeper_than_hole
+G00 Z5.
+X100. Z100.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0404 (DRILL 31/64)
+G97 S900 M03
+G00 X0 Z.2
+G01 Z-1.2 F.006
+G00 Z.2
+G28 U0 W0
+T0606 (REAMER 1/2)
+G97 S250 M03
+G00 X0 Z.2
+G01 Z-1. F.01
+Z.2
+G28 U0 W0
 M30
 )"},
             right_turning_a,

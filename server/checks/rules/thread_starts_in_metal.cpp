@@ -11,6 +11,8 @@ namespace turnwright::checks::rules::thread_starts_in_metal {
 namespace {
 
 constexpr double least_depth_mm = 0.15;
+/// What goes in along X in front of this is a face, and no groove that a thread could start in.
+constexpr double behind_face_mm = -0.5;
 /// As wide as blades are: what stands beside a plunge is not known so far to either side.
 constexpr double widest_blade_mm = 6;
 
@@ -23,7 +25,7 @@ struct Wall {
             if (work->driven_tool) continue;
             for (const Leg& leg : work->legs) {
                 if (leg.kind != Leg::Kind::feed || !leg.known) continue;
-                if (is_plunge(leg)) plunges.push_back(leg.to);
+                if (is_plunge(leg) && leg.to.z_mm * work->unit_mm < behind_face_mm) plunges.push_back(leg.to);
                 if (work->where == Work::Where::inside) bore.raise(leg);
                 if (work->where == Work::Where::outside || is_blade(*work)) outside.lower(leg);
             }
@@ -61,16 +63,22 @@ std::optional<Passes> passes_of(const Work& work) {
 }
 
 /// A bore is there, the passes lie around it, and by the outside the cycle starts in the wall.
-bool is_thread_of_bore(const Passes& passes, const Wall& wall, const Work& work) {
+bool is_thread_of_bore(const WorksContext& context, const Workpiece& part, const Passes& passes,
+                       const Wall& wall, const Work& work) {
     constexpr double largest_height_mm = 4;
     const double z = (passes.first->from.z_mm + 2 * passes.first->to.z_mm) / 3;
     const auto bore = wall.bore.at(z), outside = wall.outside.at(z);
     const double last = passes.last->from.x_radius_mm, start = passes.infeed->from.x_radius_mm;
-    return bore && outside && *bore <= last &&
-           (last - *bore) * work.unit_mm<largest_height_mm&& * outside> start + least_depth_mm / work.unit_mm;
+    // Where nothing turns the outside it stands as far out as the face is cut from.
+    const double stands = outside.value_or(part.first_clear_x);
+    const double height = bore ? last - *bore : -1;
+    const bool of_lead = outside || height < context.lead(work, *passes.last);
+    return height >= 0 && of_lead && height * work.unit_mm < largest_height_mm &&
+           stands > start + least_depth_mm / work.unit_mm;
 }
 
-void look_at(const WorksContext& context, const Wall& wall, const Work& work, Report& report) {
+void look_at(const WorksContext& context, const Workpiece& part, const Wall& wall, const Work& work,
+             Report& report) {
     const auto passes = passes_of(work);
     if (!passes) return;
     const Leg& pass = *passes->last;
@@ -78,7 +86,7 @@ void look_at(const WorksContext& context, const Wall& wall, const Work& work, Re
     const double start = passes->infeed->from.x_radius_mm;
     // The passes of a thread in a bore grow; begun outside of the last the tool comes from the wall.
     const bool grows = pass.from.x_radius_mm > passes->first->from.x_radius_mm;
-    const bool of_bore = !inside && (is_thread_of_bore(*passes, wall, work) ||
+    const bool of_bore = !inside && (is_thread_of_bore(context, part, *passes, wall, work) ||
                                      (grows && wall.bore.at(pass.to.z_mm * 0.5 + pass.from.z_mm * 0.5)));
     if (of_bore) {
         const Leg* at = passes->infeed; // Where the tool was brought to
@@ -114,7 +122,7 @@ void works(const WorksContext& context, Report& report) {
                                              [](const Leg& leg) { return leg.kind == Leg::Kind::thread; });
             if (!threads || work->driven_tool) continue;
             if (!wall) wall.emplace(part);
-            look_at(context, *wall, *work, report);
+            look_at(context, part, *wall, *work, report);
         }
     }
 }
@@ -219,6 +227,85 @@ Z-28.
 X18.9
 G33 Z4. F1.5
 G00 X60.
+M30
+)"},
+            // A minus gained: the thread begins behind its front; from in front of the face.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X44. Z0
+G01 X-1.6 F0.2
+G00 X12.85 Z2.
+G01 X19.85 Z-1.5 F0.14
+Z-22.
+X24.
+G00 X100. Z100.
+T0404
+G97 S800 M03
+G00 X23. Z-5.
+;        ^^^^ warning: thread_starts_in_metal
+G78 X19.3 Z-18. F1.5
+X18.9
+X18.16
+G00 X100. Z100.
+M30
+)"},
+            // A thread of the bore begun outside of it, where nothing turns the outside.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X66. Z0
+G01 X34. F0.2
+G00 Z3.
+G28 U0 W0
+T0303
+G97 S800 M03
+G00 X34. Z2.
+X43.
+G01 X40.4 Z-1.3 F0.12
+Z-22.
+X38.
+G00 Z50.
+G28 U0 W0
+T0909
+G97 S600 M03
+G00 X48. Z5.
+;   ^^^^ warning: thread_starts_in_metal
+G92 X41. Z-20. F1.5
+X41.5
+X42.
+G00 Z50.
+G28 U0 W0
+M30
+)"},
+            // In it.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X66. Z0
+G01 X34. F0.2
+G00 Z3.
+X100. Z100.
+T0303
+G97 S800 M03
+G00 X34. Z2.
+X43.
+G01 X40.4 Z-1.3 F0.12
+Z-22.
+X38.
+G00 Z50.
+X100. Z100.
+T0909
+G97 S600 M03
+G00 X38. Z5.
+G21 X41. Z-20. F1.5
+X41.5
+X42.
+G00 Z50.
+X100. Z100.
 M30
 )"},
             right_turning_a,

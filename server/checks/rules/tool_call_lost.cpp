@@ -190,7 +190,59 @@ std::int32_t only_one_not_called(std::span<const ToolOfSpan> tools) {
     return only;
 }
 
+/// All others that give a speed have their own call, and no tool is called twice: each does its work at
+/// once.
+bool is_only_one_not_called(std::span<const Piece> pieces, const Piece& piece) {
+    constexpr std::size_t enough = 4;
+    std::set<std::int32_t> stations;
+    std::size_t called = 0;
+    if (!piece.gives_speed || !piece.first->gives_speed) return false;
+    for (const Piece& other : pieces) {
+        if (&other == &piece) continue;
+        if (!other.called || !stations.insert(other.tool->station).second) return false;
+        called += other.gives_speed;
+    }
+    return called >= enough && called + 1 == pieces.size();
+}
+
+bool turns_along(const ToolOfSpan& tool) {
+    constexpr float long_mm = 20;
+    return std::any_of(tool.work->acts.begin(), tool.work->acts.end(), [&](const Act& act) {
+        const float way = std::abs(act.to_z - act.from_z) * (act.inch() ? 25.4F : 1);
+        return act.cuts() && !act.drills() && act.moves_z && known(act.from_z) && known(act.to_z) &&
+               known(act.to_x) && act.to_x > 0 && way > long_mm;
+    });
+}
+
+/// One station is called for two works by their notes, and the list gives one of them to the only station
+/// that nothing calls.
+bool tell_wrong_station(std::span<const ToolOfSpan> tools, Report& report) {
+    const std::int32_t missed = only_one_not_called(tools);
+    if (missed <= 0) return false;
+    for (const ToolOfSpan& tool : tools) {
+        if (!tool.span->sequence || !tool.span->sequence->calls_tool || tool.station <= 0) continue;
+        const Kind own = tool.own->kind, listed = tool.listed->kind;
+        // Long cuts along Z are no work of a blade.
+        const bool is_blade = listed == Kind::groove || listed == Kind::part_off;
+        const bool is_other = own == Kind::none ? is_blade && turns_along(tool) : own != listed;
+        if (listed == Kind::none || !is_other) continue;
+        // Its other call goes with the list.
+        const bool other_fits = std::any_of(tools.begin(), tools.end(), [&](const ToolOfSpan& other) {
+            return &other != &tool && other.span->sequence && other.station == tool.station &&
+                   other.own->kind == listed;
+        });
+        if (!other_fits) continue;
+        report.at_letter(tool.span->sequence->tool_call, 'T')
+            .message(said("T{0:02} is the {1} by the list, and its other sequence is such work: this one is "
+                          "not, and T{2:02}, which the list has too, is never called. Is T{2:02} meant?",
+                          tool.station, kind_title(listed), missed));
+        return true;
+    }
+    return false;
+}
+
 void look_at(std::span<const ToolOfSpan> tools, const std::set<int>& home_by_call, Report& report) {
+    if (tell_wrong_station(tools, report)) return;
     const std::vector<Piece> pieces = pieces_of(tools, home_by_call);
     std::size_t calls = 0, stops = 0, called_behind_stop = 0;
     for (const Piece& piece : pieces) {
@@ -234,6 +286,14 @@ void look_at(std::span<const ToolOfSpan> tools, const std::set<int>& home_by_cal
                 .message(said("No tool is called behind the way home and the stop: {} still in. All {} other "
                               "stops are followed by a call. Is the line lost?",
                               in, called_behind_stop))
+                .related(last_call->tool->place(*last_call->first), said("called here"));
+            return;
+        }
+        if (is_only_one_not_called(pieces, piece)) {
+            report.at(piece.tool->place(*piece.first))
+                .message(said("A new speed behind the way home, and no tool is called: {} still in. All {} "
+                              "other sequences of the program begin with their call. Is the line lost?",
+                              in, calls))
                 .related(last_call->tool->place(*last_call->first), said("called here"));
             return;
         }
@@ -312,7 +372,9 @@ extern const Check check{
         "is "
         "called for two sorts of work that no tool does both of; and where the program cuts before it calls "
         "its "
-        "first tool, and calls two others or more.",
+        "first tool, and calls two others or more; where all other sequences, four or more, begin with their "
+        "call and one begins with a new speed alone; and where a station is called twice and by the list "
+        "only one of the two works is its own, while another station of the list is never called.",
     .file = file,
     .examples =
         {
@@ -568,6 +630,69 @@ Z-20.
 G01 X40. F0.1
 X52. F.5
 G28 X0 Z0
+M30
+)"},
+            // The call of the part-off is lost: the sort of work is the same, the speed is another.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S900 M03
+G00 X28. Z0
+G01 X-1.6 F0.1
+G00 X100. Z50.
+T0202
+G97 S1500 M03
+G00 X27. Z-20.
+G01 X9. F0.05
+G00 X27.
+X100. Z50.
+T0303
+G97 S1200 M03
+G00 X11. Z5.
+G78 X7.5 Z-18.3 F1.25
+X7.15
+G00 X100. Z50.
+T0505
+G97 S1500 M03
+G00 X27. Z-24.
+G01 X23. F0.05
+G00 X27.
+X100. Z50.
+G97 S1000 M03
+;^^^^^^^^^^^^ warning: tool_call_lost
+G00 X28. Z-35.
+G01 X-.5 F0.05
+G00 X28.
+X100. Z50.
+M30
+)"},
+            // The list has a station for it, which nothing calls.
+            {System::A, R"(
+(T1 CNMG R1.2 / T3 BORING BAR D25 / T5 GROOVE 4 WIDE)
+G21 G99
+T0101
+G97 S600 M03
+G00 X142. Z0
+G01 X34. F0.3
+G28 U0
+G28 W0
+T0505 (BORE D40 H7)
+;^^^^ warning: tool_call_lost
+G97 S1000 M03
+G00 X35. Z3.
+G01 Z-82. F0.2
+U-1.
+G00 Z10.
+G28 U0
+G28 W0
+M01
+T0505 (GROOVES)
+G97 S230 M03
+G00 X150. Z-12.
+G01 X119. F0.08
+G00 X150.
+G28 U0
+G28 W0
 M30
 )"},
             right_turning_a,
