@@ -270,10 +270,7 @@ void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& re
         bool known = reading.flow_target.known();
         note({JoinKey::Kind::label, part, known ? whole_number(reading.flow_target.number) : any_label},
              state);
-        // With block delete on it goes on below.
-        const bool surely =
-            reading.flow == FlowKind::jump && !body.forest->run(place.run)->blocks[place.block].deleted;
-        if (surely && states) state.reachable = false;
+        if (reading.flow == FlowKind::jump && states) state.reachable = false;
         if (const std::int32_t loop = loop_index(plan, place, false); loop >= 0 && states)
             if (const State* left = find(*states, recorder, {JoinKey::Kind::loop_left, 0, loop}))
                 state = *left;
