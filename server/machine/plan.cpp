@@ -392,19 +392,20 @@ struct Planner {
             }
     }
 
+    std::vector<std::size_t> lines_above = {0}; ///< Of each run, and behind the last
+    std::size_t between(BlockPlace from, BlockPlace to) const {
+        return lines_above[to.run] + to.block - lines_above[from.run] - from.block;
+    }
+
     /// Counted over the marks as they are written, so that it hangs on the text alone: what is done in truth
     /// hangs on where runs begin, too.
     void limit_work() {
-        std::vector<std::size_t> lines_above(1, 0);
         for (const auto& shape : shapes) lines_above.push_back(lines_above.back() + shape->blocks.size());
-        const auto between = [&](BlockPlace from, BlockPlace to) {
-            return lines_above[to.run] + to.block - lines_above[from.run] - from.block;
-        };
         const std::size_t most = work_for(lines_above.back());
         for (std::size_t run = 0; run < shapes.size(); ++run)
             for (const FlowMark& mark : shapes[run]->flow) {
                 const BlockPlace place{run, mark.block};
-                std::size_t work = 1;
+                std::size_t work = work_of(mark, place);
                 if (mark.kind == FlowKind::loop_start) {
                     if (const std::int32_t at = plan.loop_starts.at(place); at >= 0) {
                         const Loop& loop = plan.loops[static_cast<std::size_t>(at)];
@@ -418,6 +419,21 @@ struct Planner {
                 if (plan.work + work > most) return end_following(place);
                 plan.work += work;
             }
+    }
+
+    std::set<std::uint32_t> called_back; ///< Programs that are called from further down
+
+    /// Besides a way back: states that join, and a program above that is entered in another state than it
+    /// was.
+    std::size_t work_of(const FlowMark& mark, BlockPlace place) {
+        constexpr std::size_t by_label = 3, by_any_label = 8;
+        if (mark.kind == FlowKind::jump || mark.kind == FlowKind::maybe_jump)
+            return mark.number < 0 ? by_any_label : by_label;
+        const auto called = plan.numbered.find(mark.number);
+        if (!calls_program(mark.kind) || called == plan.numbered.end()) return 1;
+        const PlanPart& part = plan.parts[called->second];
+        if (place < part.start || !called_back.insert(called->second).second) return 1;
+        return 1 + between(part.first, plan.end_of_part(called->second, shapes.size()));
     }
 
     /// Where a jump leads; nullptr: nowhere that is known, or it is none.

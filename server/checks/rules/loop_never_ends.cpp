@@ -165,7 +165,8 @@ void look_at_while(BlockPlace place, const std::string& statement, Report& repor
     const auto condition = condition_in(statement);
     const std::size_t number_at = statement.rfind("DO");
     if (!condition || number_at == std::string::npos || number_at + 2 >= statement.size()) return;
-    const std::string end = "END" + statement.substr(number_at + 2);
+    const std::string begin = statement.substr(number_at), end = "END" + begin.substr(2);
+    if (begin != "DO1" && begin != "DO2" && begin != "DO3") return; // None that a control takes
     const machine::Reader& reader = report.reader();
     Counter counter;
     std::size_t looked_at = 0;
@@ -177,6 +178,7 @@ void look_at_while(BlockPlace place, const std::string& statement, Report& repor
             return;
         }
         if (++looked_at > most_blocks || counter.otherwise) return;
+        if (inside.ends_with(begin)) return; // Its own END is missing, and told so
         if (const auto over = jumps_over(inside, *condition, counter)) {
             at = label_behind(reader, *at, *over, end);
             if (!at) return;
