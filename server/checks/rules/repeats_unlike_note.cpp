@@ -168,9 +168,76 @@ bool makes(const Turn& turn, bool grooves) {
     return !turn.makes_piece && !turn.calls && std::abs(turn.along_z) > 1e-6;
 }
 
+/// "PITCH 14", "PAS 14" in the notes of a called program; nullopt: none, or two.
+std::optional<double> noted_step(const FileContext& context, const machine::ProgramPart& program) {
+    constexpr std::string_view words[] = {"PITCH",   "STEP", "SPACING", "TEILUNG",
+                                          "ABSTAND", "PAS",  "PASO",    "PASSO"};
+    std::optional<double> step;
+    for (std::optional<BlockPlace> at = program.first; at && *at <= program.last;
+         at = context.reader().neighbour(*at, true))
+        for (const syntax::Item& item : context.reader().items(*at)) {
+            if (item.kind != syntax::ItemKind::note) continue;
+            const NotedWords note = noted_words(syntax::note_text(context.reader().line(*at).text_of(item)));
+            for (std::size_t i = 0; i + 1 < note.size(); ++i) {
+                const auto number =
+                    is_one_of(note.at(i), words, false) ? plain_number(note.at(i + 1)) : std::nullopt;
+                if (!number || *number <= 0) continue;
+                if (step) return std::nullopt;
+                step = number;
+            }
+        }
+    return step;
+}
+
+/// A turn goes another way along Z than its notes give, and the sign of one of its words explains it.
+void look_at_step(const FileContext& context, const Call& call, Report& report) {
+    const auto& programs = context.outline().programs;
+    const auto program = std::find_if(programs.begin(), programs.end(),
+                                      [&](const auto& one) { return one.number == call.number; });
+    if (program == programs.end()) return;
+    const auto step = noted_step(context, *program);
+    if (!step) return;
+    struct Way {
+        BlockPlace place;
+        const syntax::Item* item;
+        double way;
+    };
+    std::vector<Way> ways;
+    double sum = 0;
+    bool is_known = true;
+    context.reader().visit_span(program->first, program->last, [&](const BlockView& view) {
+        const machine::Reading& reading = view.reading;
+        is_known =
+            is_known && !machine::calls_program(reading.flow) && !is_tool_call(view) && !threads_in(view);
+        const bool by_z = view.after.of(Group::distance).is(Meaning::incremental);
+        for (char letter : {'W', 'Z'})
+            if (const machine::Word* word = reading.word(letter)) {
+                is_known = is_known && word->value.known() && (letter == 'W' || by_z);
+                sum += word->value.number;
+                ways.push_back({{view.run_index, view.block}, word->item, word->value.number});
+            }
+    });
+    constexpr double same = 1e-6;
+    if (!is_known || std::abs(sum) < same || std::abs(std::abs(sum) - *step) < same) return;
+    for (const Way& way : ways) {
+        if (std::abs(std::abs(sum - 2 * way.way) - *step) > same || !way.item) continue;
+        report.at(way.place, *way.item)
+            .message(
+                said("The note gives a step of {}, and each turn of O{:04} goes {} along Z: with the other "
+                     "sign here it would be as noted. Is the sign right?",
+                     written(*step), call.number, written(std::round(sum * 1e4) / 1e4)))
+            .related(call.place, said("called here"));
+        return;
+    }
+}
+
 void file(const FileContext& context, Report& report) {
     if (context.runs() > most_runs_of_works) return;
     const std::vector<Call> calls = calls_of(context);
+    std::set<std::int32_t> looked_at;
+    for (const Call& call : calls)
+        if (call.repeats >= 2 && call.number >= 0 && looked_at.insert(call.number).second)
+            look_at_step(context, call, report);
     const auto& spans = context.spans();
     for (const Call& call : calls) {
         // Called elsewhere, too, it makes some of them there.
@@ -225,7 +292,9 @@ extern const Check check{
         "200 "
         "300), and the call that makes them is repeated more often, or a digit less: the tool goes on behind "
         "the last one, into the part or the jaws, or some are not made. Fewer repeats by one or two are let "
-        "pass: the first may be made by itself, or several in each turn.",
+        "pass: the first may be made by itself, or several in each turn. A step that a note of the repeated "
+        "program "
+        "gives (PITCH 14), and that it does not go by one sign, is told, too.",
     .file = file,
     .examples =
         {
@@ -354,6 +423,46 @@ W-4.
 G00 U1.
 W4.
 U-1.
+M99
+)"},
+            // A sign of the way back within the turn is lost; as noted.
+            {System::B, R"(
+G21 G90 G95
+T0404
+G97 S800 M03
+G00 X28. Z-1.
+M98 P1213 L4
+G00 X40.
+M30
+O1213 (ONE GROOVE, PITCH 14)
+G91 G00 Z-14.
+G01 X-7. F.07
+G00 X7.
+Z-2.
+;^^^ warning: repeats_unlike_note
+G01 X-7. F.07
+Z-2.
+G00 X7.
+G90
+M99
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0404
+G97 S800 M03
+G00 X28. Z-1.
+M98 P1213 L4
+G00 X40.
+M30
+O1213 (ONE GROOVE, PITCH 14)
+G91 G00 Z-14.
+G01 X-7. F.07
+G00 X7.
+Z2.
+G01 X-7. F.07
+Z-2.
+G00 X7.
+G90
 M99
 )"},
             right_turning_a,

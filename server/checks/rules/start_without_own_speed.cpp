@@ -98,11 +98,11 @@ void look_for_none(std::span<const ToolOfSpan> program, Report& report) {
             gives = gives || act.gives_speed || act.states(Group::spindle_mode);
             calls = calls || (act.calls_program && !first_cut);
         }
-        if (!first_cut || calls) continue;
         if (gives) {
             ++with;
             continue;
         }
+        if (!first_cut || calls) continue;
         if (bare || with == 0) return; // A habit, or a bar stop
         bare = &tool;
         cut = first_cut;

@@ -72,7 +72,8 @@ bool is_thread_of_bore(const WorksContext& context, const Workpiece& part, const
     // Where nothing turns the outside it stands as far out as the face is cut from.
     const double stands = outside.value_or(part.first_clear_x);
     const double height = bore ? last - *bore : -1;
-    const bool of_lead = outside || height < context.lead(work, *passes.last);
+    const machine::Value lead = context.reader.after(context.place(work, *passes.last)).feed;
+    const bool of_lead = outside || (lead.known() && height < lead.number);
     return height >= 0 && of_lead && height * work.unit_mm < largest_height_mm &&
            stands > start + least_depth_mm / work.unit_mm;
 }
@@ -306,6 +307,33 @@ X41.5
 X42.
 G00 Z50.
 X100. Z100.
+M30
+)"},
+            // The same of a cycle in one line.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X66. Z0
+G01 X34. F0.2
+G00 Z3.
+G28 U0 W0
+T0303
+G97 S800 M03
+G00 X34. Z2.
+X43.
+G01 X40.4 Z-1.3 F0.12
+Z-22.
+X38.
+G00 Z50.
+G28 U0 W0
+T0909
+G97 S600 M03
+G00 X48. Z5.
+;   ^^^^ warning: thread_starts_in_metal
+G76 X42. Z-20. K.812 D200 F1.5 A60
+G00 Z50.
+G28 U0 W0
 M30
 )"},
             right_turning_a,

@@ -156,6 +156,43 @@ std::optional<Constant> constant_of(const WorksContext& context, const Work& wor
     return found.size() == 1 ? std::optional(found.front()) : std::nullopt;
 }
 
+/// A later cut that has taken away the blank which an earlier one had left right, in the middle of the
+/// thread.
+struct Taken {
+    const Work *by = nullptr, *of = nullptr;
+    const Leg *leg = nullptr, *blank = nullptr;
+};
+std::optional<Taken> taken_away(const Workpiece& part, const Work& work, const Thread& thread, double pitch) {
+    const double begin = std::min(thread.last->from.z_mm, 0.0), end = thread.last->to.z_mm;
+    const double root = thread.last->from.x_radius_mm, middle = begin + (end - begin) / 2;
+    Taken taken;
+    for (const Work* other : part.works) {
+        if (other == &work) break;
+        if (other->driven_tool ||
+            other->where != (thread.inside ? Work::Where::inside : Work::Where::outside))
+            continue;
+        for (const Leg& leg : other->legs) {
+            const bool along = leg.kind == Leg::Kind::feed && leg.known && leg.dx() == 0 && leg.dz() != 0 &&
+                               std::min(leg.from.z_mm, leg.to.z_mm) < middle &&
+                               std::max(leg.from.z_mm, leg.to.z_mm) > middle;
+            if (!along) continue;
+            const double height = thread.inside ? root - leg.to.x_radius_mm : leg.to.x_radius_mm - root;
+            // Ways through the air in front of the blank are none.
+            const bool nearer =
+                !taken.blank || (leg.to.x_radius_mm > taken.blank->to.x_radius_mm) == thread.inside;
+            if (height > least_height * pitch && height < most_height * pitch) {
+                if (!nearer) continue;
+                taken.of = other;
+                taken.blank = &leg;
+            } else if (height < least_height * pitch && taken.blank) {
+                taken.by = other;
+                taken.leg = &leg;
+            }
+        }
+    }
+    return taken.leg && taken.by != taken.of ? std::optional(taken) : std::nullopt;
+}
+
 void look_at_blank(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
     const auto thread = thread_of(work);
     if (!thread || thread->last->dz() >= 0) return;
@@ -198,6 +235,19 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
     }
     if (height * mm < -4 * pitch * mm) return; // Cut for something else
     const std::string what = what_is(thread->inside);
+    if (low > 0)
+        if (const auto taken = taken_away(part, work, *thread, pitch)) {
+            const Leg& leg = *taken->leg;
+            context.at(report, *taken->by, leg, "ZW")
+                .message(
+                    said("This cut at {} from {} to {} takes away what the thread behind it is to stand in: "
+                         "{} was left for it, and its last pass goes to {}. The thread stays without its "
+                         "height. Is a digit of Z wrong, here or above?",
+                         context.x(leg.to.x_radius_mm), context.z(leg.from.z_mm), context.z(leg.to.z_mm),
+                         context.x(taken->blank->to.x_radius_mm), context.x(thread->last->from.x_radius_mm)))
+                .related(context.place(work, *thread->last), said("the thread"));
+            return;
+        }
     if (high > 0)
         if (const auto constant = constant_of(context, work, *thread->last, height, pitch)) {
             report.at(constant->place)
@@ -567,6 +617,41 @@ G92 X29. Z-18. F2.
 X28.
 X27.546
 G00 X60. Z60.
+M30
+)"},
+            // The relief tool is set over to the front of the bore by a digit lost, and fed along the blank.
+            {System::A, R"(
+G21 G99
+T0303
+G97 S800 M03
+G00 X34. Z2.
+X43.
+G01 X40.4 Z-1.3 F0.12
+Z-22.
+X37. F0.3
+G00 Z50.
+G28 U0 W0
+T0707
+G97 S500 M03
+G00 X35. Z3.
+Z-22.
+G01 X42.8 F0.06
+X39. F0.3
+Z-2.1
+X42.8 F0.06
+Z-22.
+;^^^^ warning: thread_unlike_blank
+X35. F0.3
+G00 Z50.
+G28 U0 W0
+T0909
+G97 S600 M03
+G00 X38. Z5.
+G92 X41. Z-20. F1.5
+X41.5
+X42.
+G00 Z50.
+G28 U0 W0
 M30
 )"},
             right_turning_a,

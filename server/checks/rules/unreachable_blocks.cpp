@@ -128,6 +128,17 @@ GOTO 999
 N900 #3000=1 (VALUES DO NOT FIT)
 N999 M30
 )"},
+            // With block delete on, the jump is not made.
+            {System::C, R"(
+G71 G90 G95 G97 S500 M03
+/GOTO 30
+T0303
+G00 X0 Z5.
+G01 Z-10. F0.1
+G00 Z100.
+N30 G00 X100.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,
