@@ -209,6 +209,14 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
                        true});
     if (settings.assumed.no_point == shop::NoPoint::least_increments)
         all.push_back({no_point, said("counted in least increments"), said("by their sizes"), "", true});
+    if (settings.assumed.stations_alone)
+        all.push_back(
+            {said("T words of two digits"), said("the station alone"),
+             said("T01 to T09 stand in it; set tool_digits in the shop file where they are offsets"), ""});
+    if (settings.assumed.feed_step > 0)
+        all.push_back({said("feeds without a point"),
+                       said("counted in {}", plain(settings.assumed.feed_step, 4)),
+                       said("by their sizes, where all are without one"), "", true});
     if (settings.assumed.by_sense)
         all.push_back({said("leads, dwells and padded numbers without a point"), said("as their size allows"),
                        said("common practice"), "", true});

@@ -149,9 +149,21 @@ bool gives_arguments(const Reading& reading) {
     return reading.code(Meaning::macro_call) || reading.code(Meaning::modal_call);
 }
 
+bool is_kept_by_shop(const Reading& reading) {
+    return reading.flow_target.known() && reading.flow_target.number >= first_kept_by_shop;
+}
+
 std::optional<int> station_called(const Reading& reading, const Settings& settings) {
     const Word* tool = reading.word('T');
-    if (!tool || gives_arguments(reading)) return std::nullopt;
+    if (!tool) return std::nullopt;
+    if (gives_arguments(reading)) {
+        if (!reading.code(Meaning::macro_call) || !is_kept_by_shop(reading) || !tool->value.known() ||
+            reading.has('X') || reading.has('Z'))
+            return std::nullopt;
+        const int number = whole_number(tool->value.number);
+        const int station = number > 99 ? number / 100 : number;
+        return station > 0 && station < 100 ? std::optional(station) : std::nullopt;
+    }
     const ToolCall call = read_tool_word(*tool, settings.machine, State{});
     return call.station.known() && call.station.number > 0 ? std::optional(whole_number(call.station.number))
                                                            : std::nullopt;

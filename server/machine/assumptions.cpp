@@ -90,6 +90,8 @@ constexpr double long_mm = 40;                  // A part of 40 in is no work fo
 constexpr double slow_mm = 70, fast_inch = 500; // S under G96
 constexpr double fast_rpm = 6000;               // A spindle that turns so fast turns tiny parts
 
+constexpr double most_whole_feed = 20; // Without a point, in/min
+
 /// Leads. G21 and G78 with X are threading cycles too, G84 and G88 taps.
 bool has_lead(const Codes& codes) {
     return codes.has_any({32, 33, 34, 76, 78, 84, 88}) || (codes.has_any({92, 21}) && codes.has_letter('X'));
@@ -140,9 +142,24 @@ void look_at_feed(const Item& item, const Codes& codes, Found&& found) {
     if (feed >= finest_feed_mm) found(Sign::feed, Says::millimetre, item);
 }
 
+/// Counted in increments: odd sixteenths of an inch, as nobody writes them in mm, and how far in front of the
+/// part tools come in mm.
+template <class Found>
+void look_at_increments(const Item& item, const Codes& codes, Found&& found) {
+    constexpr int sixteenth = 625, least_approach = 2000, most_approach = 5000;
+    const double size = std::abs(item.value);
+    if (size < sixteenth || size > 1e6 || size != std::floor(size)) return;
+    const int length = static_cast<int>(size);
+    if (length % (2 * sixteenth) == sixteenth) found(Sign::decimals, Says::inch, item);
+    if (item.letter == 'Z' && codes.has(0) && item.value > 0 && length % 1000 == 0 &&
+        length >= least_approach && length <= most_approach)
+        found(Sign::approach, Says::millimetre, item);
+}
+
 template <class Found>
 void look_at_length(const Item& item, const Codes& codes, Found&& found) {
-    if (item.kind != ItemKind::word || !item.has_point) return;
+    if (item.kind != ItemKind::word) return;
+    if (!item.has_point) return look_at_increments(item, codes, found);
     const double length = std::abs(item.value);
     // A trailing zero does not make four decimals of three.
     const double thousandths = item.value * 1000;
@@ -327,21 +344,47 @@ std::uint32_t sum(const SignCounts::Sizes& sizes, double from = 0) {
     return std::accumulate(sizes.begin() + static_cast<std::ptrdiff_t>(first), sizes.end(), std::uint32_t{0});
 }
 
+/// Below which a share of them lies; 0: there is none.
+double quantile(const SignCounts::Sizes& sizes, double share) {
+    const std::uint32_t all = sum(sizes);
+    std::uint32_t below = 0;
+    for (std::size_t at = 0; at < sizes.size() && all > 0; ++at)
+        if (below += sizes[at]; below >= share * all) return std::exp2(static_cast<double>(at) - 5.5);
+    return 0;
+}
+
 /// How fast the middle X goes by under G97, were it in inch, ft/min; 0: not told.
 double surface_speed_in_inch(const SignCounts& signs) {
     if (signs.by_surface > 0) return 0;
-    const std::uint32_t all = sum(signs.pointed_x);
-    std::uint32_t below = 0;
-    for (std::size_t at = 0; at < signs.pointed_x.size() && all > 0; ++at)
-        if (below += signs.pointed_x[at]; below * 2 >= all)
-            return std::exp2(static_cast<double>(at) - 5.5) * std::numbers::pi / 12 * middle(signs.speeds);
-    return 0;
+    // The spindle that turns so fast turns most of it: slower are drills and blades.
+    const double least_speed = signs.millimetre[index(Sign::surface_speed)] > 0 ? fast_rpm : 0;
+    return quantile(signs.pointed_x, 0.5) * std::numbers::pi / 12 *
+           std::max(middle(signs.speeds), least_speed);
 }
+
+/// What the speeds are over the sizes: so slow nobody turns, and so far above the limit nobody asks for
+/// speed. Common practice, no source.
+int side_by_speeds(const SignCounts& signs) {
+    constexpr double slow_m_per_min = 8, times_limit = 5, slow_rpm = 8;
+    constexpr std::uint32_t enough_places = 3;
+    // Distances by U stand among them, and ways home.
+    const double large = quantile(signs.pointed_x, 0.75), small = quantile(signs.pointed_x, 0.25);
+    const double pi = std::numbers::pi;
+    if (sum(signs.pointed_x) < enough_places) return 0;
+    const double rpm = middle(signs.speeds);
+    if (signs.by_surface == 0) return rpm > 0 && large * pi * rpm / 1000 < slow_m_per_min ? 1 : 0;
+    const double speed = middle(signs.surface_speeds), limit = middle(signs.speed_limits);
+    if (speed == 0) return 0;
+    if (limit > 0 && speed * 1000 / (pi * large) > times_limit * limit) return 1;
+    return speed * 12 / (pi * small) < slow_rpm ? -1 : 0;
+}
+
 constexpr double fast_in_inch = 1500, too_fast_in_inch = 2000; // ft/min under G97
 
 /// The feeds are as fine as those of tiny parts in mm: too many lie between what the one and the other unit
 /// has, or the spindle turns far too fast for so many inches.
 bool may_be_tiny_in_mm(const SignCounts& signs) {
+    if (side_by_speeds(signs) > 0) return false;
     const std::uint32_t inch = signs.inch[index(Sign::feed)];
     const std::uint32_t between = signs.per_rev - inch - signs.millimetre[index(Sign::feed)];
     const std::uint32_t fast_as_mm = signs.millimetre[index(Sign::surface_speed)];
@@ -366,6 +409,10 @@ struct UnitWeights {
     bool beyond_feeds = false; ///< Not only feeds, leads and approaches, as of tiny parts
 };
 
+bool counts_in_increments(const SignCounts& signs) {
+    return choose_no_point(signs) == shop::NoPoint::least_increments;
+}
+
 UnitWeights weigh_units(System system, const SignCounts& signs, bool with_codes) {
     UnitWeights out;
     bool inch_decimals = false;
@@ -377,11 +424,25 @@ UnitWeights weigh_units(System system, const SignCounts& signs, bool with_codes)
         int side = side_of(sign, by_c ? signs.inch_in_c[at] : signs.inch[at],
                            by_c ? signs.millimetre_in_c[at] : signs.millimetre[at]);
         if (sign == Sign::feed && side > 0 && may_be_tiny_in_mm(signs)) side = 0;
+        // One coarse feed among fine ones is a way through air.
+        if (sign == Sign::feed && side < 0 && side_by_speeds(signs) > 0 &&
+            signs.inch[at] > signs.millimetre[at])
+            side = 1;
         if (sign == Sign::feed_a_turn) side = side_by_turns(system, signs);
+        if (sign == Sign::feed_a_turn && side > 0 && surface_speed_in_inch(signs) > fast_in_inch) side = 0;
         if (sign == Sign::decimals) inch_decimals = side > 0;
         if (sign == Sign::surface_speed && with_codes && surface_speed_in_inch(signs) > too_fast_in_inch) {
             side = -1;
             if (!inch_decimals) weight = 3;
+        } else if (sign == Sign::surface_speed && with_codes && side_by_speeds(signs) != 0) {
+            side = side_by_speeds(signs);
+            weight = 3;
+        } else if (sign == Sign::surface_speed && with_codes && side == 0 && counts_in_increments(signs)) {
+            // Beside their approaches it speaks for mm; by itself it may be ft/min of a soft tool.
+            const double speed = middle(signs.surface_speeds);
+            if (speed >= 60 && speed <= 250 && signs.inch[index(Sign::approach)] == 0 &&
+                signs.millimetre[index(Sign::approach)] > 1)
+                side = -1;
         }
         if (side > 0) out.inch += weight;
         if (side < 0) out.mm += weight;
@@ -425,12 +486,13 @@ Assumption choose_feed_mode(System system, const SignCounts& signs) {
 }
 
 constexpr std::uint32_t SignCounts::*single_counts[] = {
-    &SignCounts::per_rev,      &SignCounts::per_minute,      &SignCounts::fine,
-    &SignCounts::coarse,       &SignCounts::past_inch,       &SignCounts::by_surface,
-    &SignCounts::rev_in_a,     &SignCounts::minute_in_a,     &SignCounts::rev_in_bc,
-    &SignCounts::minute_in_bc, &SignCounts::pointed,         &SignCounts::pointed_whole,
-    &SignCounts::pointless,    &SignCounts::pointless_large, &SignCounts::pointless_small,
-    &SignCounts::by_sense,     &SignCounts::x_radius,        &SignCounts::x_diameter};
+    &SignCounts::per_rev,         &SignCounts::per_minute,      &SignCounts::fine,
+    &SignCounts::coarse,          &SignCounts::past_inch,       &SignCounts::by_surface,
+    &SignCounts::rev_in_a,        &SignCounts::minute_in_a,     &SignCounts::rev_in_bc,
+    &SignCounts::minute_in_bc,    &SignCounts::pointed,         &SignCounts::pointed_whole,
+    &SignCounts::pointless,       &SignCounts::pointless_large, &SignCounts::pointless_small,
+    &SignCounts::by_sense,        &SignCounts::x_radius,        &SignCounts::x_diameter,
+    &SignCounts::pointless_feeds, &SignCounts::stations_alone,  &SignCounts::doubled_digits};
 constexpr SignCounts::Sizes SignCounts::*size_counts[] = {&SignCounts::pointed_x, &SignCounts::pointed_z,
                                                           &SignCounts::pointless_x, &SignCounts::pointless_z};
 
@@ -441,7 +503,8 @@ void for_each_count(SignCounts& to, const SignCounts& from, Each&& each) {
         for (std::size_t i = 0; i < to.inch.size(); ++i) each((to.*counts)[i], (from.*counts)[i]);
     for (auto sizes : size_counts)
         for (std::size_t i = 0; i < (to.*sizes).size(); ++i) each((to.*sizes)[i], (from.*sizes)[i]);
-    for (auto steps : {&SignCounts::feeds, &SignCounts::speeds})
+    for (auto steps :
+         {&SignCounts::feeds, &SignCounts::speeds, &SignCounts::surface_speeds, &SignCounts::speed_limits})
         for (std::size_t i = 0; i < (to.*steps).size(); ++i) each((to.*steps)[i], (from.*steps)[i]);
     for (auto count : single_counts) each(to.*count, from.*count);
 }
@@ -586,9 +649,20 @@ void count_steps(const syntax::Run& run, const syntax::Block& block, SignCounts&
     const bool limits = codes.has_any({50, 96, 26}) || (codes.has(92) && !codes.has_letter('F'));
     for (const Item& item : items) {
         if (item.kind != ItemKind::word || item.odd_number || item.value < 1) continue;
-        if (item.letter == 'F' && !has_lead(codes)) ++counts.feeds[step_of(item.value)];
-        if (item.letter == 'S' && !limits) ++counts.speeds[step_of(item.value)];
+        const bool feeds = item.letter == 'F' && !has_lead(codes);
+        if (feeds) ++counts.feeds[step_of(item.value)];
+        counts.pointless_feeds += feeds && !item.has_point && item.value <= most_whole_feed;
+        if (item.letter != 'S') continue;
+        if (codes.has(96)) ++counts.surface_speeds[step_of(item.value)];
+        if (limits && !codes.has(96)) ++counts.speed_limits[step_of(item.value)];
+        if (!limits) ++counts.speeds[step_of(item.value)];
     }
+}
+
+void count_tool(const Item& item, SignCounts& counts) {
+    if (item.kind != ItemKind::word || item.letter != 'T' || item.digits != 2) return;
+    counts.stations_alone += item.value >= 1 && item.value < 10;
+    counts.doubled_digits += item.value > 10 && std::fmod(item.value, 11) == 0;
 }
 
 void count_point(const Item& item, SignCounts& counts) {
@@ -621,6 +695,24 @@ bool are_few_slips(const SignCounts& signs) {
            fit_between(signs.pointless_z, signs.pointed_z);
 }
 
+/// Which place feeds by the turn are counted in, where all are without a point and those in the middle are
+/// feeds in one way only: 0.06 to 0.6 mm, 0.002 to 0.02 in. Common practice, no source.
+double choose_feed_step(Meaning unit, const SignCounts& signs) {
+    if (signs.per_rev > 0 || signs.coarse > 0) return 0;
+    const double feed = middle(signs.feeds);
+    struct Row {
+        Meaning unit;
+        double least, step;
+    };
+    constexpr Row rows[] = {{Meaning::millimetre, 60, 0.001},
+                            {Meaning::millimetre, 6, 0.01},
+                            {Meaning::inch, 20, 0.0001},
+                            {Meaning::inch, 2, 0.001}};
+    for (const Row& row : rows)
+        if (unit == row.unit && feed >= row.least && feed < 10 * row.least) return row.step;
+    return 0;
+}
+
 /// Of a program that writes whole lengths in one way throughout: elsewhere one without a point is a slip.
 shop::NoPoint choose_no_point(const SignCounts& signs) {
     constexpr std::uint32_t enough = 8;
@@ -648,7 +740,10 @@ SignCounts& SignCounts::operator-=(const SignCounts& other) {
 
 SignCounts signs_in(const syntax::Run& run) {
     SignCounts counts;
-    for (const syntax::Item& item : run.items) count_point(item, counts);
+    for (const syntax::Item& item : run.items) {
+        count_point(item, counts);
+        count_tool(item, counts);
+    }
     for (const syntax::Block& block : run.blocks) {
         if (block.has_note) count_noted_codes(run, block, counts);
         count_places(run, block, counts);
@@ -736,7 +831,18 @@ Assumptions choose_assumptions(System system, const SignCounts& signs) {
     // F80 is by the minute, or counted in increments by the turn.
     if (out.no_point == shop::NoPoint::least_increments && out.feed_mode.meaning == Meaning::feed_per_minute)
         out.feed_mode = {Meaning::rapid, Sign::none, true};
-    out.by_sense = signs.by_sense > 0;
+    // Who keeps the surface speed feeds by the turn.
+    const bool a = system == System::A;
+    const std::uint32_t rev = a ? signs.rev_in_a : signs.rev_in_bc,
+                        minute = a ? signs.minute_in_a : signs.minute_in_bc;
+    if (out.no_point == shop::NoPoint::least_increments && minute == 0 && (rev > 0 || signs.by_surface > 0)) {
+        out.feed_step = choose_feed_step(out.units.meaning, signs);
+        if (out.feed_step > 0) out.feed_mode = {Meaning::feed_per_rev, Sign::feed};
+    }
+    const bool whole_feeds = out.units.meaning == Meaning::inch && signs.pointless_feeds > 0 &&
+                             (minute > 0 ? rev == 0 : out.feed_mode.meaning == Meaning::feed_per_minute);
+    out.by_sense = signs.by_sense > 0 || whole_feeds;
+    out.stations_alone = signs.stations_alone > 0 && signs.doubled_digits == 0;
     out.x_radius = signs.x_radius > 0 && signs.x_diameter == 0;
     // By number: notes that call one code two things stand side by side.
     const std::vector<NotedEffect>& noted = signs.noted;
@@ -800,8 +906,8 @@ shop::NoPoint only_one_reading(const syntax::Run& run, const Item& item, codes::
         return size <= 20    ? shop::NoPoint::whole_units
                : size >= 100 ? shop::NoPoint::least_increments
                              : shop::NoPoint::unknown;
-    case Quantity::feed:
-        return shop::NoPoint::unknown;
+    case Quantity::feed: // Who asks goes by the minute in inch: a fifth of an inch is no feed
+        return size <= most_whole_feed ? shop::NoPoint::whole_units : shop::NoPoint::unknown;
     default:
         return codes::reads_in_increments(quantity) &&
                        (is_padded(run.text_of(item)) || is_finish_pass(run, item))

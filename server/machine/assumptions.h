@@ -62,6 +62,7 @@ struct SignCounts {
     /// surface speeds and limits.
     using Steps = std::array<std::uint32_t, 32>;
     Steps feeds{}, speeds{};
+    Steps surface_speeds{}, speed_limits{};
     std::uint32_t rev_in_a = 0, minute_in_a = 0, rev_in_bc = 0, minute_in_bc = 0; ///< Codes
     /// X and Z, but for nought: with a point, of them those with no decimals ("50."), without a point, and of
     /// these the ones of ten thousands of least increments and of few.
@@ -70,6 +71,9 @@ struct SignCounts {
     using Sizes = std::array<std::uint32_t, 16>;
     Sizes pointed_x{}, pointed_z{}, pointless_x{}, pointless_z{};
     std::uint32_t x_radius = 0, x_diameter = 0; ///< Notes that speak of how X is written
+    std::uint32_t pointless_feeds = 0;          ///< Of 1 to 20
+    std::uint32_t stations_alone = 0;           ///< "T01"
+    std::uint32_t doubled_digits = 0;           ///< "T11", station and offset
     std::uint32_t by_sense = 0;                 ///< Words without a point that can only be meant in one way
     std::vector<NotedEffect> noted;             ///< By number, then by what it does
     SignCounts& operator+=(const SignCounts& other);
@@ -86,12 +90,16 @@ struct Assumption {
 struct Assumptions {
     Assumption units, feed_mode, spindle_mode, plane, distance;
     /// How lengths without a point are read, by their sizes: of a program that writes none as "50.", or of
-    /// the few among many with a point. Feeds stay unknown where that is least increments.
+    /// the few among many with a point.
     shop::NoPoint no_point = shop::NoPoint::unknown;
     bool few_without_point = false; ///< They are slips, and no habit
-    bool by_sense = false;          ///< Words without a point that only_one_reading() has
-    Assumption values;              ///< The unit by its values, which may speak against a code
-    bool x_radius = false;          ///< A note says so, and none the other
+    /// What one of a feed by the turn or of a lead without a point is worth, in the assumed unit; 0: not
+    /// known.
+    double feed_step = 0;
+    bool by_sense = false;       ///< Words without a point that only_one_reading() has
+    Assumption values;           ///< The unit by its values, which may speak against a code
+    bool stations_alone = false; ///< T01 and T12 are stations, and tell no offset
+    bool x_radius = false;       ///< A note says so, and none the other
     /// Codes that notes tell, each in one way.
     std::vector<std::pair<int, codes::Meaning>> noted;
     std::array<Assumption, 5> all() const { return {units, feed_mode, spindle_mode, plane, distance}; }

@@ -245,6 +245,8 @@ Settings choose_settings(const shop::Machine& machine, const SystemEvidence& evi
     }
     if (machine.x_told) settings.assumed.x_radius = false;
     if (settings.assumed.x_radius) settings.machine.x = shop::XReading::radius;
+    if (machine.tool_digits) settings.assumed.stations_alone = false;
+    if (settings.assumed.stations_alone) settings.machine.tool_digits = 1;
     for (const auto& [number, does] : settings.assumed.noted) {
         shop::CodeEffect effect;
         effect.does = {does};

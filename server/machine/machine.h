@@ -186,8 +186,12 @@ struct Reading {
 
 /// The block's letters are arguments of a macro.
 bool gives_arguments(const Reading& reading);
+/// It calls a program with a number of those by which shops and builders keep what changes tools, feeds bars
+/// and sends the turret home (common practice, no source).
+constexpr double first_kept_by_shop = 8000;
+bool is_kept_by_shop(const Reading& reading);
 /// The station that a block calls, where it stands in its T word: a program that the same block calls may
-/// leave another.
+/// leave another. Of "G65 P9010 T3" it is the argument.
 std::optional<int> station_called(const Reading& reading, const Settings& settings);
 
 /// Holes of a drilling cycle's block: its K, else 1.

@@ -230,10 +230,20 @@ void resolve(const syntax::Run& run, Word& word, const Settings& settings, const
         (reading == shop::NoPoint::least_increments || settings.assumed.few_without_point))
         reading = shop::NoPoint::unknown;
     // No lead is an inch.
-    if (is_assumed && !(word.quantity == Quantity::lead && units.is(Meaning::inch)))
+    const bool in_inch = units.is(Meaning::inch);
+    const bool has_sense = word.quantity == Quantity::feed ? in_inch && feed_mode.is(Meaning::feed_per_minute)
+                                                           : word.quantity != Quantity::lead || !in_inch;
+    const bool counted = is_feed && settings.assumed.feed_step > 0;
+    if (is_assumed && has_sense && !counted)
         if (const shop::NoPoint by_sense = only_one_reading(run, item, word.quantity);
             by_sense != shop::NoPoint::unknown)
             reading = by_sense;
+    // By the turn, a feed is counted as its sizes tell.
+    if (is_assumed && is_feed && settings.assumed.feed_step > 0 && feed_mode.is(Meaning::feed_per_rev) &&
+        units.is(settings.assumed.units.meaning)) {
+        word.value = Value::of(item.value * settings.assumed.feed_step);
+        return;
+    }
     switch (reading) {
     case shop::NoPoint::whole_units:
         return;

@@ -32,6 +32,16 @@ void take(BlockPath& path, Unrolled unrolled, machine::BlockPlace place) {
     }
 }
 
+namespace {
+
+bool has_cycle_code(std::span<const syntax::Item> items) {
+    return std::any_of(items.begin(), items.end(), [](const syntax::Item& item) {
+        return item.is_word() && item.letter == 'G' && item.value >= 70 && item.value < 79;
+    });
+}
+
+} // namespace
+
 bool is_first_line(const Reading& reading) {
     switch (reading.motion) {
     case MotionKind::contour_cycle:
@@ -45,22 +55,26 @@ bool is_first_line(const Reading& reading) {
 }
 
 std::optional<Reading> first_line(const Step& step, const machine::Reader& reader) {
-    // The two lines stand together; notes and blank lines may come between.
-    constexpr int lines_between = 16;
+    // The two lines stand together; notes and blank lines may come between. What the line gives stays in
+    // force for later cycles of the same code (common practice, no source), so that the second side needs
+    // none.
+    constexpr int lines_between = 16, most_lines = 400;
+    const bool is_far = step.reading.motion != MotionKind::peck_cycle;
     machine::BlockPlace place = step.place;
-    for (int i = 0; i < lines_between; ++i) {
+    for (int i = 0; i < (is_far ? most_lines : lines_between); ++i) {
         const auto above = reader.neighbour(place, false);
         if (!above) return std::nullopt;
         place = *above;
         const syntax::Run& run = reader.line(place);
-        if (run.blocks[place.block].item_count == 0) continue;
+        const auto items = run.items_of(run.blocks[place.block]);
+        if (items.empty()) continue;
+        if (i >= lines_between && !has_cycle_code(items)) continue;
         machine::State state = step.before;
         Reading reading;
         machine::interpret(run, place.block, step.settings, state, reading);
         bool same_code =
             reading.motion_meaning == step.reading.motion_meaning && reading.motion == step.reading.motion;
         if (same_code && is_first_line(reading)) return reading;
-        if (reading.has('T') && reading.motion != step.reading.motion) return std::nullopt;
     }
     return std::nullopt;
 }

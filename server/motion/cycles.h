@@ -24,7 +24,7 @@ struct Unrolled {
     };
     std::vector<Segment> segments;
     std::vector<Finding> troubles;
-    int passes = 0; ///< 0: every pass is one segment
+    int passes = 0;         ///< 0: every pass is one segment
     bool cut_short = false; ///< Segments are missing
 
     void add(SegmentKind kind, SegmentRole role, Point to, const Feed& feed = {});
@@ -141,7 +141,7 @@ void take(BlockPath& path, Unrolled unrolled, machine::BlockPlace place);
 void add_cycle(const Step& step, const machine::Reader& reader, BlockPath& path);
 void add_contour_cycle(const Step& step, const machine::Reader& reader, BlockPath& path);
 /// Reading of the first line of a cycle of two lines: the last block above with the same meaning and no word
-/// that the second line has. nullopt when there is none near.
+/// that the second line has, of another tool, too. nullopt when there is none near.
 std::optional<machine::Reading> first_line(const Step& step, const machine::Reader& reader);
 bool is_first_line(const machine::Reading& reading);
 

@@ -56,6 +56,7 @@ constexpr int no_station = -1;
 struct Work {
     std::size_t order = 0; ///< Of its first step among the tools'
     bool cuts = false, threads = false, leaves_centre = false, goes_along = false;
+    bool while_turning = false;          ///< It feeds while the part turns
     bool in_hole = false;                ///< By where it cuts: see mark_inside
     int outward = 0, inward = 0;         ///< Ways off the work behind a cut along it
     int plunges_out = 0, plunges_in = 0; ///< Of feeds behind a rapid
@@ -123,8 +124,12 @@ public:
                 work.goes_round = true;
                 continue;
             }
-            for (std::size_t i = 0; i < step.segment_count; ++i)
-                take(work, picture_.segments[step.first_segment + i]);
+            for (std::size_t i = 0; i < step.segment_count; ++i) {
+                const Segment& segment = picture_.segments[step.first_segment + i];
+                work.while_turning =
+                    work.while_turning || (segment.kind == SegmentKind::feed && !step.stands);
+                take(work, segment);
+            }
         }
         return std::move(works_);
     }
@@ -144,6 +149,10 @@ private:
                               segment.role == motion::SegmentRole::cycle_return;
         if (retracts) {
             if (cut_along_ && std::abs(dx) > on_centre_mm) ++(dx > 0 ? work.outward : work.inward);
+            // Off the wall by feed, and out along the axis.
+            if (aside_ != 0 && std::abs(dx) <= on_centre_mm && dz > 0)
+                ++(aside_ > 0 ? work.outward : work.inward);
+            aside_ = 0;
             cut_along_ = false;
             behind_rapid_ = true;
             for (const motion::Point& at : {segment.from, segment.to})
@@ -162,6 +171,11 @@ private:
         if (high > on_centre_mm)
             side.deepest_z = std::min({side.deepest_z, segment.from.z_mm, segment.to.z_mm});
         if (segment.kind == SegmentKind::thread) work.threads = true;
+        // Inward no further than off the wall of a bore: further in it faces.
+        aside_ = cut_along_ && std::abs(dz) <= on_centre_mm && segment.to.z_mm < -in_front_mm &&
+                         dx > -deepest_cut_mm
+                     ? dx
+                     : 0;
         cut_along_ = std::abs(dz) > std::abs(dx);
         const bool is_pass = segment.role == motion::SegmentRole::cycle_pass;
         // Toward the chuck and into the metal: the trailing edge must be clear of it. Square to the axis only
@@ -232,6 +246,7 @@ private:
     std::map<int, Work> works_;
     Held held_;
     bool cut_along_ = false, behind_rapid_ = false;
+    double aside_ = 0; ///< Way square to the axis behind a cut along it
 };
 
 /// A tool that works in a hole may go in and out of it with no way to either side. Where it cuts tells:
@@ -276,6 +291,11 @@ public:
           mm_per_unit_(features::mm_per_unit_of(document)) {
         out_.shop = document.shop();
         mark_inside(works_);
+        // Down to the centre of what nobody has drilled no bar works.
+        if (!any_drills())
+            for (auto& [station, work] : works_)
+                if (work.cut.x_min <= on_centre_mm && work.goes_along && !work.threads)
+                    work.outward = std::max(work.outward, work.inward);
     }
 
     std::optional<AssumedSetup> assume() {
@@ -306,15 +326,40 @@ private:
         why = said("by its moves");
         if (work.threads) return work.is_inside() ? ToolKind::threading_inside : ToolKind::threading;
         if (work.is_drill()) return ToolKind::drill;
-        if (parts_off(work)) return ToolKind::parting;
+        if (parts_off(work) || parts_off_into_hole(work)) return ToolKind::parting;
         if (!work.goes_along && work.cut.z_max < -on_centre_mm && !work.is_inside())
             return ToolKind::grooving;
         return work.is_inside() ? ToolKind::boring : ToolKind::turning;
     }
 
+    /// On the axis while the part stands, where other tools work while it turns: the bar is let in against
+    /// it.
+    bool moves_bar(const Work& work) const {
+        return !work.while_turning && std::any_of(works_.begin(), works_.end(), [](const auto& of) {
+            return of.second.cuts && of.second.while_turning;
+        });
+    }
+
     /// All of it behind the face, and down to the centre.
     static bool parts_off(const Work& work) {
         return work.cut.z_max < -on_centre_mm && !work.is_inside() && work.cut.x_min <= 0.5;
+    }
+
+    /// Behind all that other tools cut outside, and through to what is drilled or bored there.
+    bool parts_off_into_hole(const Work& work) const {
+        if (work.cut.z_max >= -on_centre_mm || work.is_inside() || work.threads) return false;
+        bool hollow = false;
+        for (const auto& [station, other] : works_) {
+            if (&other == &work || !other.cuts) continue;
+            if (other.is_drill())
+                hollow = hollow || (other.cut.z_min <= work.cut.z_min && work.cut.x_min < work.cut.x_max / 2);
+            else if (other.is_inside())
+                hollow = hollow ||
+                         (other.cut.z_min <= work.cut.z_min + within_mm && work.cut.x_min <= other.cut.x_max);
+            else if (other.order > work.order || other.cut.z_min < work.cut.z_min - usual_blade_mm)
+                return false;
+        }
+        return hollow;
     }
 
     void add_tool(int station, const Work& work) {
@@ -329,14 +374,17 @@ private:
             why = said("works round the axis");
         }
         if (tool.kind == ToolKind::unknown) tool.kind = kind_by_work(work, why);
-        if (tool.kind == ToolKind::grooving && parts_off(work)) tool.kind = ToolKind::parting;
+        if (tool.kind == ToolKind::grooving && (parts_off(work) || parts_off_into_hole(work)))
+            tool.kind = ToolKind::parting;
         if (tool.kind == ToolKind::turning && work.is_inside()) tool.kind = ToolKind::boring;
         // "ROUGH BAR": of the bar that is turned, where no drill came before and it goes off outward.
         if (tool.kind == ToolKind::boring && !work.is_inside() && work.outward > 0 && !any_drills())
             tool.kind = ToolKind::turning;
         if (tool.kind == ToolKind::threading && work.is_inside()) tool.kind = ToolKind::threading_inside;
         tool.station = station;
-        std::string told(translated(shop::kind_word(tool.kind)));
+        const bool lets_bar_in =
+            noted.tool.kind == ToolKind::unknown && tool.kind == ToolKind::drill && moves_bar(work);
+        std::string told(lets_bar_in ? said("bar stop or puller") : translated(shop::kind_word(tool.kind)));
         complete(tool, work, noted.corner, told);
         const std::string name =
             station == no_station ? said("the tool that no T calls:") : fmt::format("T{:02}", station);

@@ -229,6 +229,7 @@ private:
         const machine::State& state = block.view.after;
         const machine::Settings& settings = document_.settings();
         step.tool = tool_text(state, step.station);
+        step.stands = state.part_stands();
         step.spindle = text(spindle_text(state));
         step.feed = text(feed_text(state));
         step.position = text(state.x_radius.known() || state.z.known()

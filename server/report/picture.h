@@ -28,6 +28,7 @@ struct PictureStep {
     std::optional<motion::Point> end; ///< Where the tool stands; nullopt: not known
     std::size_t first_segment = 0, segment_count = 0;
     int station = -1, offset = -1; ///< -1: not known
+    bool stands = false;           ///< The part does
     bool live = false;             ///< The tool turns and the work stands: what it feeds is no turned cut
 };
 

@@ -4,6 +4,7 @@
 #include "report/walk.h"
 
 #include "host/interruption.h"
+#include "machine/note_words.h"
 #include "machine/whole_number.h"
 
 #include <algorithm>
@@ -136,44 +137,79 @@ private:
         if (called && *called != std::exchange(station_, *called)) has_cut_ = false;
         has_cut_ = has_cut_ || works(block);
         const machine::MotionKind motion = block.view.reading.motion;
+        if (block.view.reading.in_contour) return;
         if (!block.path.segments.empty())
             is_off_ = block.path.segments.back().kind == motion::SegmentKind::rapid;
         else if (motion != machine::MotionKind::none)
             is_off_ = motion == machine::MotionKind::rapid || motion == machine::MotionKind::reference;
     }
 
-    /// "M98 P9000 T0303", or "M98 P8001" in front of the next T word or datum: by such numbers shops and
-    /// builders keep what changes the tool (common practice, no source). A tool that has cut nothing yet may
-    /// be called to cut.
+    /// "M98 P9000 T0303", "G65 P9010 T3", or "M98 P8001" in front of what places a tool anew. A tool that has
+    /// cut nothing yet may be called to cut, and a macro with the spindle turning cuts by its arguments.
     bool changes_tool(const BlockView& view) const {
-        constexpr double first_kept = 8000;
-        if (view.reading.flow != FlowKind::subprogram_call || view.reading.flow_target.number < first_kept)
-            return false;
-        if (!has_cut_) return false;
-        return view.reading.has('T') || (is_off_ && (calls_tool_behind(view) || ends_behind(view)));
+        const machine::Reading& reading = view.reading;
+        const bool macro = reading.flow == FlowKind::macro_call;
+        if (!macro && reading.flow != FlowKind::subprogram_call) return false;
+        const bool named = names_change(view);
+        if (!(machine::is_kept_by_shop(reading) || named) || !has_cut_) return false;
+        if (macro ? machine::station_called(reading, view.settings).has_value() : reading.has('T'))
+            return true;
+        const bool is_over = reading.has('T') && ends_behind(view); // "G65 P9010 T0"
+        if (macro && !is_over && !view.before.is(codes::Meaning::spindle_stop)) return false;
+        return is_off_ && (places_tool_behind(view) || ends_behind(view));
     }
 
-    /// A T word, or a datum of both axes, comes before any move.
-    bool calls_tool_behind(const BlockView& view) const {
-        constexpr int farthest = 10;
+    /// "M98 P100 (TOOL CHANGE)".
+    static bool names_change(const BlockView& view) {
+        constexpr std::string_view words[] = {"HOME",          "CHANGE",          "TOOLCHANGE", "INDEX",
+                                              "WECHSEL",       "WERKZEUGWECHSEL", "CAMBIO",     "CAMBIA",
+                                              "GRUNDSTELLUNG", "CHANGEMENT",      "RETOUR",     "RITORNO"};
+        for (const syntax::Item& item : view.run.items_of(view.run.blocks[view.block])) {
+            if (item.kind != syntax::ItemKind::note) continue;
+            bool found = false;
+            machine::each_word(syntax::note_text(view.run.text_of(item)), [&](std::string_view word) {
+                found = found || std::find(std::begin(words), std::end(words), word) != std::end(words);
+            });
+            if (found) return true;
+        }
+        return false;
+    }
+
+    /// A T word, a datum of both axes, a return or a rapid to a place of both axes comes before any cut.
+    bool places_tool_behind(const BlockView& view) const {
+        constexpr int farthest = 12;
         const machine::Reader reader(document_.analysis());
         std::optional<BlockPlace> at = BlockPlace{view.run_index, view.block};
+        bool x = false, z = false, rapid = false;
         for (int i = 0; i < farthest; ++i) {
             at = reader.neighbour(*at, true);
             if (!at) return false;
-            bool datum = false, x = false, z = false, tool = false, other = false;
+            bool datum = false, tool = false, returns = false, calls = false, kept = false, other = false;
             for (const syntax::Item& item : reader.items(*at)) {
-                if (syntax::holds_expression(item.kind)) other = true;
                 if (!item.is_word()) continue;
-                datum = datum || (item.letter == 'G' && (item.value == 50 || item.value == 92));
+                if (item.letter == 'G') {
+                    datum = datum || item.value == 50 || item.value == 92;
+                    returns = returns || item.value == 28 || item.value == 30;
+                    rapid = (rapid || item.value == 0) && !(item.value >= 1 && item.value <= 3);
+                    other = other || item.value == 66 || item.value == 91 ||
+                            (item.value >= 70 && item.value <= 89);
+                    calls = calls || item.value == 65;
+                }
+                calls = calls || (item.letter == 'M' && item.value == 98);
+                kept = kept || (item.letter == 'P' && item.value >= machine::first_kept_by_shop);
+                tool = tool || item.letter == 'T';
+            }
+            if (calls && !kept) return false;
+            if (calls) continue; // Looked at by itself
+            for (const syntax::Item& item : reader.items(*at)) {
+                if (!item.is_word()) continue;
                 x = x || item.letter == 'X';
                 z = z || item.letter == 'Z';
-                tool = tool || item.letter == 'T';
-                other = other || std::string_view("UWPO").find(item.letter) != std::string_view::npos;
+                other = other || std::string_view("UWO").find(item.letter) != std::string_view::npos;
             }
-            if (other) return false;
-            if (tool || (datum && x && z)) return true;
-            if (x || z) return false;
+            if (tool || returns || (datum && x && z)) return true;
+            if (other || ((x || z) && !rapid)) return false;
+            if (x && z) return true;
         }
         return false;
     }

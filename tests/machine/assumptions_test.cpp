@@ -102,6 +102,24 @@ TEST_CASE("the unit is assumed by what stands in the program") {
          Sign::surface_speed, Meaning::millimetre},
         {"G97 S3500 M3\nG0 X1.2 Z.05\nG1 X-.04 F.012\nG0 X1.1\nG1 Z-.5 F.01\nX.9 F.006\n", Sign::feed,
          Meaning::inch},
+        // A pin whose drill and blade turn slower; feeds by the minute of one.
+        {"G97 S6000 M3\nG0 X2.9 Z0\nG1 X-.04 F.012\nG0 X2.1 Z.1\nG1 Z-8.9 F.025\nX1.6\nX2.2 "
+         "F.01\nX1.3\nS4000\n"
+         "G1 X1.5 F.01\nX2.4 F.006\nS4000\n",
+         Sign::surface_speed, Meaning::millimetre},
+        {"G98\nG97 S9000 M3\nG0 X3.2 Z0\nG1 X-.05 F60.\nX2.6 F400.\nZ-7.5 F120.\nX3.1\nX1.8\nS5000\nX1.5 "
+         "F30.\n",
+         Sign::surface_speed, Meaning::millimetre},
+        // A ring of 52 in at 40 turns a minute; as mm nobody would turn so slowly.
+        {"G97 S40 M03\nG00 X52.5 Z.5\nG01 Z.1 F.05\nX41. F.025\nX51. F.018\nX51.25 F.015\n", Sign::feed,
+         Meaning::inch},
+        // One coarse feed through air, where 350 m/min on 5 mm would be eighteen times the limit.
+        {"G50 S1200\nG96 S350 M3\nG0 X5.2 Z0\nG1 X1.4 F.01\nX5. F.1\nZ-2.6 F.012\nX5.1\nX4.2 F.004\n",
+         Sign::feed, Meaning::inch},
+        // On a shaft of 92 mm 140 ft/min would be six turns.
+        {"G50 S1800\nG96 S140 M03\nG00 X92. Z0\nX90.\nX80.\n", Sign::size, Meaning::millimetre},
+        // Misleading: a thread alone on a small part in mm turns slowly, too.
+        {"G97 S200 M03\nG00 X10. Z4.\nG92 X9.4 Z-12. F1.5\nX9.\n", Sign::none, Meaning::rapid},
         // Large parts in inch have heavy feeds; no part of 8 mm and more is cut so finely throughout.
         {"G92 S300\nG96 S400 M3\nG0 X20.5 Z.2\nG1 X8.2 F.018\nX16.2 F.016\nX20.1 F.02\nX15.9 F.012\n",
          Sign::feed, Meaning::inch},
@@ -119,6 +137,18 @@ TEST_CASE("the unit is assumed by what stands in the program") {
         {"G97 S300 M3\nG0 X20. Z0\nG1 X-1. F50\nG99 G1 X18. F1.5\n", Sign::none, Meaning::rapid},
         // Counted in increments F120 may be .0120 a turn.
         {"G97 S1200 M3\nG0X9500Z2000\nG1X-600F120\nG0X9000Z1000\nX8200Z-31500F80\nX7700Z-17900\nX5400\n",
+         Sign::none, Meaning::rapid},
+        // Odd sixteenths; 2 mm in front of the part, at 140 m/min. One of the two alone may be the other
+        // unit.
+        {"G96 S300 M3\nG0X9500Z1000\nG1X-600F80\nX5625Z-625\nX6875\nX7500Z-11875\nZ-20000\nX9000Z1000\n",
+         Sign::decimals, Meaning::inch},
+        {"G96 S140 M3\nG0X92000Z2000\nG1X-1600F20\nG0X90000Z2000\nX80000Z-29000\nZ-45000\nX91000\nX40000\n",
+         Sign::surface_speed, Meaning::millimetre},
+        {"G96 S400 M3\nG0X92000Z2000\nG1X-1600F20\nG0X90000Z2000\nX80000Z-29000\nZ-45000\nX91000\nX40000\n",
+         Sign::none, Meaning::rapid},
+        {"G96 S140 M3\nG0X92000Z1000\nG1X-1600F20\nG0X90000Z1000\nX80000Z-29000\nZ-45000\nX91000\nX40000\n",
+         Sign::none, Meaning::rapid},
+        {"G96 S140 M3\nG0X9200Z2000\nG1X-1600F20\nG0X9375Z2000\nX8125Z-2900\nZ-45000\nX91000\nX40000\n",
          Sign::none, Meaning::rapid},
         // The one speaks against the other.
         {"G01 X120. F.006\nZ-90. F.005\n", Sign::none, Meaning::rapid},
@@ -217,6 +247,60 @@ TEST_CASE("lengths without a point are read by their sizes, where a program writ
     CHECK(x_behind(increments).is(100));
 }
 
+TEST_CASE("feeds in increments are counted as those in the middle allow") {
+    // 80, 120, 50 and 30 ten-thousandths of an inch, and a lead of a tenth; 20 and 30 hundredths of a mm, 200
+    // and 300 thousandths. Common practice, no source.
+    const std::string inch =
+                          "G20\nG96S450M3\nG0X9500Z20000\nG1X-600F80\nG0X9000Z1000\nG1X8200Z-31500F120\nX7700"
+                          "Z-17900\nG1X5400F50\n",
+                      metric =
+                          "G21G99\nG0X92000Z2000\nG1X-1600F20\nG0X90000\nG1X40000Z-25000F30\nX46000Z-28000"
+                          "\nX78000F15\n";
+    const auto feed_behind = [](const std::string& program) {
+        const Bare bare(program);
+        machine::Analysis analysis;
+        analysis.rebuild(bare.forest, bare.settings(), nullptr);
+        return analysis.result(0)->out.feed;
+    };
+    CHECK(feed_behind(inch).number == Approx(0.005));
+    CHECK(feed_behind(inch + "G76X6233Z-17200P613Q120F1000\n").number == Approx(0.1));
+    CHECK(feed_behind(metric).number == Approx(0.15));
+    CHECK(Bare(inch).settings().assumed.feed_step == Approx(0.0001));
+    CHECK(Bare(metric).settings().assumed.feed_step == Approx(0.01));
+    // A habit of points in feeds, a feed by the minute, no sign of the mode, no unit, a size of no feed.
+    const auto step = [](const std::string& program) { return Bare(program).settings().assumed.feed_step; };
+    CHECK(step(metric + "G1X40000F.2\n") == 0);
+    CHECK(step(metric + "G98G1X40000F120\n") == 0);
+    CHECK(step("G21\n" + metric.substr(metric.find("G0X"))) == 0);
+    CHECK(step(metric.substr(metric.find("G99"))) == 0);
+    std::string large = metric;
+    for (const char* feed : {"F20", "F30", "F15"}) large.insert(large.find(feed) + 3, "000");
+    CHECK(step(large) == 0);
+    // The shop file says it better.
+    shop::Machine machine;
+    machine.no_point = shop::NoPoint::least_increments;
+    CHECK(Bare(metric).settings(machine).assumed.no_point == shop::NoPoint::unknown);
+}
+
+TEST_CASE("a T word of two digits is a station alone where a nought leads it") {
+    const auto tool_behind = [](const std::string& program) {
+        const Bare bare(program);
+        machine::Analysis analysis;
+        analysis.rebuild(bare.forest, bare.settings(), nullptr);
+        return analysis.result(0)->out.tool;
+    };
+    CHECK(tool_behind("T01\nG00 X20. Z2.\n").is(1));
+    CHECK(tool_behind("T01\nG00 X20. Z2.\nT12\n").is(12));
+    CHECK(tool_behind("T0101\nG00 X20. Z2.\nT1212\n").is(12));
+    // Station and offset by a digit each, with an offset that comes alone.
+    CHECK(tool_behind("T11\nG00 X20. Z2.\nT33\n").is(3));
+    CHECK(tool_behind("T11\nG00 X20. Z2.\nT12\n").is(1));
+    CHECK(tool_behind("T11\nG00 X20. Z2.\nT02\n").is(1));
+    shop::Machine machine;
+    machine.tool_digits = 2;
+    CHECK_FALSE(Bare("T01\nG00 X20. Z2.\n").settings(machine).assumed.stations_alone);
+}
+
 TEST_CASE("a few lengths without a point are meant as the many that have one") {
     const std::string many =
         "G21 G99\nT0101\nG00 X42. Z1.\nG01 Z-20. F.2\nX40.\nZ-30.\nX44.\nG00 X100. Z80.\n";
@@ -271,6 +355,17 @@ TEST_CASE("a word without a point is read where its size leaves one reading") {
         INFO(program);
         CHECK(value(program, letter).why == machine::Why::no_point);
     }
+    // By the minute in inch: a fifth of an inch is no feed, half an inch may be one.
+    const auto feed_behind = [](const std::string& program) {
+        const Bare bare(program);
+        machine::Analysis analysis;
+        analysis.rebuild(bare.forest, bare.settings(), nullptr);
+        return analysis.result(0)->out.feed;
+    };
+    CHECK(feed_behind("G20 G98\nG01 Z-2. F9\n").is(9));
+    CHECK(Bare("G20 G98\nG01 Z-2. F9\n").settings().assumed.by_sense);
+    CHECK(feed_behind("G20 G98\nG01 Z-2. F60\n").why == machine::Why::no_point);
+    CHECK(feed_behind("G20 G99\nG01 Z-2. F9\n").why == machine::Why::no_point);
     // The shop file says it better.
     shop::Machine machine;
     machine.no_point = shop::NoPoint::least_increments;

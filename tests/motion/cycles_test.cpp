@@ -82,6 +82,21 @@ TEST_CASE("The one-line form roughs as the form of two lines does") {
         CHECK(near(one.line(4).segments[i].to, two.line(4).segments[i].to));
 }
 
+TEST_CASE("The first line of a cycle holds for the cycles of other tools below") {
+    const std::string both = "G71 U2. R0.5\nG71 P10 Q20 U0.4 W0.1 F0.25\n",
+                      second = "G71 P10 Q20 U0.4 W0.1 F0.25\n";
+    const std::string way = "G00 X100. Z50.\nT0505\n" + std::string(30, '\n') + "G00 X42. Z2.\n";
+    Program program(head + "G00 X42. Z2.\n" + both + stepped + way + second);
+    const std::string text = head + "G00 X42. Z2.\n" + both + stepped + way;
+    const auto line = 1 + static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n'));
+    REQUIRE(program.line(line).complete);
+    CHECK(program.line(line).segments.size() == program.line(4).segments.size());
+    // Where none stands above, the depth is what the control holds; nor does the line of another cycle tell
+    // it.
+    CHECK_FALSE(Program(head + "G00 X42. Z2.\n(alone)\n" + second + stepped).line(4).complete);
+    CHECK_FALSE(Program(head + "G00 X42. Z2.\nG72 W2. R0.5\n" + second + stepped).line(4).complete);
+}
+
 TEST_CASE("Systems A, B and C rough alike by their own numbers") {
     Program a(head + "G00 X42. Z2.\nG71 U2. R0.5\nG71 P10 Q20 U0.4 W0.1 F0.25\n" + stepped);
     Program b("G21 G97 G95 G90 S1000 M03\nG00 X42. Z2.\nG71 U2. R0.5\nG71 P10 Q20 U0.4 W0.1 F0.25\n" +

@@ -585,18 +585,30 @@ TEST_CASE("a program that is not at hand is taken to cut nothing where no tool w
     for (const std::string& program :
          {head + turn + home + check + turn + "M30\n",
           head + turn + "G00 X60. Z50.\nM98 P9000 T0303\nG00 X40. Z2.\nM30\n",
-          head + turn + "G00 X60. Z50.\nM98 P9102 (BAR)\nG50 X100. Z50.\nG96 S90 M03\nG00 X40. Z2.\nM30\n"}) {
+          head + turn + "G00 X60. Z50.\nM98 P9102 (BAR)\nG50 X100. Z50.\nG96 S90 M03\nG00 X40. Z2.\nM30\n",
+          head + turn + "G00 X60. Z50.\n" + check + "G00 X40. Z2.\nT0303\nM30\n",
+          head + turn + "G00 X60. Z50.\n" + check + "G97 S300\n#1=5.\nG00 X40. Z2.\nG01 Z-5.\nM30\n",
+          head + turn + "G00 X60. Z50.\n" + check + "G28 U0\nM30\n",
+          head + turn + "G00 Z1.\nG65 P9010 T3 D3\nG97 S500 M03\nG00 X40. Z2.\nM30\n",
+          head + turn + "G00 Z9.\nM98 P50 (TOOL CHANGE)\nG97 S500 M03\nG00 X40. Z2.\nM30\n",
+          head + turn + "G00 Z9.\nM98 P50 (GRUNDSTELLUNG)\nT0202\nM30\n",
+          head + turn + "G00 Z9. M05\nG65 P9011 X3. Z-1.4\nG97 S500 M03\nG00 X40. Z2.\nM30\n"}) {
         INFO(program);
         CHECK(picture_of(program).aside.size() == 1);
         CHECK(picture_of(program).open_blocks == 0);
     }
-    // In the part, by a number of another sort, before the tool has cut, in front of a move, on the way home
-    // of one axis, before a move, in a jump.
+    // In the part, by a number of another sort, before the tool has cut, in front of a cut or of a rapid of
+    // one axis, a macro while the part turns, on the way home of one axis, before a move, in a jump.
     for (const std::string& program :
          {head + turn + check + "G00 X60.\nM30\n", head + turn + check + turn + "M30\n",
           head + turn + home + "M98 P101\n" + turn + "M30\n",
           head + "T0101\nG97 S500 M03\nG00 X40. Z2.\n" + check + turn + "M30\n",
-          head + turn + "G00 X60. Z50.\n" + check + "G00 X40. Z2.\nT0303\nM30\n",
+          head + turn + "G00 X60. Z50.\n" + check + "G01 X40. Z2.\nT0303\nM30\n",
+          head + turn + "G00 X60. Z50.\n" + check + "G00 X40.\nG01 Z-5.\nM30\n",
+          head + turn + "G00 X60. Z50.\n" + check + "G00 U-4. Z2.\nM30\n",
+          head + turn + "G00 Z9.\nG65 P9011 X3. Z-1.4\nG00 X40. Z2.\nM30\n",
+          head + turn + "G00 Z9.\nG65 P9011 X3. T12\nG00 X40. Z2.\nM30\n",
+          head + turn + "G00 Z9.\nM98 P50 (GROOVE)\nG00 X40. Z2.\nM30\n",
           head + turn + "G28 U0\n" + count + "M30\n", head + turn + home + count + "G00 X40.\nM30\n",
           head + turn + home + count + "M99 P10\n"}) {
         INFO(program);

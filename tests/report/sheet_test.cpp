@@ -316,6 +316,18 @@ TEST_CASE("the tool that is called in the block of a call is assumed behind it, 
     CHECK(row(sheet.assumed, "tool from line 3 on").value.find("T01 (called before") == 0);
 }
 
+TEST_CASE("the tool that a macro of the shop is given is assumed behind it") {
+    const std::string first = "G97 S600 M03\nG00 X40. Z2.\nG01 Z-8. F0.1\nG00 X60. Z50.\n";
+    const report::Sheet sheet = report::make_sheet(
+        *opened("O7\nG21 G99\nG65 P9010 T1\n" + first + "G65 P9010 T0303\n" + first + "M30\n"));
+    REQUIRE(sheet.tools.size() == 2);
+    CHECK(sheet.tools.front().station == "T01");
+    CHECK(sheet.tools.back().station == "T03");
+    // By a number of another sort it is what its program makes of it.
+    CHECK(report::make_sheet(*opened("O7\nG21 G99\nG65 P101 T1\n" + first + "M30\n")).tools.front().station !=
+          "T01");
+}
+
 TEST_CASE("a tool that no T word calls is told by its moves") {
     const std::string sheet = report::sheet_text(
         *opened("O7\nG21 G99\nG97 S600 M03\nG00 X42. Z2.\nG01 X38. F0.1\nZ-20.\nX42.\nG00 X90. Z50.\nM30\n"));
