@@ -123,10 +123,23 @@ private:
     void call(const BlockView& view) {
         called_from_ = {view.run_index, view.block};
         call_ = called_from_;
-        execution().call(view, [this](const Executed& block) { return run(block); });
+        const machine::Followed followed =
+            execution().call(view, [this](const Executed& block) { return run(block); });
         run_at_.reset();
+        if (followed == machine::Followed::not_found) may_change_tool(view);
         call_.reset();
         if (execution().blocks_left() == 0) add_unknown_cut();
+    }
+
+    /// Which tool works behind a program of the shop that is not at hand is not known; a macro with places
+    /// cuts.
+    void may_change_tool(const BlockView& view) {
+        const machine::Reading& reading = view.reading;
+        if (!machine::is_kept_by_shop(reading) || reading.has('X') || reading.has('Z')) return;
+        if (reading.code(Meaning::macro_call) && !reading.has('T')) return;
+        if (work().legs.empty()) return;
+        out_.works.emplace_back();
+        work().tool = -1;
     }
 
     bool run(const Executed& executed) {

@@ -1,5 +1,6 @@
 // One place of a cut far outside everything else of the program: a digit doubled or the point moved.
 #include "checks/acts.h"
+#include "checks/noted_words.h"
 #include "checks/rule.h"
 #include "language/said.h"
 #include "text/letters.h"
@@ -115,7 +116,7 @@ bool stood_there(const Acts& work, const Act& act) {
 }
 
 /// The way to a last plunge toward the centre: parts are cut off behind all that is turned.
-bool leads_to_part_off(const ToolOfSpan& tool, const Act& act, const ToolOfSpan& last) {
+bool leads_to_part_off(const ToolOfSpan& tool, const Act& act, const ToolOfSpan& last, bool drilled) {
     const Act* end = tool.work->acts.data() + tool.work->acts.size();
     const auto plunges = [](const Act& cut) {
         return cuts(cut) && cut.moves_x && !cut.moves_z && known(cut.from_x) && known(cut.to_x);
@@ -125,9 +126,9 @@ bool leads_to_part_off(const ToolOfSpan& tool, const Act& act, const ToolOfSpan&
     const Act* deepest = first; // In steps, perhaps, each with a feed of its own
     for (const Act* next = first + 1; next != end && (!next->moves() || plunges(*next)); ++next)
         if (next->moves()) deepest = next;
-    // The last tool of all, or one before the part is taken over: a note calls it so, or it goes through the
-    // centre.
-    const bool parts = &tool == &last || tool.is(NamedTool::Kind::part_off) || deepest->to_x < 0;
+    // The last tool of all, or one before the part is taken over or turned round: a note calls it so, it goes
+    // through the centre, or a hole has been drilled as far.
+    const bool parts = drilled || &tool == &last || tool.is(NamedTool::Kind::part_off) || deepest->to_x < 0;
     return parts && std::abs(deepest->to_x) < std::abs(first->from_x) / 2;
 }
 
@@ -157,6 +158,26 @@ bool shifts_datum(const FileContext& context, std::span<const ToolOfSpan> tools)
                    find_code(context.reader(), tool.place(act), Meaning::local_datum);
         });
     });
+}
+
+/// A note of the head has a length that goes with it: "WELLE D65 X 820".
+bool is_noted(const FileContext& context, const ToolOfSpan& tool, double depth) {
+    constexpr std::size_t longest_head = 60;
+    constexpr double most_longer = 1.25;
+    const machine::ProgramPart& program = *tool.span->program;
+    const BlockPlace end = program.sequences.empty() ? program.last : program.sequences.front().tool_call;
+    std::size_t looked_at = 0;
+    for (std::optional<BlockPlace> at = program.first; at && *at <= end && looked_at < longest_head;
+         at = context.reader().neighbour(*at, true), ++looked_at)
+        for (const syntax::Item& item : context.reader().items(*at)) {
+            if (item.kind != syntax::ItemKind::note) continue;
+            const NotedWords note = noted_words(syntax::note_text(context.reader().line(*at).text_of(item)));
+            for (std::size_t i = 0; i < note.size(); ++i)
+                if (const auto length = plain_number(note.at(i));
+                    length && *length >= depth && *length <= most_longer * depth)
+                    return true;
+        }
+    return false;
 }
 
 void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std::optional<double> of_file,
@@ -272,7 +293,9 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
             const bool only =
                 static_cast<float>(depth) == z.most ? z.targets <= 1 : act.motion == MotionKind::rapid;
             const double rest = static_cast<float>(depth) == z.most ? z.before : z.most;
-            if (leads_to_part_off(tool, act, tools.back()) && depth < times_behind_all * rest) continue;
+            if (leads_to_part_off(tool, act, tools.back(), holes.most >= depth) &&
+                depth < times_behind_all * std::max<double>(rest, holes.most))
+                continue;
             if (!only || (cuts(act) && on_centre(act)) || rest <= 0 || depth < times_deeper * rest ||
                 depth - rest < least)
                 continue;
@@ -282,7 +305,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
             for (double one : meant(depth, rest, far))
                 if (!known(act.from_z) || act.from_z > 0 || one >= -act.from_z)
                     hint += (hint.empty() ? "" : said(" or ")) + ("Z-" + written(one));
-            if (hint.empty()) continue;
+            if (hint.empty() || is_noted(context, tool, depth)) continue;
             report.at_letter(tool.place(act), 'Z')
                 .message(
                     said("Z{} is far beyond: no other cut of the program goes deeper than Z-{}, and the tool "
@@ -740,6 +763,66 @@ X92. Z-11.
 Z-72.
 X94.
 G00 X200. Z100.
+M30
+)"},
+            {System::B, R"(
+(WELLE D65 X 820)
+G21 G90 G95
+T0202
+G97 S800 M03
+G00 X70. Z2.
+X61.
+G01 Z-760. F.3
+X68.
+G00 Z2.
+X57.5
+G01 Z-320.
+X62.
+G00 Z2.
+X57.
+G01 Z0 F.2
+Z-319.9
+X60.
+X61. Z-320.4
+G00 X100. Z50.
+M30
+)"},
+            {System::A, R"(
+(DRILLED AS FAR AS IT IS CUT OFF, AND TURNED ROUND BEHIND IT)
+G21 G99
+T0101
+G97 S800 M03
+G00 X33. Z0
+G01 X-1. F.15
+G00 X31. Z1.
+X25.
+G01 Z-18. F.2
+X31.
+G00 Z1.
+X21.8
+G01 Z-17.
+X26. Z-19.
+X32.
+G00 X120. Z60.
+T0303
+S1000
+G00 X0 Z3.
+G01 Z-52. F.12
+G00 Z3.
+X120. Z60.
+T0909
+S600
+G00 X33. Z-49.
+G01 X11. F.08
+G00 X33.
+X120. Z60.
+M05
+M00
+T0111
+G97 S800 M03
+G00 X33. Z0
+G01 X10. F.12
+G00 X120. Z60.
 M30
 )"},
             right_turning_a,

@@ -142,6 +142,9 @@ Cut cut_of(const ToolOfSpan& tool, std::size_t i) {
     if (plunges_inside(*tool.work, i)) return Cut::plunge;
     const bool face = act.moves_x && act.to_x < act.from_x && act.from_z >= 0 &&
                       (!act.moves_z || (act.to_x <= 0 && act.to_z >= 0));
+    // Beside the face, and on with another feed.
+    if (face && act.from_z > 0 && !act.moves_z && act.to_x > 0 && goes_further(*tool.work, i))
+        return Cut::none;
     if (face && (act.to_x <= 0 || is_cut_itself(*tool.work, i))) return Cut::face;
     if (act.to_z < act.from_z || face) return is_cut_itself(*tool.work, i) ? Cut::line : Cut::way;
     return Cut::none;
@@ -941,6 +944,26 @@ G21 X19. Z-45. F2.5
 X18.4
 X17.9
 G00 X100. Z100.
+M30
+)"},
+            {System::A, R"(
+(BESIDE THE FACE A FEED FOR THE WAY)
+G21 G99
+T0101
+G97 S900 M03
+G00 X124. Z0
+G01 X-1.6 F.2
+G00 X122. Z1.
+G01 X118.4 F2.
+Z-14.5 F.3
+X122.
+G00 Z1.
+X114.
+G01 Z0 F.2
+X118. Z-2. F.15
+Z-14.5
+X122.
+G00 X200. Z150.
 M30
 )"},
             right_turning_a,

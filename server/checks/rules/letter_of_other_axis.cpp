@@ -96,6 +96,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
             const bool far_in = word->is_x && nearest < 1e9 && word->value < far_inside * nearest;
             if (!far_out && !(far_in && leaves_in_x(*tool.work, act))) continue;
             if (far_in && faces_second_side(context, act)) continue;
+            // A part is cut off into its hole.
+            if (far_in && act.cuts() && &tool == &tools.back()) continue;
             const std::string value = written(word->value);
             report.at_letter(tool.place(act), word->is_x ? 'X' : 'Z')
                 .message(said("{0}{2} is {3} than any other {0} of the program, and {1}{2} stands in it {4}: "
@@ -210,6 +212,31 @@ X2.
 G01 Z-4.
 X7.
 G00 Z2.
+M30
+)"},
+            {System::A, R"(
+(CUT OFF INTO ITS HOLE)
+G20 G99
+T0101
+G97 S1800 M03
+G00 X.95 Z0
+G01 X-.03 F.005
+G00 X.9 Z.05
+X.7
+G01 X.866 Z-.05 F.004
+G00 X4. Z4.
+T0303
+S300
+G00 X0 Z.3
+G84 Z-1.3 F.0769
+G80
+G00 X4. Z4.
+T0404
+S900
+G00 X.95 Z-1.375
+G01 X.3 F.003
+G00 X.95
+X4. Z4.
 M30
 )"},
             right_turning_a,

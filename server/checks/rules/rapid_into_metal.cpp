@@ -356,6 +356,14 @@ std::string in_face(const WorksContext& context, const Hit& hit, const Bar& bar)
         context.x(hit.surface));
 }
 
+/// Straight out in front of the face again behind a cut that came in from there, inward: the chamfer of a
+/// hole that a tool for outside breaks the edge of.
+bool leaves_dish(const Work& work, const Leg& leg) {
+    if (leg.dx() != 0 || leg.dz() <= 0 || &leg == work.legs.data()) return false;
+    const Leg& cut = *(&leg - 1);
+    return cut.cuts() && cut.known && !cut.in_contour && cut.from.z_mm > 0 && cut.dz() < 0 && cut.dx() < 0;
+}
+
 /// A turning cycle comes in at rapid, along X, before its first cut along Z.
 bool comes_in(const Work& work, const Leg& leg) {
     const Leg* cut = next_of(work, leg);
@@ -435,7 +443,7 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
                     context.at(report, *work, leg, "ZW").message(in_face(context, *hit, *bar));
                     continue;
                 }
-            if (!followed) continue;
+            if (!followed || leaves_dish(*work, leg)) continue;
             // Sideways in its groove is told by its own rule; deeper than it has plunged is metal.
             const bool goes_deeper = leg.dz() == 0 && leg.dx() < 0;
             if (blade && !goes_deeper && standing.beside_plunge(leg.from, work->unit_mm)) continue;
@@ -1085,6 +1093,26 @@ X.41
 G01 X-.02
 G00 X1.7
 X8. Z6.
+M30
+)"},
+            {System::A, R"(
+(A RING, ITS BORE CHAMFERED BY THE TOOL FOR OUTSIDE)
+G21 G99
+T0202
+G97 S60 M03
+G00 X612. Z2.
+G01 Z0 F.4
+X474.
+G00 X601. Z1.
+G01 Z-17. F.4
+X604.
+G00 X612.
+Z2.
+X488.05
+G01 Z1.
+X478. Z-4.025 F.2
+G00 Z20.
+X800. Z400.
 M30
 )"},
             right_turning_a,

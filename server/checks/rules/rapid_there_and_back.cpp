@@ -83,7 +83,8 @@ void look_for_plunge(const WorksContext& context, const Work& work, Report& repo
         const Leg &in = work.legs[i - 1], &null = work.legs[i], &on = work.legs[i + 1];
         if (!is_plain_rapid(null) || null.dx() != 0 || null.dz() != 0 || !null.moves_x || null.moves_z)
             continue;
-        if (in.kind != Leg::Kind::rapid || !in.arrives || null.spindle_stands || null.run_at) continue;
+        if (in.kind != Leg::Kind::rapid || !in.arrives || in.of_cycle || null.spindle_stands || null.run_at)
+            continue;
         if (on.kind != Leg::Kind::rapid || !on.known || on.dz() == 0 || null.to.z_mm * work.unit_mm > -0.5)
             continue;
         if (in.of_cycle) continue; // It has brought the tool back there
@@ -345,6 +346,20 @@ Z-1.1
 G01 X2.
 G00 X2.6
 X4. Z4.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0606
+G97 S300 M03
+G00 X94. Z-16.5
+G77 R0.3
+G77 X84. Z-14. P2000 Q2500 F0.08
+G00 X94.
+Z-28.
+G01 X87. F0.08
+G00 X94.
+X200. Z150.
 M30
 )"},
             right_turning_a,

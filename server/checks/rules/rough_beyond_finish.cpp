@@ -630,6 +630,33 @@ G40 G00 X1.6
 X6. Z5.
 M30
 )"},
+            {System::B, R"(
+(O9100 CHANGES THE TOOL)
+G21 G90 G95
+G97 S600 M03
+G00 X86. Z2.
+X76.
+G01 Z0 F.2
+X80. Z-2. F.12
+Z-50.
+X86.
+G00 Z80.
+M98 P9100
+G97 S500 M03
+G00 X29. Z2.
+G01 X32. F1.
+Z-52. F.25
+X30.
+G00 Z2.
+X38.
+G01 Z0 F.2
+X34. Z-2. F.1
+Z-52.
+X33.
+G00 Z80.
+M98 P9199
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

@@ -38,6 +38,17 @@ bool is_lead_of_some_thread(double lead_mm, bool inch) {
     return false;
 }
 
+/// The smallest of ASME B1.1, up to an eighth of an inch (from memory).
+bool is_lead_of_tiny_thread(const Act& act, double lead_mm, double per_unit) {
+    constexpr double threads_an_inch[] = {44, 48, 56, 64, 72, 80};
+    constexpr double most_radius_mm = 1.6;
+    const double x = known(act.to_x) ? act.to_x : act.from_x;
+    if (!known(x) || std::abs(x) * per_unit > most_radius_mm) return false;
+    return std::any_of(std::begin(threads_an_inch), std::end(threads_an_inch), [&](double threads) {
+        return std::abs(lead_mm - motion::mm_per_inch / threads) < 0.004 * lead_mm;
+    });
+}
+
 /// ISO 261 and the unified coarse threads end at 6 mm and 4 threads an inch (from memory).
 constexpr double most_tap_lead_mm = 6.4;
 
@@ -147,7 +158,8 @@ struct Looker {
                 continue;
             }
             if (!named && act.gives_feed && !act.per_minute() &&
-                !is_lead_of_some_thread(*lead, per_unit > 1)) {
+                !is_lead_of_some_thread(*lead, per_unit > 1) &&
+                !is_lead_of_tiny_thread(act, *lead, per_unit)) {
                 told = true;
                 at_feed(tool, act)
                     .severity(Severity::information)
@@ -405,6 +417,29 @@ G00 X0 Z.3
 G84 Z-.5 R-.1 F.5
 ;             ^^^ warning: thread_lead_odd
 G80
+M30
+)"},
+            {System::C, R"(
+(PIVOT 0-80)
+G70 G90 G95
+T0404
+G97 S1500 M03
+G00 X.08 Z.05
+G21 X.053 Z-.108 F.0125
+X.0485
+X.0447
+G00 X2. Z2.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0404
+G97 S500 M03
+G00 X1.1 Z.3
+G78 X.98 Z-1. F.0125
+;                ^^^^^^ information: thread_lead_odd
+X.95
+G00 X2. Z2.
 M30
 )"},
             right_turning_a,

@@ -16,6 +16,7 @@ namespace turnwright::checks::rules::thread_unlike_blank {
 namespace {
 
 constexpr double least_height = 0.25, most_height = 1.35; ///< Of the pitch
+constexpr double longest_pitch_mm = 12;                   ///< Above it lie oil grooves and scrolls
 constexpr double least_off_mm = 0.15;
 constexpr double most_uneven = 0.5; ///< Of the pitch, from one end of the thread to the other
 
@@ -234,6 +235,7 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
         return;
     }
     if (height * mm < -4 * pitch * mm) return; // Cut for something else
+    if (low > 0 && pitch * mm > longest_pitch_mm) return;
     const std::string what = what_is(thread->inside);
     if (low > 0)
         if (const auto taken = taken_away(part, work, *thread, pitch)) {
@@ -652,6 +654,29 @@ X41.5
 X42.
 G00 Z50.
 G28 U0 W0
+M30
+)"},
+            {System::B, R"(
+(OIL GROOVE OF 1 IN LEAD, .06 DEEP)
+G20 G90 G95
+T0404
+G97 S400 M03
+G00 X5. Z.1
+X4.5
+G01 Z-33.6 F.009
+X4.8
+G00 X8. Z1.
+T0808
+G97 S60 M03
+G00 X4.6 Z-2.
+X4.46
+G33 Z-33.3 F1.
+G00 X4.6
+Z-2.
+X4.38
+G33 Z-33.3 F1.
+G00 X8.
+Z1.
 M30
 )"},
             right_turning_a,

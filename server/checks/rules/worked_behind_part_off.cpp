@@ -9,8 +9,9 @@ namespace turnwright::checks::rules::worked_behind_part_off {
 
 namespace {
 
-constexpr double at_centre_mm = 0.6; ///< Radius of what breaks off
-constexpr double behind_mm = 1;      ///< Of what has been turned in front of it
+constexpr double at_centre_mm = 0.6;       ///< Radius of what breaks off
+constexpr double at_centre_of_start = 0.2; ///< Of where the plunge begins: thin parts have thin necks
+constexpr double behind_mm = 1;            ///< Of what has been turned in front of it
 constexpr double in_front_mm = 1;
 
 /// It goes through what another cut has turned on past it.
@@ -29,7 +30,8 @@ bool goes_through_part(const Workpiece& part, const Leg& plunge, double unit_mm)
 
 bool reaches_centre(const Work& work, const Leg& leg) {
     return is_plunge(leg) && !leg.of_cycle && !leg.spindle_stands && leg.dx() < 0 &&
-           leg.from.x_radius_mm > 0 && leg.to.x_radius_mm * work.unit_mm <= at_centre_mm;
+           leg.from.x_radius_mm > 0 && leg.to.x_radius_mm * work.unit_mm <= at_centre_mm &&
+           leg.to.x_radius_mm <= at_centre_of_start * leg.from.x_radius_mm;
 }
 
 /// A cut on the part in front of the plunge; not the face of the next one.
@@ -187,6 +189,33 @@ G00 X54. Z-56.
 G01 X-0.5 F0.06
 G00 X80.
 Z60.
+M30
+)"},
+            {System::C, R"(
+(THE RELIEF OF A THREAD OF 1.5 MM, NOT THE PART-OFF)
+G71 G90 G95
+T0101
+G97 S5000 M03
+G00 X2.5 Z.1
+G01 Z-8. F.02
+X3.
+G00 Z.1
+X1.5
+G01 Z-3.
+X2.8
+G00 X50. Z50.
+T0303
+S3500
+G00 X2.8 Z-3.
+G01 X1.15 F.01
+G00 X2.8
+X50. Z50.
+T0404
+S1500
+G00 X2. Z1.
+G21 X1.3 Z-2.7 F.35
+X1.15
+G00 X50. Z50.
 M30
 )"},
             right_turning_a,
