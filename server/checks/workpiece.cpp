@@ -102,7 +102,7 @@ int vote_of(const Work& work) {
             vote += leg.dx() < 0 ? 2 : -2;
         } else if (is_plunge(leg) && was_rapid) {
             vote += leg.dx() < 0 ? 1 : -1;
-        } else if (cut && !along && leg.x_sign != 0 && leg.kind != Leg::Kind::home) {
+        } else if (cut && !along && leg.x_sign != 0 && leg.kind != Leg::Kind::home && !ends_in_groove(leg)) {
             vote += (leg.x_sign > 0) != goes_and_comes_back(work, leg) ? 2 : -2;
         }
         // Out again by Z before it goes aside: it leaves no wall.
