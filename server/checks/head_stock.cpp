@@ -124,6 +124,18 @@ bool turned_round_between(const machine::Reader& reader, BlockPlace first, Block
     return stops && told;
 }
 
+std::optional<BlockPlace> other_side_noted(const machine::Reader& reader, BlockPlace first, BlockPlace last) {
+    std::size_t looked_at = 0;
+    for (std::optional<BlockPlace> at = first; at && *at < last && looked_at < longest_looked_at;
+         at = reader.neighbour(*at, true), ++looked_at)
+        for (const syntax::Item& item : reader.items(*at)) {
+            if (item.kind != syntax::ItemKind::note) continue;
+            const NotedWords note = noted_words(syntax::note_text(reader.line(*at).text_of(item)));
+            if (tells_to_turn_round(note) || tells_second_side(note)) return at;
+        }
+    return std::nullopt;
+}
+
 std::vector<BlockPlace> turned_round_places(const machine::Reader& reader,
                                             const machine::ProgramPart& program) {
     const auto moves = [&](BlockPlace place) {

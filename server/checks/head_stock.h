@@ -20,6 +20,8 @@ HeadStock head_stock(const machine::Reader& reader, BlockPlace first, const mach
 /// the part goes on with its other end in front: "TURN THE PART ROUND", "FLIP". The first time also "SECOND
 /// SIDE" and "OP 20", which may stand at every tool of it.
 bool turned_round_between(const machine::Reader& reader, BlockPlace first, BlockPlace last, bool first_time);
+/// The first block from one to in front of another with a note that says so, stop or none.
+std::optional<BlockPlace> other_side_noted(const machine::Reader& reader, BlockPlace first, BlockPlace last);
 /// First blocks of the sequences of a program in front of which it is.
 std::vector<BlockPlace> turned_round_places(const machine::Reader& reader,
                                             const machine::ProgramPart& program);

@@ -323,7 +323,10 @@ std::vector<std::string> threads_in(const NoteWords& all) {
         const bool may_be_code = (name[0] == 'M' && name.find('X') == std::string::npos) ||
                                  (name[0] == 'G' && name.find('/') == std::string::npos);
         auto near = [&](std::size_t at) {
-            return at < words.size() && (words[at].starts_with("TAP") || words[at].starts_with("THREAD"));
+            if (at >= words.size()) return false;
+            const Kind foreign = foreign_kind_of(words[at]);
+            return words[at].starts_with("TAP") || words[at].starts_with("THREAD") || foreign == Kind::tap ||
+                   foreign == Kind::thread;
         };
         if (may_be_code && !near(i - 1) && !near(i + 1)) continue;
         if (i + 1 < words.size())

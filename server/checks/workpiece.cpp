@@ -314,7 +314,8 @@ bool z_goes_into_part(const std::vector<const Work*>& group) {
     std::size_t into = 0, out = 0;
     for (const Work* work : group)
         for (const Leg& leg : work->legs)
-            if (leg.cuts() && leg.known && std::abs(leg.dz()) * work->unit_mm >= least_mm)
+            // A left-hand thread goes out, too.
+            if (leg.kind == Leg::Kind::feed && leg.known && std::abs(leg.dz()) * work->unit_mm >= least_mm)
                 ++(leg.dz() < 0 ? into : out);
     return out >= least && out >= times * into;
 }

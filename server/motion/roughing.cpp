@@ -255,6 +255,19 @@ Unrolled rough(const Roughing& cycle) {
     return out;
 }
 
+/// It comes back to its start at rapid behind each pass: outside of all of the contour, or within the hole,
+/// by the side that its passes stand off to.
+void check_start_of_pattern(const PatternRepeat& cycle, Unrolled& out) {
+    constexpr double most_within_mm = 3; ///< A contour goes on to clear the part
+    const double off = cycle.relief.x_radius_mm;
+    if (off == 0 || cycle.contour.empty()) return;
+    const double side = off > 0 ? 1 : -1;
+    double farthest = side * cycle.approach.to.x_radius_mm;
+    for (const Segment& piece : cycle.contour) farthest = std::max(farthest, side * piece.to.x_radius_mm);
+    if (farthest - side * cycle.start.x_radius_mm > most_within_mm)
+        out.trouble(Trouble::start_within_contour, cycle.start.x_radius_mm, side * farthest, 'X');
+}
+
 Unrolled repeat_pattern(const PatternRepeat& cycle) {
     Unrolled out;
     out.at = cycle.start;
@@ -267,6 +280,7 @@ Unrolled repeat_pattern(const PatternRepeat& cycle) {
         return out;
     }
     out.passes = cycle.passes;
+    check_start_of_pattern(cycle, out);
     const std::size_t of_a_pass = cycle.contour.size() + 2;
     out.segments.reserve(
         std::min(static_cast<std::size_t>(cycle.passes) * of_a_pass, most_segments + of_a_pass) + 1);

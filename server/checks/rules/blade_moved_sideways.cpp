@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 namespace turnwright::checks::rules::blade_moved_sideways {
 
@@ -199,6 +200,49 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
     }
 }
 
+/// Into a face along Z with more metal outside of it than anybody turns off at once, and then along X at its
+/// depth: a face grooving blade that was not drawn out.
+void look_at_face(const WorksContext& context, const Work& work, const Profile& turned, Report& report) {
+    constexpr double deepest_turned_mm = 10, least_depth_mm = 0.5, least_way_mm = 1, out_of_groove_mm = 0.3;
+    const double mm = work.unit_mm;
+    const Leg* in = nullptr; ///< The way into the face that it has not come out of
+    const Leg* last = nullptr;
+    for (const Leg& leg : work.legs) {
+        const Leg* before = std::exchange(last, &leg);
+        if (is_plunge(leg) && leg.to.z_mm < 0) return; // Into the side of the part
+        if (!leg.known || leg.of_cycle || leg.in_contour || leg.kind == Leg::Kind::thread) {
+            in = nullptr;
+            continue;
+        }
+        const bool plunges = leg.cuts() && leg.dx() == 0 && -leg.dz() * mm > least_depth_mm;
+        if (plunges) {
+            const double middle = (leg.from.z_mm + leg.to.z_mm) / 2;
+            const auto outside = turned.at(middle);
+            const bool in_face = outside && (*outside - leg.to.x_radius_mm) * mm > deepest_turned_mm &&
+                                 leg.to.x_radius_mm > 0 && (!in || in->to.z_mm > leg.to.z_mm);
+            // In by rapid along Z, or from in front of the face: no floor of a groove.
+            const bool comes =
+                before && before->kind == Leg::Kind::rapid &&
+                (leg.from.z_mm >= 0 || (before->known && before->dx() == 0 && before->dz() < 0));
+            if (in_face && comes && !in) in = &leg;
+            continue;
+        }
+        if (!in) continue;
+        if (leg.dz() > 0 && leg.dx() == 0 && leg.to.z_mm >= in->from.z_mm - out_of_groove_mm / mm)
+            in = nullptr;
+        if (!in || leg.kind != Leg::Kind::rapid || leg.dx() * mm < least_way_mm || leg.dz() != 0) continue;
+        if (const auto wall = turned.at(leg.from.z_mm); !wall || *wall <= leg.from.x_radius_mm) continue;
+        context.at(report, work, leg, "XU")
+            .message(
+                said("The tool stands at {}, {} deep in the face, and goes along X in a rapid to {}: the "
+                     "wall outside of it breaks it off. Take Z out to {} in a block before.",
+                     context.z(std::round(leg.from.z_mm * 1e4) / 1e4),
+                     spoken(std::round((in->from.z_mm - leg.from.z_mm) * 1e4) / 1e4),
+                     context.x(leg.to.x_radius_mm), context.z(in->from.z_mm)));
+        return;
+    }
+}
+
 /// Half of the bar that a note at the head gives, where no feed of the part begins its way along Z outside.
 double bar_radius(const WorksContext& context, const Workpiece& part) {
     constexpr double no_bar = std::numeric_limits<double>::infinity();
@@ -231,6 +275,9 @@ void works(const WorksContext& context, Report& report) {
             }
             const bool blade = !turns && is_blade(*work) && work->where != Work::Where::inside;
             if (blade) look_at(context, part, *work, turned, bar, report);
+            if (!blade && !work->driven_tool && work->where != Work::Where::inside &&
+                work->where != Work::Where::on_centre)
+                look_at_face(context, *work, turned, report);
             if (work->driven_tool || work->where == Work::Where::inside ||
                 work->where == Work::Where::on_centre)
                 continue;
@@ -247,14 +294,17 @@ extern const Check check{
     .family = Family::approach,
     .severity = Severity::warning,
     .title = "Blade moved sideways in its groove",
-    .documentation = "A grooving or parting blade has plunged in X, and goes along Z before X is out: in a "
-                     "rapid, on the way home "
-                     "with both axes at once, or fed deeper than blades are fed sideways (2.5 mm on radius). "
-                     "The wall of the "
-                     "groove breaks it off. Write the retract in X as a block before. Where the blade has "
-                     "opened the groove by "
-                     "plunges beside each other it may go along its bottom, and where the part is turned "
-                     "lower it is free. Grooves in a bore are looked at in the same way, with in for out.",
+    .documentation =
+        "A grooving or parting blade has plunged in X, and goes along Z before X is out: in a "
+        "rapid, on the way home "
+        "with both axes at once, or fed deeper than blades are fed sideways (2.5 mm on radius). "
+        "The wall of the "
+        "groove breaks it off. Write the retract in X as a block before. Where the blade has "
+        "opened the groove by "
+        "plunges beside each other it may go along its bottom, and where the part is turned "
+        "lower it is free. Grooves in a bore are looked at in the same way, with in for out; and so is "
+        "a tool that is fed into a face with more than 10 mm of metal outside of it and then goes "
+        "outward at that depth.",
     .works = works,
     .examples =
         {
@@ -738,6 +788,88 @@ G01 X1.54 F.002
 Z.3
 ;^^ warning: blade_moved_sideways
 G00 X4. Z4.
+M30
+)"},
+            // In the face, its way out lost.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S140 M03
+G00 X180. Z-30.
+G01 X86. F.2
+G00 X176.
+X170. Z-28.
+G01 Z-57. F.2
+X178.
+G00 X200. Z50.
+T0606
+G96 S90 M03
+G00 X120. Z5.
+Z-28.
+M98 P0910
+G00 X150.
+;   ^^^^^ warning: blade_moved_sideways
+M98 P0910
+G00 Z5.
+G28 U0 W0
+M30
+O0910
+G01 W-6. F.06
+G04 U.5
+M99
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S500 M03
+G00 X5.6 Z0
+G01 X1. F.01
+G00 X5.4 Z.1
+G01 Z-1.5 F.01
+X5.6
+G00 X8. Z4.
+T0505
+G97 S400 M03
+G00 X3. Z.1
+G01 Z-.15 F.003
+G00 X3.5
+;   ^^^^ warning: blade_moved_sideways
+G01 Z-.15
+G00 Z.1
+X8. Z4.
+M30
+)"},
+            // Drawn out each time, and a bore turned from within.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G96 S140 M03
+G00 X174. Z0
+G01 X40. F.2
+G00 X170. Z2.
+G01 Z-57. F.2
+X178.
+G00 X200. Z50.
+T0606
+G96 S90 M03
+G00 X120. Z2.
+G01 Z-6. F.06
+G00 Z2.
+X150.
+G01 Z-6.
+G00 Z2.
+X200. Z50.
+T0303
+G96 S140 M03
+G00 X50. Z2.
+G01 Z-40. F.2
+X48.
+G00 Z2.
+X54.
+G01 Z-40.
+X52.
+G00 Z2.
+X200. Z50.
 M30
 )"},
             right_turning_a,

@@ -71,8 +71,11 @@ bool comes_from_front(const Work& work, std::size_t i) {
     const Leg &before = work.legs[i - 1], &leg = work.legs[i], &behind = work.legs[i + 1];
     // A short feed in front of the face may bring it there.
     const bool comes = before.kind == Leg::Kind::rapid ? before.arrives : before.known && before.to.z_mm > 0;
+    // A taper may begin there, such as that of a pipe thread.
+    constexpr double most_taper = 0.15;
     return comes && !before.by_letters && leg.from.z_mm > 0 && leg.to.z_mm < 0 &&
-           behind.kind == Leg::Kind::feed && behind.known && behind.dx() == 0 && behind.dz() != 0;
+           behind.kind == Leg::Kind::feed && behind.known && !behind.is_arc && behind.dz() != 0 &&
+           std::abs(behind.dx()) <= most_taper * std::abs(behind.dz());
 }
 
 /// The same, and off the part behind it: the pass breaks the edge alone.
@@ -565,6 +568,22 @@ Z2.
 G01 X18. Z-10. F0.12
 Z-20.
 G00 X100. Z50.
+M30
+)"},
+            // With the cone of a pipe thread behind it.
+            {System::A, R"(
+G20 G99
+T0101
+G96 S500 M03
+G00 X1.6 Z.1
+G71 U.06 R.02
+G71 P20 Q26 U.02 W.004 F.012
+N20 G00 G42 X.9476
+N21 G01 X1.2876 Z-.7 F.006
+;               ^^^^ information: chamfer_unlike_rest
+N22 X1.3426 Z-.95
+N23 X1.45
+N26 G40 X1.56
 M30
 )"},
             right_turning_a,

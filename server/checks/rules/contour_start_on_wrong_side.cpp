@@ -60,6 +60,45 @@ G01 Z-.5
 N20 X1.
 M30
 )"},
+            // A pattern that is repeated comes back to its start at rapid.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S140 M03
+G00 X38. Z8.
+G73 U1.7 W1.7 R2
+G73 P20 Q30 U0.5 W0.2 F0.3
+;^^ warning: contour_start_on_wrong_side
+N20 G00 X72. Z2.
+G01 X80. Z-2. F0.18
+Z-33.
+X160.
+N30 X172. Z-57.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G96 S140 M03
+G00 X176. Z8.
+G73 U1.7 W1.7 R2
+G73 P20 Q30 U0.5 W0.2 F0.3
+N20 G00 X72. Z2.
+G01 X80. Z-2. F0.18
+Z-33.
+X160.
+N30 X172. Z-57.
+G00 X200. Z100.
+T0303
+G00 X36. Z5.
+G73 U-1.7 W1. R2
+G73 P40 Q50 U-0.5 W0.2 F0.2
+N40 G00 X60. Z2.
+G01 X50. Z-3.
+Z-30.
+N50 X38.
+M30
+)"},
             // As wide as the bar, and on to clear it.
             {System::B, R"(
 G21 G90 G95

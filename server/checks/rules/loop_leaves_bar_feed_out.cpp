@@ -49,8 +49,10 @@ Done done_between(std::span<const ToolOfSpan> program, const std::vector<Machine
             const BlockPlace at = tool.place(act);
             if (at < from || !(at < to)) continue;
             // Each turn may work elsewhere on a bar that came out once for several parts.
-            done.unsure = done.unsure || act.calls_program || act.states(Group::datum) || act.by_w ||
-                          act.incremental || !tool.work->whole || (act.moves_z && !known(act.to_z));
+            // W of a roughing cycle is its allowance.
+            const bool roughs = act.motion == machine::MotionKind::contour_cycle;
+            done.unsure = done.unsure || act.calls_program || act.states(Group::datum) || act.incremental ||
+                          !tool.work->whole || (!roughs && (act.by_w || (act.moves_z && !known(act.to_z))));
             for (const ActWord& word : tool.work->words_of(act)) {
                 const MachineCode* code = told_code(word, codes);
                 if (!code) continue;
@@ -177,6 +179,33 @@ G01 X-.6 F.05
 G00 X40.
 #500=#500+1
 IF[#500LT40]GOTO10
+M30
+)"},
+            {System::A, R"(
+(T8 ANSCHLAG  T5 ABSTECHEN)
+G21 G99
+#100=0
+N10 T0808
+G00 X0 Z.5
+M69 (SPANNZANGE AUF)
+G04 X2.
+M68 (SPANNZANGE ZU)
+G00 Z30.
+N20 T0101
+G97 S1000 M03
+G00 X34. Z2.
+G71 P30 Q40 U0.5 W0.1 D2000 F0.25
+N30 G00 X15.9
+G01 Z-60. F0.12
+N40 X34.
+G00 X150. Z100.
+N70 T0505
+G00 X35. Z-73.
+G01 X-0.4 F0.05
+G00 X150. Z100.
+#100=#100+1
+IF[#100LT20]GOTO20
+;^^^^^^^^^^^^^^^^^ warning: loop_leaves_bar_feed_out
 M30
 )"},
             // The bar comes out once for several parts, each farther back.

@@ -1,11 +1,13 @@
 // The second side begins at another datum, and no stop stands before it.
 //
 // What a part is turned round for, and that a person does it: common practice, no source.
+#include "checks/head_stock.h"
 #include "checks/tool_of_work.h"
 #include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace turnwright::checks::rules::part_turned_without_stop {
 
@@ -18,16 +20,17 @@ constexpr double near_face_mm = 3, centre_mm = 1;
 constexpr double most_left = 0.85, least_face_mm = 5;
 
 /// A cut across the face to the centre, at the front, or of a ring from outside far in.
-bool faces(const Workpiece& part) {
-    return std::any_of(part.works.begin(), part.works.end(), [](const Work* work) {
-        return std::any_of(work->legs.begin(), work->legs.end(), [&](const Leg& leg) {
-            return leg.cuts() && leg.known && leg.dz() == 0 && leg.dx() < 0 &&
-                   (leg.to.x_radius_mm * work->unit_mm < centre_mm ||
-                    (leg.to.x_radius_mm < most_left * leg.from.x_radius_mm &&
-                     -leg.dx() * work->unit_mm > least_face_mm)) &&
-                   std::abs(leg.to.z_mm) * work->unit_mm < near_face_mm;
-        });
+bool faces(const Work& work) {
+    return std::any_of(work.legs.begin(), work.legs.end(), [&](const Leg& leg) {
+        return leg.cuts() && leg.known && leg.dz() == 0 && leg.dx() < 0 &&
+               (leg.to.x_radius_mm * work.unit_mm < centre_mm ||
+                (leg.to.x_radius_mm < most_left * leg.from.x_radius_mm &&
+                 -leg.dx() * work.unit_mm > least_face_mm)) &&
+               std::abs(leg.to.z_mm) * work.unit_mm < near_face_mm;
     });
+}
+bool faces(const Workpiece& part) {
+    return std::any_of(part.works.begin(), part.works.end(), [](const Work* work) { return faces(*work); });
 }
 bool cuts_off(const Workpiece& part) {
     return std::any_of(part.works.begin(), part.works.end(), [](const Work* work) {
@@ -73,19 +76,21 @@ bool may_turn_part(const WorksContext& context, const Acts& acts, const Act& act
     return has_code_to_turn(acts, act, 2);
 }
 
-/// The block that states the datum between two works; nullptr: none does, or the part may have been turned.
-struct Stated {
+/// Between two works nothing can have turned the part; the block there that states the datum, if one does.
+struct Between {
+    bool not_turned = false;
+    BlockPlace from, to;
     const Span* span = nullptr;
-    const Act* act = nullptr;
+    const Act* datum = nullptr;
 };
-Stated datum_between(const WorksContext& context, const Work& last, const Work& first) {
+Between between(const WorksContext& context, const Work& last, const Work& first) {
     // What is called stands elsewhere.
     const auto own = [](const Leg& leg) { return !leg.run_at; };
     const auto end = std::find_if(last.legs.rbegin(), last.legs.rend(), own);
     const auto begin = std::find_if(first.legs.begin(), first.legs.end(), own);
     if (end == last.legs.rend() || begin == first.legs.end()) return {};
     const BlockPlace from = context.place(last, *end), to = context.place(first, *begin);
-    Stated stated;
+    Between found{true, from, to};
     for (std::size_t i = last.span; i <= first.span; ++i) {
         const Span& span = context.spans[i];
         const Acts& acts = *span.facts->acts.held;
@@ -94,13 +99,97 @@ Stated datum_between(const WorksContext& context, const Work& last, const Work& 
             const BlockPlace place = span.place(act.place);
             if (place < from || to < place) continue;
             if (may_turn_part(context, acts, act)) return {};
-            if (act.states(Group::datum)) stated = {&span, &act};
+            if (act.states(Group::datum)) {
+                found.span = &span;
+                found.datum = &act;
+            }
         }
     }
-    return stated;
+    return found;
+}
+
+/// A note says that the other side comes, and the tool that follows faces again.
+void look_for_noted(const WorksContext& context, Report& report) {
+    const Work* before = nullptr;
+    bool faced = false;
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works) {
+            if (work->legs.empty()) continue;
+            const Work* last = std::exchange(before, work);
+            const bool goes_on =
+                last && context.spans[work->span].program == context.spans[last->span].program;
+            if (!goes_on) faced = false;
+            const bool may_be_second = goes_on && faced && !work->behind_stop && work->tool >= 0 &&
+                                       !work->called_at && !last->called_at && faces(*work);
+            faced = faced || faces(*work);
+            if (!may_be_second) continue;
+            const Between gap = between(context, *last, *work);
+            if (!gap.not_turned || gap.datum) continue; // Told by the datum
+            const auto note = other_side_noted(context.reader, gap.from, gap.to);
+            if (!note) continue;
+            report.at(*note).message(
+                said("The note speaks of the other side, and T{:02} faces again, with no stop before it: the "
+                     "tools run at once over the side that is done, or somebody reaches in as they come. "
+                     "Write M00 where the part is turned round.",
+                     work->tool));
+            return;
+        }
+}
+
+/// A subprogram that calls tools and cuts at known places, and in which nothing turns or feeds the part.
+bool works_one_side(const WorksContext& context, int number) {
+    bool calls_tool = false, cuts_any = false;
+    for (const Span& span : context.spans) {
+        const Acts& acts = *span.facts->acts.held;
+        if (!span.program->is_subprogram || span.program->number != number) continue;
+        if (!acts.whole) return false;
+        for (const Act& act : acts.acts) {
+            const bool cuts = act.cuts() || act.threads() || act.taps();
+            const bool known_place = !act.incremental && !act.by_u && !act.by_w &&
+                                     (!act.moves_x || known(act.to_x)) && (!act.moves_z || known(act.to_z));
+            if (act.calls_program || act.states(Group::datum) || has_code_to_turn(acts, act, 2) ||
+                (cuts && !known_place))
+                return false;
+            calls_tool = calls_tool || act.calls_tool;
+            cuts_any = cuts_any || cuts;
+        }
+    }
+    return calls_tool && cuts_any;
+}
+
+/// The same side of the part is worked on twice, one call behind the other, where nothing turns it.
+void look_for_called_twice(const WorksContext& context, Report& report) {
+    const machine::ProgramPart* program = nullptr;
+    std::optional<int> called; ///< Last, and nothing has moved or turned since
+    for (const Span& span : context.spans) {
+        if (std::exchange(program, span.program) != span.program) called.reset();
+        if (program->is_subprogram) continue;
+        const Acts& acts = *span.facts->acts.held;
+        for (const Act& act : acts.acts) {
+            if (!act.calls_program) {
+                if (act.moves() || act.calls_tool || act.states(Group::datum) ||
+                    has_code_to_turn(acts, act, 2))
+                    called.reset();
+                continue;
+            }
+            const auto number = number_called(acts, act);
+            if (number && called == number && works_one_side(context, *number)) {
+                report.at(span.place(act.place))
+                    .message(said(
+                        "O{} is called once more with nothing in between, in the same datum: its tools cut "
+                        "what they have just cut. If the part is to be turned round here, it is not, and the "
+                        "other end is not made. Write M00 in front of this call.",
+                        *number));
+                return;
+            }
+            called = number;
+        }
+    }
 }
 
 void works(const WorksContext& context, Report& report) {
+    look_for_noted(context, report);
+    look_for_called_twice(context, report);
     for (std::size_t p = 1; p < context.parts.size(); ++p) {
         const Workpiece &before = context.parts[p - 1], &now = context.parts[p];
         if (before.works.empty() || now.works.empty()) continue;
@@ -109,9 +198,9 @@ void works(const WorksContext& context, Report& report) {
         if (last.legs.empty() || first.legs.empty()) continue;
         if (context.spans[first.span].program != context.spans[last.span].program) continue;
         if (!faces(before) || !faces(now) || cuts_off(before)) continue;
-        const Stated stated = datum_between(context, last, first);
-        if (!stated.act) continue;
-        const BlockPlace place = stated.span->place(stated.act->place);
+        const Between gap = between(context, last, first);
+        if (!gap.datum) continue;
+        const BlockPlace place = gap.span->place(gap.datum->place);
         report.at(place).message(said(
             "Another datum from here on, and T{:02} begins with a face again, with no stop before "
             "it: if the part is to be turned round here, the second side would run at once over the first. "
@@ -129,7 +218,9 @@ extern const Check check{
     .title = "Second side begins without a stop",
     .documentation =
         "Both sides of a part in one program: the tools before have faced it and worked on it, "
-        "here another datum (G54 to G59) comes and a tool faces again. Somebody has to turn "
+        "here another datum (G54 to G59), or a note that speaks of the other side, comes and a tool faces "
+        "again; or a subprogram with its own tools is called twice with nothing in between. Somebody has to "
+        "turn "
         "the "
         "part round between the two, and no stop (M00 or M01) stands there: the second side would run at "
         "once "
@@ -275,6 +366,130 @@ M09
 G28 U0
 G28 W0
 M01
+M99
+)"},
+            // A note speaks of it, and no datum.
+            {System::B, R"(
+G21 G90 G95
+(--- COTE 1 ---)
+T0101
+G97 S800 M03
+G00 X130. Z0.
+G01 X36. F0.25
+G00 X122. Z2.
+G01 Z-20. F0.3
+G00 X130. Z5.
+G28 X130. Z5. M09
+(--- COTE 2 ---)
+;^^^^^^^^^^^^^^ warning: part_turned_without_stop
+T0101
+G97 S800 M03
+G00 X130. Z0.
+G01 X43. F0.25
+G00 X130. Z2.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X2. Z0
+G01 X-.06 F.008
+G00 X1.8 Z.1
+G01 Z-1.
+G28 U0 W0
+M05
+(SECOND SIDE)
+;^^^^^^^^^^^^ warning: part_turned_without_stop
+T0101
+G97 S800 M03
+G00 X2. Z0
+G01 X-.06 F.008
+G00 X1.7 Z.1
+G01 Z-.5
+M30
+)"},
+            // Of a groove and of an edge nobody turns the part for; and with a stop.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X48. Z0
+G01 X-1.6 F0.2
+G00 X44. Z2.
+G01 Z-30.
+G00 X100. Z100.
+(GROOVE, OTHER SIDE)
+T0404
+G97 S600 M03
+G00 X46. Z-20.
+G01 X40. F0.05
+G00 X100.
+Z100.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+(SEITE 1)
+T0101
+G97 S800 M03
+G00 X48. Z0
+G01 X-1.6 F0.2
+G00 X44. Z2.
+G01 Z-30.
+G28 X130. Z5. M09
+M00 (UMSPANNEN)
+(SEITE 2)
+T0101
+G97 S800 M03
+G00 X48. Z0
+G01 X-1.6 F0.2
+G00 X44. Z2.
+G01 Z-20.
+M30
+)"},
+            // Both ends by one subprogram.
+            {System::B, R"(
+G20 G90 G95
+M98 P1402
+M05
+M98 P1402
+;^^^^^^^^ warning: part_turned_without_stop
+M05
+M30
+O1402
+T0101
+G96 S450 M03
+G00 X1.2 Z0
+G01 X.4 F.006
+G00 Z.1
+X.94
+G01 Z-.775 F.01
+X1.1
+G00 X2.
+G28 X2. Z1.
+M99
+)"},
+            {System::A, R"(
+G21 G99
+M98 P1402
+M05
+M00 (TURN ROUND)
+M98 P1402
+G55
+M98 P1402
+M05
+M30
+O1402
+T0101
+G96 S150 M03
+G00 X32. Z0
+G01 X-1.6 F.2
+G00 Z2.
+X28.
+G01 Z-20. F.2
+X32.
+G28 U0 W0
 M99
 )"},
             right_turning_a,

@@ -49,7 +49,7 @@ struct Bar {
 class Standing {
 public:
     explicit Standing(const Workpiece& part)
-        : part_(part), outside_(part.z_min, part.z_max), bore_(part.z_min, part.z_max) {
+        : part_(part), outside_(part.z_min, part.z_max), turned_(outside_), bore_(outside_) {
         for (double z = part.z_min; z < part.z_max && !last_; z += part.outside.step())
             last_ = part.outside.at(z);
     }
@@ -59,6 +59,7 @@ public:
             bore_.raise(leg);
         } else {
             is_blade ? outside_.lower(leg) : outside_.face(leg);
+            if (work.where == Work::Where::outside) turned_.lower(leg);
             if (is_blade && is_plunge(leg)) plunges_.push_back(leg.to);
         }
     }
@@ -68,6 +69,8 @@ public:
         if (z < part_.z_min && z > part_.z_min - bar_behind_mm / unit_mm) return last_;
         return part_.outside.at(z);
     }
+    /// Only what tools that are outside for certain have cut so far.
+    std::optional<double> turned(double z) const { return turned_.at(z); }
     std::optional<double> bore(double z) const {
         if (auto now = bore_.at(z)) return now;
         return part_.bore.at(z);
@@ -102,7 +105,7 @@ public:
 
 private:
     const Workpiece& part_;
-    Profile outside_, bore_;
+    Profile outside_, turned_, bore_;
     std::vector<Point> plunges_;
     std::optional<double> last_;
 };
@@ -392,6 +395,26 @@ void tell_cycle(const WorksContext& context, const Work& work, const Leg& leg, c
              context.z(leg.from.z_mm), context.x(hit.at.x_radius_mm), context.x(hit.surface)));
 }
 
+/// From a place that is not known.
+bool ends_rapid_behind_face(const Work& work, const Leg& leg) {
+    return !leg.known && leg.arrives && leg.kind == Leg::Kind::rapid && !leg.of_cycle && !leg.in_contour &&
+           !leg.by_letters && leg.to.z_mm * work.unit_mm < front_mm;
+}
+
+/// From home it goes along Z first and then in along X: it comes from outside, wherever home is.
+bool comes_along_x(const Work& work, const Leg& leg) {
+    const Leg* before = &leg == work.legs.data() ? nullptr : &leg - 1;
+    return ends_rapid_behind_face(work, leg) && leg.moves_x && !leg.moves_z && before && !before->known &&
+           before->kind == Leg::Kind::rapid && !before->by_letters && before->moves_z && !before->moves_x;
+}
+
+/// Behind the face and clear of what is turned there; or it was before, and has not left what is turned.
+bool is_beside(const Standing& standing, Point at, double unit_mm, bool was_beside) {
+    if (at.z_mm * unit_mm > front_mm) return false;
+    const auto surface = standing.turned(at.z_mm);
+    return surface && (was_beside || at.x_radius_mm >= *surface);
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, std::span<const Workpiece* const> before,
              Report& report) {
     if (part.outside.empty() || stands_at_plus(context, part)) return;
@@ -404,8 +427,12 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
         const bool followed =
             !work->driven_tool && (work->where == Work::Where::inside || work->where == Work::Where::outside);
         bool told = false;
+        bool beside = false; ///< It has come in along X beside what is turned, so it is outside
         for (const Leg& leg : work->legs) {
             if (leg.cuts() && !leg.known) return; // What it has left is not known
+            const bool was_beside = beside;
+            beside = !work->driven_tool && work->where != Work::Where::inside && leg.arrives &&
+                     leg.kind != Leg::Kind::home && is_beside(standing, leg.to, work->unit_mm, was_beside);
             // A round bar may have been milled there, or turned by what is not seen.
             const bool outside =
                 bar && bar->is_hexagon && !work->driven_tool &&
@@ -420,12 +447,22 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
                     context.at(report, *work, leg, "XU").message(in_bar(context, *hit, *bar));
                 }
             }
+            if (!told && !work->driven_tool && work->where != Work::Where::inside &&
+                comes_along_x(*work, leg)) {
+                std::optional<Hit> hit;
+                look_along(standing, *work, nullptr, leg.to, leg.to, hit);
+                if (hit) {
+                    told = true;
+                    context.at(report, *work, leg, "XU").message(in_metal(context, *work, *hit));
+                }
+            }
             if (!leg.known || leg.kind == Leg::Kind::home) continue;
             if (leg.cuts()) {
                 hollow.cut(*work, leg);
                 if (work->driven_tool || work->where == Work::Where::on_centre) continue;
-                standing.cut(*work, leg, blade);
-                below.cut(*work, leg, blade);
+                const bool goes_in = blade || was_beside; // Before it something may stand
+                standing.cut(*work, leg, goes_in);
+                below.cut(*work, leg, goes_in);
                 below.widen(*work, leg);
                 continue;
             }
@@ -1048,6 +1085,61 @@ G00 X60.
 G28 X60. Z50.
 M30
 )"},
+            // A tool that nothing tells of but that it comes in along X, beside what is turned.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X62. Z1.
+G71 U2. R.5
+G71 P110 Q120 U0.8 W0.15 F0.35
+N110 G00 X14.85
+G01 X19.85 Z-1.5 F0.18
+Z-28.
+X25.
+Z-70.
+N120 X62.
+G00 X120.
+Z100.
+T0505
+G97 S800 M03
+G00 Z-28.
+X3.
+;^^ warning: rapid_into_metal
+G01 X17.4 F0.06
+G04 X0.3
+G00 X40.
+M30
+)"},
+            // The letter of the other axis on the way out of a plunge.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X44. Z2.
+X38.
+G01 Z-25.5 F.2
+X43.
+G00 X120. Z100.
+T0202
+G97 S450 M03
+G00 X0 Z3.
+G01 Z-33. F.15
+G00 Z5.
+X120. Z100.
+T0505
+G97 S900 M03
+G00 X44. Z-23.1
+G01 X36. F.08
+G00 Z40.
+;   ^^^^ warning: rapid_into_metal
+Z-21.1
+G01 X36. Z-23.1 F.06
+X26.
+G00 X44.
+X120. Z100.
+M30
+)"},
             // Back into the slot of a part-off, deeper than it has been cut; and as far as it is.
             {System::C, R"(
 G71 G90 G95
@@ -1113,6 +1205,87 @@ G01 Z1.
 X478. Z-4.025 F.2
 G00 Z20.
 X800. Z400.
+M30
+)"},
+            // In along X to what is turned lower, and to its surface.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X44. Z2.
+X38.
+G01 Z-25.5 F.2
+X43.
+Z-40.
+X45.
+G00 X120. Z100.
+T0505
+G97 S900 M03
+G00 X46. Z-23.1
+X38.4
+G01 X36. F.08
+G00 X46.
+Z2.
+X30.
+Z1.
+G01 X32. F.1
+X38. Z-2.
+G00 X120. Z100.
+M30
+)"},
+            // The same from home, whose place is not known.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X62. Z1.
+X30.
+G01 Z-70. F.3
+X62.
+G00 G53 X0
+G53 Z-200.
+T0505
+G97 S800 M03
+G00 Z-28.
+X3.
+;^^ warning: rapid_into_metal
+G01 X17.4 F0.06
+G00 X40.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X62. Z1.
+X30.
+G01 Z-70. F.3
+X62.
+G00 G53 X0
+G53 Z-200.
+T0505
+G97 S800 M03
+G00 Z-28.
+X32.
+G01 X17.4 F0.06
+G00 X40.
+G53 X0
+G53 Z-200.
+T0202
+G97 S800 M03
+G00 X0 Z3.
+G01 Z-40. F.1
+G00 Z3.
+G53 X0
+G53 Z-200.
+T0303
+G97 S800 M03
+G00 X10.
+Z-20.
+G01 X14. F.05
+G00 X10.
+Z5.
+G53 X0
 M30
 )"},
             right_turning_a,

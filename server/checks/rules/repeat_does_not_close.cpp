@@ -172,6 +172,69 @@ void look_for_one_too_many(const WorksContext& context, const Work& whole, Repor
         .related(context.spans[whole.span].place(whole.legs[first].block), said("called here"));
 }
 
+/// Legs of one call, and the caller's behind it up to the next.
+struct Called {
+    std::span<const Leg> legs, behind;
+};
+std::vector<Called> calls_in(const Work& work) {
+    std::vector<Called> calls;
+    for (std::size_t i = 0; i < work.legs.size();) {
+        if (!work.legs[i].run_at) {
+            ++i;
+            continue;
+        }
+        std::size_t end = i;
+        while (end < work.legs.size() && work.legs[end].run_at) ++end;
+        std::size_t next = end;
+        while (next < work.legs.size() && !work.legs[next].run_at) ++next;
+        const std::span<const Leg> all(work.legs);
+        calls.push_back({all.subspan(i, end - i), all.subspan(end, next - end)});
+        i = next;
+    }
+    return calls;
+}
+
+/// A program in U and W that ends at another X than it began, and a caller that moves on along Z alone.
+void look_for_drift(const WorksContext& context, const Work& work, Report& report) {
+    const std::vector<Called> calls = calls_in(work);
+    if (calls.size() < 2) return;
+    const std::span<const Leg> legs = calls[0].legs;
+    for (const Called& call : calls) {
+        if (call.legs.size() != legs.size() ||
+            context.place(work, call.legs[0]) != context.place(work, legs[0]))
+            return;
+        const bool known = std::all_of(call.legs.begin(), call.legs.end(), [](const Leg& leg) {
+            return leg.known && leg.by_letters && !leg.of_cycle && !leg.in_contour &&
+                   leg.kind != Leg::Kind::home && leg.kind != Leg::Kind::thread;
+        });
+        if (!known) return;
+        if (&call == &calls.back()) break;
+        const bool along_z = std::all_of(call.behind.begin(), call.behind.end(), [](const Leg& leg) {
+            return leg.known && leg.dx() == 0 && !leg.cuts() && !leg.by_letters;
+        });
+        if (!along_z || call.behind.empty()) return;
+    }
+    // The blocks of a call that is repeated come again.
+    for (std::size_t i = 1; i < legs.size(); ++i)
+        if (context.place(work, legs[i]) == context.place(work, legs[0])) return;
+    const double left = legs.back().to.x_radius_mm - legs.front().from.x_radius_mm,
+                 along = legs.back().to.z_mm - legs.front().from.z_mm;
+    if (std::abs(left) * work.unit_mm < same_mm) return;
+    const double left_written = x_as_written(left, context.reader.settings());
+    const Leg* wrong = nullptr;
+    for (const Leg& leg : legs)
+        if (leg.dz() == 0 && std::abs(leg.dx() - left) < 1e-6 && std::abs(along + left_written) < 1e-6)
+            wrong = &leg;
+    const Leg& last = *std::find_if(legs.rbegin(), legs.rend(), [](const Leg& leg) { return leg.dx() != 0; });
+    const std::string meant =
+        wrong ? said(" With Z in place of X here it would come back to where it began.") : std::string();
+    context.at(report, work, wrong ? *wrong : last, "XU")
+        .message(
+            said("This program ends U{} from where it began, and its callers move on along Z alone: each "
+                 "call begins where the one before has left off, and all that it cuts lies off by as much.{}",
+                 spoken(std::round(left_written * 1e4) / 1e4), meant));
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) {
@@ -180,6 +243,7 @@ void works(const WorksContext& context, Report& report) {
             look_for_swapped(context, *work, report);
             look_for_sign(context, *work, report);
             look_for_one_too_many(context, *work, report);
+            look_for_drift(context, *work, report);
         }
 }
 
@@ -434,6 +498,69 @@ M30
 O0215
 G01 U.09 W-.19
 U-.09 W-.06
+M30
+)"},
+            // A step aside that goes into X.
+            {System::B, R"(
+G21 G90 G95
+T0303
+G97 S300 M03
+G00 X116. Z-10.
+M98 P1451
+G00 Z-22.
+M98 P1451
+G00 X220.
+M30
+O1451
+G91 G00 X-2.
+G01 X-15. F.1
+X17. F.8
+X-1.
+;^^^ warning: repeat_does_not_close
+X-13. F.1
+G00 X13.
+Z2.
+G01 X-13. F.1
+G00 X13.
+Z-1.
+G90
+M99
+)"},
+            {System::A, R"(
+G20 G99
+T0303
+G97 S300 M03
+G00 X4.1 Z-.4
+M98 P1451
+G00 Z-.8
+M98 P1451
+G00 Z-1.2
+M98 P1451
+G00 X6.
+M30
+O1451
+G01 U-.5 F.004
+G00 U.05
+;   ^^^^ warning: repeat_does_not_close
+M99
+)"},
+            // Deeper call by call by the caller's own X.
+            {System::C, R"(
+G71 G90 G95
+T0303
+G97 S300 M03
+G00 X116. Z-10.
+M98 P1451
+G00 X114.
+M98 P1451
+G00 X112. Z-22.
+M98 P1451
+G00 X220.
+M30
+O1451
+G91 G01 X-15. F.1
+G00 X14.
+G90
 M99
 )"},
             right_turning_a,

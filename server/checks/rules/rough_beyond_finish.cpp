@@ -157,6 +157,36 @@ bool beyond_its_shoulder(const Air& air, const Work& work, const Leg& leg) {
     return false;
 }
 
+/// Two swapped digits of the finish's X, and none of the rough cut's, keep the two from what finishing takes.
+bool tell_slip_of_finish(const WorksContext& context, const Air& air, const Work& work, const Leg& leg,
+                         Report& report) {
+    constexpr double most_left_mm = 0.5; ///< On radius
+    if (!leg.moves_x) return false;
+    const double rough = std::abs(air.leg->to.x_radius_mm), finish = std::abs(leg.to.x_radius_mm),
+                 most = most_left_mm / work.unit_mm, per_radius = x_as_written(1, context.reader.settings()),
+                 side = finish > rough ? 1 : -1;
+    const auto swapped = [&](double number, double low, double high) -> std::optional<double> {
+        const double as_written = std::round(number * per_radius * 1e4) / 1e4;
+        for (const double meant : slips_of(as_written)) {
+            const double x = meant / per_radius;
+            if (slip_between(as_written, meant) == Slip::digits_swapped && x > low && x < high) return meant;
+        }
+        return std::nullopt;
+    };
+    const auto in_finish =
+        side > 0 ? swapped(finish, rough - most, rough) : swapped(finish, rough, rough + most);
+    const auto in_rough =
+        side > 0 ? swapped(rough, finish, finish + most) : swapped(rough, finish - most, finish);
+    if (!in_finish || in_rough) return false;
+    context.at(report, work, leg, "XU")
+        .message(
+            said("The finishing cut goes to {}, and {} is what the cut before has left there: it goes "
+                 "through air, and the size is wrong. X{} is meant, perhaps: two of its digits are swapped.",
+                 context.x(leg.to.x_radius_mm), context.x(air.leg->to.x_radius_mm), written(*in_finish)))
+        .related(context.place(*air.work, *air.leg), said("the cut before"));
+    return true;
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, bool inside, Report& report) {
     CutsSoFar cuts(part.z_min, part.z_max, inside);
     const Work::Where side = inside ? Work::Where::inside : Work::Where::outside;
@@ -171,6 +201,9 @@ void look_at(const WorksContext& context, const Workpiece& part, bool inside, Re
                 leg.of_cycle || !is_of_contour(*work, leg) ? std::nullopt : air_of(cuts, *work, leg);
             if (air && air->leg->dz() * leg.dz() > 0 && beyond_its_shoulder(*air, *work, leg))
                 return tell_past_shoulder(context, *air, *work, leg, report);
+            if (air && air->leg->dz() * leg.dz() > 0 &&
+                tell_slip_of_finish(context, *air, *work, leg, report))
+                return;
             if (air && air->leg->dz() * leg.dz() > 0) {
                 context.at(report, *air->work, giver_of_x(*air->work, *air->leg), "XU")
                     .message(said(
@@ -208,6 +241,17 @@ std::optional<double> x_where_crossed(const Leg& leg, double z, double margin) {
     return std::nullopt;
 }
 
+/// A floor that begins or ends at the plunge, and whose X is its own with a slip.
+bool is_floor_of_slip(const WorksContext& context, const Leg& floor, const Leg& plunge) {
+    constexpr double same = 1e-6;
+    const bool meets =
+        std::abs(floor.to.z_mm - plunge.to.z_mm) < same || std::abs(floor.from.z_mm - plunge.to.z_mm) < same;
+    const double one = x_as_written(plunge.to.x_radius_mm, context.reader.settings()),
+                 other = x_as_written(floor.to.x_radius_mm, context.reader.settings());
+    const Slip slip = slip_between(std::round(one * 1e4) / 1e4, std::round(other * 1e4) / 1e4);
+    return meets && floor.dx() == 0 && (slip == Slip::digits_swapped || slip == Slip::point_moved);
+}
+
 /// A round or grooving tool opens a shape by plunges, and it or a later tool follows it: one plunge goes
 /// beyond the shape.
 void look_at_plunges(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
@@ -228,7 +272,9 @@ void look_at_plunges(const WorksContext& context, const Workpiece& part, const W
             for (const Leg& leg : later->legs) {
                 if ((is_own && &leg <= out) || !cuts_along(leg) || leg.of_cycle) continue;
                 // Beside a straight wall its nose or the blade's other corner may stand.
-                const auto x = x_where_crossed(leg, plunge.to.z_mm, margin_mm / mm);
+                auto x = x_where_crossed(leg, plunge.to.z_mm, margin_mm / mm);
+                // Along a floor that ends there, where a slip tells it from a relief in the corner.
+                if (!x && is_own && is_floor_of_slip(context, leg, plunge)) x = leg.to.x_radius_mm;
                 if (!x || (*x - plunge.to.x_radius_mm) * mm < (is_own ? beyond_mm : beyond_of_other_mm) ||
                     *x > plunge.from.x_radius_mm - beyond_mm / mm || (!is_own && !leg.is_arc))
                     continue;
@@ -655,6 +701,65 @@ Z-52.
 X33.
 G00 Z80.
 M98 P9199
+M30
+)"},
+            // Two plunges and the floor between them, one with its digits swapped.
+            {System::A, R"(
+G21 G99
+T0505
+G97 S420 M03
+G00 X54. Z-26.
+X27.
+G01 X12.7 F0.08
+;   ^^^^^ warning: rough_beyond_finish
+G04 X0.3
+G00 X27.
+Z-25.
+G01 X21.7
+Z-26. F0.05
+G00 X54.
+M30
+)"},
+            // A corner that is undercut below the floor.
+            {System::B, R"(
+G21 G90 G95
+T0505
+G97 S420 M03
+G00 X54. Z-26.
+X27.
+G01 X21.2 F0.08
+G00 X27.
+Z-25.
+G01 X21.7
+Z-26. F0.05
+G00 X54.
+M30
+)"},
+            // The digits of the finish are swapped, and no slip is in the rough cut's.
+            {System::B, R"(
+G20 G90 G95
+T0101
+G96 S400 M03
+G00 X1.85 Z.1
+G77 X1.63 Z-7.6 F.012
+X1.4 Z-4.49
+X1.15
+G00 X1.27 Z-1.2
+G77 X1.145 Z-4.49 R-.0685 F.01
+G00 X12. Z10.
+T0202
+G96 S550 M03
+G00 X.9 Z.06
+G01 Z-1.25 F.005
+X.96
+X1. Z-1.27
+X1.3146 Z-4.5
+;^^^^^^ warning: rough_beyond_finish
+X1.46
+X1.5 Z-4.52
+Z-7.5
+X1.77
+G00 X12. Z10.
 M30
 )"},
             right_turning_a,

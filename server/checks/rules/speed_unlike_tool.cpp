@@ -32,6 +32,7 @@ struct Speed {
     bool surface = false;        ///< Constant surface speed
     bool inch = false;
     bool slow_by_note = false; ///< Known when asked for
+    bool per_rev = false;      ///< Its feed; by the minute a mill goes
     double mm_per_min = 0;     ///< Of a thread under rpm, along it
 };
 /// Wide, so that a habit is no mistake (common practice, no source).
@@ -104,6 +105,36 @@ std::optional<double> size_by_fit(const FileContext& context, std::span<const To
     return std::nullopt;
 }
 
+/// Along the centre at feed, and at feed out again, as a reamer goes.
+bool goes_as_reamer(const ToolOfSpan& tool, const Act& act) {
+    const auto& acts = tool.work->acts;
+    const Act* next = &act + 1 < acts.data() + acts.size() ? &act + 1 : nullptr;
+    const auto on_centre = [](const Act& some) {
+        return some.motion == MotionKind::feed && some.from_x == 0 && some.to_x == 0 && some.moves_z &&
+               known(some.from_z) && known(some.to_z);
+    };
+    return on_centre(act) && act.to_z < act.from_z && act.to_z < 0 && next && on_centre(*next) &&
+           next->to_z >= act.from_z;
+}
+
+/// What the tools before have bored last: along Z at feed, and off the wall inward. In mm, 0: nothing.
+double bored_before(std::span<const ToolOfSpan> tools, const ToolOfSpan& tool, double per_unit) {
+    double bored = 0;
+    for (const ToolOfSpan& before : tools) {
+        if (&before == &tool) break;
+        if (before.span->program != tool.span->program) continue;
+        const auto& acts = before.work->acts;
+        for (std::size_t i = 0; i + 1 < acts.size(); ++i) {
+            const Act &cut = acts[i], &off = acts[i + 1];
+            if (cut.motion == MotionKind::feed && cut.moves_z && cut.from_x == cut.to_x && known(cut.to_x) &&
+                cut.to_z < 0 && off.moves_x && !off.moves_z && known(off.to_x) && off.to_x < cut.to_x &&
+                off.to_x > 0)
+                bored = 2 * cut.to_x * per_unit;
+        }
+    }
+    return bored;
+}
+
 /// Of passes of a thread in a subprogram: the S of the sequence that calls it.
 std::pair<const ToolOfSpan*, const Act*> speed_of_caller(std::span<const ToolOfSpan> tools,
                                                          const ToolOfSpan& called) {
@@ -167,6 +198,7 @@ void add_speeds(const FileContext& context, std::span<const ToolOfSpan> tools, c
         if (holes && act.surface_speed()) continue; // Told as that
         if (!open) now = {&tool, given_in, giver, Sort::turning, 0, 0, 0, false, false, act.surface_speed()};
         in_inch = *per_unit > 1;
+        now.per_rev = act.per_rev();
         if (act.threads() && !act.taps()) {
             now.sort = Sort::thread;
             if (!now.surface && act.feed > 0) now.mm_per_min = act.feed * *per_unit * act.speed;
@@ -177,7 +209,10 @@ void add_speeds(const FileContext& context, std::span<const ToolOfSpan> tools, c
                 return (some.kind == Kind::drill || some.kind == Kind::ream || some.kind == Kind::tap) &&
                        some.diameter_mm(*per_unit).has_value();
             });
-            const auto reamed = round || !on_centre ? std::nullopt : size_by_fit(context, tools, tool);
+            auto reamed = round || !on_centre ? std::nullopt : size_by_fit(context, tools, tool);
+            if (!round && !reamed && goes_as_reamer(tool, act))
+                if (const double bored = bored_before(tools, tool, *per_unit); bored > 0)
+                    reamed = bored / *per_unit;
             if (!round && !reamed) continue;
             diameter = round ? *round->diameter_mm(*per_unit) : *reamed * *per_unit;
             now.sort = !round                       ? Sort::ream
@@ -272,7 +307,10 @@ Odd odd_of(const Speed& speed, const Others& same, const Others& turning) {
                        speed.sort == Sort::turning ? said("other ") : "", range_of(turning));
         return odd;
     }
-    odd.high = drills && now >= 5 * same.most && now > 150;
+    // A blade goes slower than turning: faster than twice that, and than all other blades, none is meant.
+    const bool blade = plunge && speed.per_rev && turning.count > 1 && same.count > 0;
+    odd.high = (drills && now >= 5 * same.most && now > 150) ||
+               (blade && now > 2 * turning.most && now > 2.5 * same.most);
     odd.low = drills && now * 5 <= same.least;
     if (odd) {
         odd.why = said("the others of its sort here work at {}", range_of(same));
@@ -1002,6 +1040,70 @@ G01 X1.47 F.004
 Z-1.7 F.012
 G00 X2.4
 X6. Z4.
+M30
+)"},
+            // A blade that goes far faster than all others, and than turning.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S140 M03
+G00 X210. Z2.
+X203.
+G01 Z-40. F.3
+X210.
+T0202
+G96 S160 M03
+G00 X210. Z2.
+X202.
+G01 Z-40. F.2
+X210.
+T0606
+G97 S150 M03
+G00 X206. Z-22.
+G01 X177. F.12
+G00 X206.
+T0808
+G97 S600 M03
+;    ^^^^ warning: speed_unlike_tool
+G00 X206. Z-19.
+G01 X174. F.06
+G00 X206.
+M30
+)"},
+            // In and out of a bore at feed: a reamer.
+            {System::B, R"(
+G21 G90 G95
+T0404
+G97 S2500 M03
+G00 X25.8 Z2.
+G01 X19.8 Z-1. F.12
+Z-30.
+G00 X19.
+Z200.
+T0505
+G97 S2500 M03
+;    ^^^^^ warning: speed_unlike_tool
+G00 X0 Z3.
+G01 Z-30. F.4
+Z3. F.8
+G00 Z200.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0404
+G97 S2500 M03
+G00 X25.8 Z2.
+G01 X19.8 Z-1. F.12
+Z-30.
+G00 X19.
+Z200.
+T0505
+G97 S250 M03
+G00 X0 Z3.
+G01 Z-30. F.4
+Z3. F.8
+G00 Z200.
 M30
 )"},
             right_turning_a,

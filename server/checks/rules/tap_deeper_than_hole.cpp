@@ -15,7 +15,8 @@ constexpr double point_angle_deg = 118;
 
 struct Hole {
     const ToolOfSpan* tool = nullptr;
-    const Act* act = nullptr; ///< The deepest
+    const Act* act = nullptr;  ///< The deepest
+    bool hardly_begun = false; ///< A drill that goes no deeper than the centre drill has
 };
 
 /// A move on the centreline into the face.
@@ -165,7 +166,12 @@ void file(const FileContext& context, Report& report) {
         if (tool.span->program != program) hole = {};
         program = tool.span->program;
         for (const Act& act : tool.work->acts) {
-            if (makes_hole(tool, act) && (!hole.act || act.to_z < hole.act->to_z)) hole = {&tool, &act};
+            // The centre drill may have gone as deep as the drill, whose Z has lost a digit.
+            const bool only_centred =
+                hole.act && hole.tool->is(NamedTool::Kind::centre) && !tool.is(NamedTool::Kind::centre);
+            if (makes_hole(tool, act) &&
+                (!hole.act || act.to_z < hole.act->to_z || (only_centred && act.drills())))
+                hole = {&tool, &act, only_centred && act.to_z >= hole.act->to_z};
             if (!act.taps() || act.meaning != Meaning::tap_face || !known(act.to_z) || !hole.act) continue;
             if (hole.tool->own->through || tool.own->through || hole.tool->is(NamedTool::Kind::centre))
                 continue;
@@ -186,6 +192,16 @@ void file(const FileContext& context, Report& report) {
                              "cut off at Z{}: the tap meets the bottom and breaks, and the hole does not "
                              "come through. Is a digit of Z wrong here?",
                              written(hole.act->to_z), written(act.to_z), written(off->from_z)))
+                    .related(tool.place(act), said("the tap"));
+                continue;
+            }
+            if (hole.hardly_begun) {
+                report.at_letter(hole.tool->place(*hole.act), 'Z')
+                    .message(
+                        said("This hole ends at Z{} with its point, no deeper than the centre drill has "
+                             "gone, and the tap goes to Z{}: it meets solid metal and breaks. Is a digit "
+                             "of Z lost here?",
+                             written(hole.act->to_z), written(act.to_z)))
                     .related(tool.place(act), said("the tap"));
                 continue;
             }
@@ -462,6 +478,31 @@ G00 Z5.
 X100. Z100.
 M30
 )"},
+            // Drilled no deeper than it is centred.
+            {System::C, R"(
+G71 G90 G95
+N1 (CENTRE DRILL)
+T0505
+G97 S1200 M03
+G00 X0 Z5.
+G01 Z-4. F0.08
+G00 Z20.
+N2 (DRILL)
+T0707
+G97 S600 M03
+G00 X0 Z8.
+G83 Z-4. R3. Q8000 F0.15
+;   ^^^^ warning: tap_deeper_than_hole
+G80
+G00 Z20.
+N3 (TAP)
+T0909
+G97 S200 M03
+G00 X0 Z12.
+G84 Z-30. R6. F2.
+G80
+M30
+)"},
             {System::A, R"(
 G20 G99
 T0404 (DRILL 31/64)
@@ -476,6 +517,29 @@ G00 X0 Z.2
 G01 Z-1. F.01
 Z.2
 G28 U0 W0
+M30
+)"},
+            {System::A, R"(
+G20 G99
+N1 (CENTRE DRILL)
+T0505
+G97 S1200 M03
+G00 X0 Z.2
+G01 Z-.2 F.003
+G00 Z1.
+N2 (DRILL)
+T0707
+G97 S600 M03
+G00 X0 Z.2
+G83 Z-1.2 R.1 Q1000 F.006
+G80
+G00 Z1.
+N3 (TAP)
+T0909
+G97 S200 M03
+G00 X0 Z.4
+G84 Z-.9 R.2 F.05
+G80
 M30
 )"},
             right_turning_a,

@@ -1,6 +1,7 @@
 // A thread or a tap with another lead than its other passes, its name, or its own F.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "checks/slips.h"
 #include "language/said.h"
 
 #include <algorithm>
@@ -47,6 +48,30 @@ bool is_lead_of_tiny_thread(const Act& act, double lead_mm, double per_unit) {
     return std::any_of(std::begin(threads_an_inch), std::end(threads_an_inch), [&](double threads) {
         return std::abs(lead_mm - motion::mm_per_inch / threads) < 0.004 * lead_mm;
     });
+}
+
+/// The lead of a tap that two swapped digits have made this F of. A holder with a spring is fed a little less
+/// than the lead, so that no other number is told as odd.
+std::optional<double> tap_lead_with_swapped_digits(double feed, double per_unit) {
+    constexpr double pitches_mm[] = {0.4,  0.45, 0.5, 0.6, 0.7, 0.75, 0.8, 1, 1.25, 1.5,
+                                     1.75, 2,    2.5, 3,   3.5, 4,    4.5, 5, 5.5,  6}; // ISO 261
+    const bool inch = per_unit > 1;
+    const double rounding = inch ? 0.00006 : 0.0006, least_off = 0.01;
+    const auto is_lead = [&](double value) {
+        const double an_inch = motion::mm_per_inch / (value * per_unit);
+        for (double threads : {std::round(an_inch), 4.5, 11.5})
+            if (threads >= 4 && threads <= 80 &&
+                std::abs(motion::mm_per_inch / threads / per_unit - value) < rounding)
+                return true;
+        return std::any_of(std::begin(pitches_mm), std::end(pitches_mm),
+                           [&](double pitch) { return std::abs(pitch / per_unit - value) < rounding; });
+    };
+    if (is_lead(feed)) return std::nullopt;
+    for (const double meant : slips_of(feed))
+        if (slip_between(feed, meant) == Slip::digits_swapped && is_lead(meant) &&
+            std::abs(meant - feed) > least_off * feed && meant < 2 * feed && feed < 2 * meant)
+            return meant;
+    return std::nullopt;
 }
 
 /// ISO 261 and the unified coarse threads end at 6 mm and 4 threads an inch (from memory).
@@ -155,6 +180,17 @@ struct Looker {
                     said("F{} is a lead of {:.3f} mm, and no tap cuts that in a turn: it breaks. "
                          "Is the point or a digit wrong?",
                          written(act.feed), *lead));
+                continue;
+            }
+            const auto swapped = !named && act.taps() && act.gives_feed && !act.per_minute()
+                                     ? tap_lead_with_swapped_digits(act.feed, per_unit)
+                                     : std::nullopt;
+            if (swapped) {
+                told = true;
+                at_feed(tool, act).message(
+                    said("No tap has F{} for a lead: it tears the thread out and breaks. F{} is meant, "
+                         "perhaps: two of its digits are swapped.",
+                         written(act.feed), written(*swapped)));
                 continue;
             }
             if (!named && act.gives_feed && !act.per_minute() &&
@@ -440,6 +476,61 @@ G78 X.98 Z-1. F.0125
 ;                ^^^^^^ information: thread_lead_odd
 X.95
 G00 X2. Z2.
+M30
+)"},
+            // No note names it, and two swapped digits make the lead of a tap.
+            {System::A, R"(
+G20 G99
+T0404
+G97 S500 M03
+G00 X0 Z.3
+M29 S500
+G84 Z-1.6 F.07962
+;         ^^^^^^^ warning: thread_lead_odd
+G80
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0404
+G97 S250 M03
+G00 X0 Z8.
+G84 Z-22. R5. F1.57
+;             ^^^^^ warning: thread_lead_odd
+G80
+M30
+)"},
+            {System::C, R"(
+(T5 GEWINDEBOHREN M12)
+G71 G90 G95
+T0505
+G97 S250 M03
+G00 X0 Z8.
+G84 Z-22. R5. F1.57
+;             ^^^^^ warning: thread_lead_odd
+G80
+M30
+)"},
+            // Rounded to the digits that the control takes.
+            {System::A, R"(
+G21 G99
+T0404
+G97 S250 M03
+G00 X0 Z8.
+G84 Z-22. F1.75
+G84 Z-22. F1.749
+G80
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0404
+G97 S250 M03
+G00 X0 Z.3
+G84 Z-.8 R.1 F.0769
+G84 Z-.8 R.1 F.0556
+G84 Z-.8 R.1 F.0394
+G80
 M30
 )"},
             right_turning_a,

@@ -158,6 +158,25 @@ void look_at_rows(const WorksContext& context, const Work& work, Report& report)
     }
 }
 
+/// Places to begin at, as parts of a lead beside the first: the starts, each once.
+std::vector<double> starts_of(const std::vector<double>& begins, double lead) {
+    std::vector<double> starts;
+    for (const double z : begins) {
+        const double leads = (z - begins.front()) / lead, part = leads - std::floor(leads + 1e-3);
+        if (std::none_of(starts.begin(), starts.end(),
+                         [&](double start) { return std::abs(start - part) < 2e-3; }))
+            starts.push_back(part);
+    }
+    std::sort(starts.begin(), starts.end());
+    return starts;
+}
+bool are_even(const std::vector<double>& starts) {
+    for (std::size_t i = 0; i < starts.size(); ++i)
+        if (std::abs(starts[i] * static_cast<double>(starts.size()) - static_cast<double>(i)) > 0.02)
+            return false;
+    return true;
+}
+
 /// The same passes from several Z, in turn or one row behind the other: how far these lie apart.
 void look_at_begins(const WorksContext& context, const Work& work, Report& report) {
     constexpr std::size_t most_starts = 6;
@@ -185,7 +204,33 @@ void look_at_begins(const WorksContext& context, const Work& work, Report& repor
     const bool alike =
         std::all_of(begins.begin(), begins.end(), [&](const auto& begin) { return begin.second.x == one.x; });
     const double lead = context.lead(work, *first), even = lead / static_cast<double>(begins.size());
-    if (!alike || one.x.size() < 2 || lead <= 0) return;
+    if (lead <= 0) return;
+    if (!alike) { // Two that lie evenly, and a last row that has gone beside its own
+        const auto odd = std::min_element(begins.begin(), begins.end(), [](const auto& a, const auto& b) {
+            return a.second.x.size() < b.second.x.size();
+        });
+        std::vector<double> all, others;
+        bool is_cut_elsewhere = false; ///< To its X, from another begin
+        for (const auto& [z, begin] : begins) {
+            all.push_back(z);
+            if (z == odd->first) continue;
+            others.push_back(z);
+            is_cut_elsewhere = is_cut_elsewhere || std::find(begin.x.begin(), begin.x.end(),
+                                                             odd->second.x.back()) != begin.x.end();
+        }
+        const std::vector<double> starts = starts_of(others, lead), with = starts_of(all, lead);
+        if (starts.size() < 2 || with.size() == starts.size() || !are_even(starts) || are_even(with) ||
+            !is_cut_elsewhere || !odd->second.placed)
+            return;
+        context.at(report, work, *odd->second.placed, "ZW")
+            .message(said("This start is shifted by {}; with {} starts and a lead of {} they lie "
+                          "{} apart: one thread comes out thin, and no nut goes on.",
+                          spoken(std::round(std::abs(odd->first - first->from.z_mm) * 1e4) / 1e4),
+                          starts.size(), spoken(lead),
+                          spoken(std::round(lead / static_cast<double>(starts.size()) * 1e4) / 1e4)));
+        return;
+    }
+    if (one.x.size() < 2) return;
     for (const auto& [z, begin] : begins) {
         const double shift = std::abs(z - first->from.z_mm), in_starts = shift / even;
         if (std::abs(in_starts - std::round(in_starts)) < off || !begin.placed) continue;
@@ -270,6 +315,48 @@ G00 Z12.
 ;   ^^^^ warning: thread_starts_uneven
 G92 X#101 Z-79. F14.
 END1
+G00 X60.
+M30
+)"},
+            // The last pass of the second start beside it.
+            {System::B, R"(
+G21 G90 G95
+T0707
+G97 S180 M03
+G00 Z-10.
+X46.
+#100=39.6
+WHILE[#100GT38.5]DO1
+G00 Z-20.
+G78 X#100 Z-79. F14.
+G00 Z-13.
+G78 X#100 Z-79. F14.
+#100=#100-.2
+END1
+G00 Z-20.
+G78 X38.4 Z-79. F14.
+X38.4
+G00 Z-16.
+;   ^^^^ warning: thread_starts_uneven
+G78 X38.4 Z-79. F14.
+X38.4
+G00 X60.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0707
+G97 S180 M03
+G00 X46. Z6.
+G92 X39. Z-79. F6.
+X38.
+G00 Z9.
+G92 X39. Z-79. F6.
+X38.
+G00 Z6.
+G92 X37.5 Z-79. F6.
+G00 Z15.
+G92 X37.5 Z-79. F6.
 G00 X60.
 M30
 )"},

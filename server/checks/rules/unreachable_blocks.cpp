@@ -8,14 +8,13 @@ namespace {
 
 /// The block stands behind one of a loop: this is told, and where.
 bool behind_loop(const machine::Reader& reader, BlockPlace place, Report& report) {
-    // Notes, blanks and settings of variables may stand between; they are no blocks that a way is looked for
-    // to.
+    // Notes, blanks, settings of variables, jumps and loops that no way leads to either may stand between.
     constexpr int most_between = 20;
     auto above = reader.neighbour(place, false);
     std::string text;
     for (int i = 0; above && i < most_between; ++i, above = reader.neighbour(*above, false)) {
         text = statement_of(reader, *above);
-        if (!text.empty() && !text.starts_with('#')) break;
+        if (!text.empty() && reader.before(*above).reachable) break;
     }
     if (!above) return false;
     if (text.starts_with("WHILE")) {
@@ -39,8 +38,8 @@ void file(const FileContext& context, Report& report) {
     for (const Span& span : context.spans()) {
         if (!span.facts->first_unreachable) continue;
         BlockPlace place = span.place(*span.facts->first_unreachable);
-        if (is_named_by_jump(context.reader(), place)) continue;
         if (behind_loop(context.reader(), place, report)) continue;
+        if (is_named_by_jump(context.reader(), place)) continue;
         report.at(place)
             .message(said(
                 "No way leads here: the block above jumps away, and nothing jumps to this one. The control "
@@ -104,6 +103,67 @@ WHILE[#10GT#12]DO1
 G00 X50. Z2.
 #10=#10+5.
 END1
+M30
+)"},
+            // A label in it, which only a jump of its own leads to.
+            {System::B, R"(
+G21 G90 G95
+#1=40.
+#2=43.4
+T0303
+G00 X38. Z2.
+WHILE [#1 GT [#2-0.2]] DO1
+;^^^^^^^^^^^^^^^^^^^^^^^^^ warning: unreachable_blocks
+#1=#1+1.2
+IF [#1 LE [#2-0.2]] GOTO 50
+#1=#2-0.2
+N50 G0 X#1
+G1 Z-18.5 F0.2
+G0 X[#1-1.]
+Z2.
+END1
+G0 X50.
+M30
+)"},
+            // A loop in it.
+            {System::A, R"(
+G21 G99
+#100=32.
+#101=25.
+T0606
+G00 X36. Z-12.
+WHILE[#100LT#101]DO1
+;^^^^^^^^^^^^^^^^^^^ warning: unreachable_blocks
+#100=#100-.2
+IF[#100GE#101]GOTO70
+#100=#101
+N70 #103=0
+WHILE[#103LT2]DO2
+G00 Z[-12.+#103*6.]
+X#100
+G32 Z-116. F12.
+G00 X36.
+#103=#103+1
+END2
+END1
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+#1=40.
+#2=43.4
+T0303
+G00 X38. Z2.
+WHILE [#1 LT [#2-0.2]] DO1
+#1=#1+1.2
+IF [#1 LE [#2-0.2]] GOTO 50
+#1=#2-0.2
+N50 G00 X#1
+G01 Z-18.5 F0.2
+G00 X[#1-1.]
+Z2.
+END1
+G00 X50.
 M30
 )"},
             {System::B, R"(

@@ -21,7 +21,7 @@ constexpr double times_longer = 2;
 /// The block that calls the cycle, with both words, and those behind it that it is in force for.
 struct Cycle {
     const Act* call = nullptr;
-    std::size_t passes = 0, by_x = 0, by_z = 0; ///< Of those behind it
+    std::size_t passes = 0, by_x = 0, by_z = 0; ///< Of those behind it, by one word alone
 };
 
 bool is_single(const Act& act) {
@@ -67,7 +67,8 @@ bool is_other(const Cycle& cycle, double mm) {
         const bool steps = cycle.by_z == cycle.passes && (cycle.passes > 0 || act.to_x < 0);
         return steps && x_way > deepest_mm && z_way > 0 && x_way > times_longer * z_way;
     }
-    const bool steps = cycle.passes > 0 && cycle.by_x == cycle.passes;
+    // A shorter one among them may give its Z, too.
+    const bool steps = cycle.by_x > 0 && cycle.by_z == 0 && 2 * cycle.by_x > cycle.passes;
     return steps && z_way > deepest_mm && std::abs(x_way) * times_longer < z_way;
 }
 
@@ -144,6 +145,20 @@ G79 X58. Z-25. F0.28
 ;^^ warning: wrong_single_cycle
 X56.4
 X54.
+G00 X100. Z100.
+M30
+)"},
+            // A shorter pass among them gives its Z, too.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S180 M03
+G00 X84. Z2.
+G94 X76.6 Z-27. F0.3
+;^^ warning: wrong_single_cycle
+X72.6 Z-13.9
+X68.6
+X64.6
 G00 X100. Z100.
 M30
 )"},
