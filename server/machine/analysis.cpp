@@ -840,10 +840,14 @@ bool Analysis::assume(const Assumptions& now) {
     Implementation& self = *implementation_;
     const Assumptions& held = self.settings.assumed;
     if (now == held) return true;
-    // Behind its start a plain file is read by these alone.
-    const bool reads_alike = now.no_point == held.no_point && now.by_sense == held.by_sense &&
-                             now.x_radius == held.x_radius && now.values == held.values &&
-                             now.few_without_point == held.few_without_point && now.noted == held.noted;
+    // Only what is in force at its start changes nothing in how the words of a plain file are read.
+    Assumptions others = now;
+    if (now.feed_step == 0) others.units = held.units;
+    others.feed_mode = held.feed_mode;
+    others.spindle_mode = held.spindle_mode;
+    others.plane = held.plane;
+    others.distance = held.distance;
+    const bool reads_alike = others == held;
     if (!self.plan.plain || !reads_alike) return false;
     self.begins_anew = true;
     self.settings.assumed = now;

@@ -660,7 +660,11 @@ void count_steps(const syntax::Run& run, const syntax::Block& block, SignCounts&
 }
 
 void count_tool(const Item& item, SignCounts& counts) {
-    if (item.kind != ItemKind::word || item.letter != 'T' || item.digits != 2) return;
+    if (item.kind != ItemKind::word || item.letter != 'T' || item.digits < 2) return;
+    if (item.digits > 2) { // "T0101": station and offset, and T01 is an offset among them
+        ++counts.doubled_digits;
+        return;
+    }
     counts.stations_alone += item.value >= 1 && item.value < 10;
     counts.doubled_digits += item.value > 10 && std::fmod(item.value, 11) == 0;
 }

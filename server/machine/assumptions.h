@@ -73,7 +73,7 @@ struct SignCounts {
     std::uint32_t x_radius = 0, x_diameter = 0; ///< Notes that speak of how X is written
     std::uint32_t pointless_feeds = 0;          ///< Of 1 to 20
     std::uint32_t stations_alone = 0;           ///< "T01"
-    std::uint32_t doubled_digits = 0;           ///< "T11", station and offset
+    std::uint32_t doubled_digits = 0;           ///< "T11", "T0101": station and offset
     std::uint32_t by_sense = 0;                 ///< Words without a point that can only be meant in one way
     std::vector<NotedEffect> noted;             ///< By number, then by what it does
     SignCounts& operator+=(const SignCounts& other);
