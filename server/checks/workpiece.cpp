@@ -77,9 +77,9 @@ int vote_of(const Work& work) {
     // Into a groove of its own, the chamfer at its edge.
     const auto ends_in_groove = [&](const Leg& leg) {
         constexpr double same = 1e-6;
-        return std::any_of(plunges.begin(), plunges.end(), [&](const Leg* plunge) {
-            return plunge->dx() * leg.dx() > 0 && std::abs(plunge->to.z_mm - leg.to.z_mm) < same;
-        });
+        return leg.dz() != 0 && std::any_of(plunges.begin(), plunges.end(), [&](const Leg* plunge) {
+                   return plunge->dx() * leg.dx() > 0 && std::abs(plunge->to.z_mm - leg.to.z_mm) < same;
+               });
     };
     for (const Leg& leg : work.legs) {
         if (is_plunge(leg)) plunges.push_back(&leg);
