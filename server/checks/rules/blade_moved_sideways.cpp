@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <utility>
 
 namespace turnwright::checks::rules::blade_moved_sideways {
@@ -157,10 +158,10 @@ void tell_part_off(const WorksContext& context, const Work& work, const Leg& leg
                       context.x(leg.from.x_radius_mm), context.z(leg.to.z_mm), context.x(clear_x)));
 }
 
+/// `plunges`: what the same tool has opened before, with another offset.
 void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Profile turned,
-             double bar_radius, Report& report) {
+             double bar_radius, std::vector<Plunged> plunges, Report& report) {
     const double slack = slack_mm / work.unit_mm;
-    std::vector<Plunged> plunges;
     bool in_groove = false;
     double clear_x = 0; ///< Where the plunge that it is in began
     for (const Leg& leg : work.legs) {
@@ -264,17 +265,18 @@ void works(const WorksContext& context, Report& report) {
         if (part.outside.empty()) continue;
         Profile turned(part.z_min, part.z_max), bored = turned;
         const double bar = bar_radius(context, part);
+        std::map<int, std::vector<Plunged>> opened; ///< By the tool, outside
         for (const Work* work : part.works) {
             const bool outward = plunges_outward_first(*work), turns = turns_so_again(*work, outward);
             if (!turns && !work->driven_tool && outward) {
                 const Work seen = seen_from_inside(*work);
-                if (is_blade(seen)) look_at(context, part, seen, bored, bar, report);
+                if (is_blade(seen)) look_at(context, part, seen, bored, bar, {}, report);
             } else if (work->where == Work::Where::inside) {
                 for (const Leg& leg : seen_from_inside(*work).legs)
                     if (leg.cuts() && leg.known) bored.lower(leg);
             }
             const bool blade = !turns && is_blade(*work) && work->where != Work::Where::inside;
-            if (blade) look_at(context, part, *work, turned, bar, report);
+            if (blade) look_at(context, part, *work, turned, bar, opened[work->tool], report);
             if (!blade && !work->driven_tool && work->where != Work::Where::inside &&
                 work->where != Work::Where::on_centre)
                 look_at_face(context, *work, turned, report);
@@ -283,6 +285,13 @@ void works(const WorksContext& context, Report& report) {
                 continue;
             for (const Leg& leg : work->legs)
                 if (leg.cuts() && leg.known && !(blade && leg.dz() == 0)) turned.lower(leg);
+            if (!blade || work->tool < 0) continue;
+            for (const Leg& leg : work->legs) {
+                if (!leg.cuts() || !leg.known || leg.dx() > 0) continue;
+                for (const Point at : {leg.from, leg.to})
+                    if (at.x_radius_mm <= leg.to.x_radius_mm)
+                        opened[work->tool].push_back({at.z_mm, at.x_radius_mm});
+            }
         }
     }
 }
@@ -870,6 +879,28 @@ G01 Z-40.
 X52.
 G00 Z2.
 X200. Z50.
+M30
+)"},
+            // Its other corner, with an offset of its own, finishes the groove that the first has opened.
+            {System::B, R"(
+G21 G90 G95
+T0404
+G97 S500 M03
+G00 X84. Z-40.2
+G01 X70. F0.1
+G00 X84.
+Z-45.
+G01 X70. F0.1
+G00 X84.
+Z-49.8
+G01 X70. F0.1
+G00 X84.
+T0424
+G00 X84. Z-35.
+G01 X70. F0.1
+Z-46. F0.12
+G00 X84.
+X150. Z100.
 M30
 )"},
             right_turning_a,
