@@ -107,21 +107,33 @@ bool goes_nowhere(const Reading& reading) {
     return zero;
 }
 
+/// The slide of a second spindle, which holds no tool.
+bool moves_slide_alone(const Reading& reading) {
+    return reading.moves_other && !reading.moves_x && !reading.moves_z &&
+           std::none_of(reading.words.begin(), reading.words.end(), [](const Word& word) {
+               return std::string_view("CHYV").find(word.letter) != std::string_view::npos;
+           });
+}
+
 /// What every move depends on, whatever it is.
 void note_reads(const Settings& settings, const State& state, Reading& reading) {
     if (only_sets_cycle_values(reading)) {
         reading.reads |= part(Group::units) & ~reading.sets;
         return;
     }
-    Parts needs = part(Group::units) | part(Group::datum) | part(Part::tool) | part(Part::offset);
+    Parts needs = part(Group::units);
+    const bool slide_alone = moves_slide_alone(reading);
+    if (!slide_alone) needs |= part(Group::datum) | part(Part::tool) | part(Part::offset);
     bool cuts = false;
     switch (reading.motion) {
     case MotionKind::feed:
     case MotionKind::arc:
     case MotionKind::skip:
         if (goes_nowhere(reading)) break;
+        needs |= part(Group::feed_mode) | part(Part::feed);
+        if (slide_alone) break;
         cuts = true;
-        needs |= part(Group::nose_compensation) | part(Group::feed_mode) | part(Part::feed);
+        needs |= part(Group::nose_compensation);
         break;
     case MotionKind::thread:
     case MotionKind::single_cycle:

@@ -443,6 +443,13 @@ void read_words(const syntax::Run& run, std::size_t block, const Settings& setti
         const bool thread_angle =
             word.letter == 'A' && governing && governing->meaning == Meaning::thread_cycle;
         if (!thread_angle) resolve(run, word, settings, units, feed_mode);
+        // No line lies at more than a turn: the place of another slide.
+        constexpr double turn_deg = 360;
+        if (word.letter == 'A' && word.quantity == Quantity::angle && !thread_angle && !word.after_comma &&
+            word.value.known() && std::abs(word.value.number) > turn_deg) {
+            word.quantity = Quantity::length;
+            reading.moves_other = true;
+        }
         if (syntax::holds_expression(word.item->kind) && rounded_by(run, *word.item) >= 0)
             round_to_increment(word, settings, units);
         if (!word.after_comma && is_axis_letter(word.letter)) {

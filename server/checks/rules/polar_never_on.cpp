@@ -20,6 +20,7 @@ void sequence(const SequenceContext& context, Report& report) {
         before = &step;
         // In a safety line it stands before any cut.
         if (!step.gives(Meaning::polar_off) || !was_off || !first_feed) continue;
+        if (!find_code(context.reader, step.place, Meaning::polar_off)) return; // A called program does both
         report_at_code(report, context, step, Meaning::polar_off)
             .message(said(
                 "{} ends the plane of X and C, and {} does not stand above in this sequence: what was cut "
@@ -102,6 +103,26 @@ M30
             right_turning_a,
             right_drilling_b,
             right_threading_c,
+            {System::B, R"(
+G20 G90 G94 G97
+T0707
+S2400 M03
+G00 Z.1
+X2.4 C0
+G01 Z-.2 F20.
+M98 P6010
+G01 Z-.4 F20.
+M98 P6010
+G00 Z.5
+M30
+O6010
+G12.1
+G42 G01 X1. C-.7 F12.
+C.7
+G40 X2.4 C0
+G13.1
+M99
+)"},
         },
 };
 
