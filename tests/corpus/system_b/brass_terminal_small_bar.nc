@@ -62,11 +62,11 @@ N4 (T04 SLOT CENTRE AND CROSS CHAMFER - SPOT ONLY)
 G54 G90 G18 G21 G40 G80 G95 G97
 T0404
 G97 M03
-;   ^^^ warning: restart_inherits
 G00 X0. Z12.
 G00 Z1.
 M08
 G01 Z-0.6 F0.03
+;^^^^^^^^^^^^^^ warning: restart_inherits
 G00 Z12.
 G00 G53 X0. Z0.
 M09
