@@ -285,7 +285,7 @@ void works(const WorksContext& context, Report& report) {
                 continue;
             for (const Leg& leg : work->legs)
                 if (leg.cuts() && leg.known && !(blade && leg.dz() == 0)) turned.lower(leg);
-            if (!blade || work->tool < 0) continue;
+            if (work->tool < 0) continue;
             for (const Leg& leg : work->legs) {
                 if (!leg.cuts() || !leg.known || leg.dx() > 0) continue;
                 for (const Point at : {leg.from, leg.to})
