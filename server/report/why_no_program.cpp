@@ -30,16 +30,18 @@ enum : std::uint8_t {
     tool_call = 8,
     tape_mark = 16,
     unread = 32,
-    other_cycle = 64
+    other_cycle = 64,
+    assignment = 128
 };
-constexpr std::array<Sort, 7> sorts = {
+constexpr std::array<Sort, 8> sorts = {
     {{program_number, 20, 50'000, "are program numbers"},
      {flow, 40, 60'000, "jump, loop or call"},
      {contour_cycle, 25, 60'000, "call a contour"},
      {tool_call, 25, 60'000, "call a tool"},
      {tape_mark, 25, 60'000, "are tape marks"},
      {unread, 25, 60'000, "hold what no block does"},
-     {other_cycle, 50, 1'000'000, "are cycles of pecks, grooves or threads"}}};
+     {other_cycle, 50, 1'000'000, "are cycles of pecks, grooves or threads"},
+     {assignment, 75, 1'000'000, "set a variable"}}};
 
 constexpr std::array<std::string_view, 4> flow_words = {"WHILE", "DO", "END", "GOTO"};
 constexpr std::array<std::string_view, 15> other_words = {
@@ -64,6 +66,8 @@ public:
         skip_blanks();
         if (peek() == '%') return tape_mark;
         if (peek() == '/') ++at_;
+        skip_blanks();
+        if (peek() == '#') sort_ |= assignment;
         while (at_ < text_.size() && peek() != ';') read_item();
         if (depth_ != 0) sort_ |= unread;
         return sort_;

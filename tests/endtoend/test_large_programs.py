@@ -54,6 +54,7 @@ NO_PROGRAMS = [
     ("call a tool", "N{} T0101 M08\n"),
     ("call a tool", "T0101\nG0X{}.\nG1Z-1.F.1\n"),
     ("are tape marks", "%       \n"),
+    ("set a variable", "#{}=#101*2+1\n"),
     # Fewer in a hundred, but more than any program has
     ("are program numbers", "O{}\nG00 X1. Z2.\nG01 X5. Z-5. F.2\nX6. Z-7.\nM30\n"),
     ("jump, loop or call", "WHILE[#1LT5]DO1\nG01X1.Z-5.F.1\nX2.\nEND1\nZ-8.\nX{}.\n"),
@@ -72,8 +73,8 @@ RIGHT_LINES = {
 }
 # Of each line something is told, or nothing of it can be known.
 WARNED_OF = {
-    "a division by nothing": "#1=1/0\n",
-    "another variable divided by nothing": "#{}=1/0\n",
+    "a division by nothing": "#1=1/0\nX10.Z-10.\n",
+    "another variable divided by nothing": "#{}=1/0\nX10.Z-10.\n",
     "a word twice": "G1X1.X2.F.1F.2\n",
     "a corner that does not fit": "G1X10.,C5.\nG1Z-1.,R9.\n",
     "a code that no control has": "G123X1.\n",
