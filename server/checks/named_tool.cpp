@@ -529,8 +529,10 @@ std::vector<MachineCode> codes_named(std::string_view note, int alone) {
     return codes;
 }
 
+namespace {
+
 /// "TOWARDS THE TAILSTOCK" tells a direction, "OHNE REITSTOCK" that there is none.
-static bool is_there(std::string_view before) {
+bool is_there(std::string_view before) {
     while (before.ends_with(' ')) before.remove_suffix(1);
     for (std::string_view article : {" THE", " DEN", " DER", " DEM", " LA", " LE", " EL", " IL"})
         if (before.ends_with(article)) {
@@ -545,6 +547,8 @@ static bool is_there(std::string_view before) {
                (before.size() == word.size() || before[before.size() - word.size() - 1] == ' ');
     });
 }
+
+} // namespace
 
 bool speaks_of_tailstock(std::string_view note) {
     const std::string text = upper(note);

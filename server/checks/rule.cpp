@@ -102,6 +102,18 @@ std::string spoken_x(double x_radius, const machine::Settings& settings) {
     return "X" + written(x_as_written(x_radius, settings));
 }
 
+std::vector<NoteAt> notes_between(const machine::Reader& reader, BlockPlace first, BlockPlace last) {
+    std::vector<NoteAt> notes;
+    for (std::optional<BlockPlace> at = first; at && *at <= last; at = reader.neighbour(*at, true)) {
+        const syntax::Run& run = reader.line(*at);
+        if (!run.blocks[at->block].has_note) continue;
+        for (const syntax::Item& item : run.items_of(run.blocks[at->block]))
+            if (item.kind == syntax::ItemKind::note)
+                notes.push_back({*at, syntax::note_text(run.text_of(item))});
+    }
+    return notes;
+}
+
 bool keeps_habit(shop::Rule rule, std::size_t with, std::size_t total) {
     if (rule == shop::Rule::yes) return true;
     if (rule == shop::Rule::no) return false;

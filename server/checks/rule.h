@@ -40,6 +40,13 @@ std::string text_of(const BlockView& view, const syntax::Item& item);
 std::string text_of(const machine::Reader& reader, BlockPlace place, const syntax::Item& item);
 /// A block in capitals, without blanks, notes, N number and block delete: "#1=#1+2", "WHILE[#1LT28]DO1".
 std::string statement_of(const machine::Reader& reader, BlockPlace place);
+/// A note, without its parentheses.
+struct NoteAt {
+    BlockPlace place;
+    std::string_view text;
+};
+/// The notes of the blocks `[first, last]`, in order.
+std::vector<NoteAt> notes_between(const machine::Reader& reader, BlockPlace first, BlockPlace last);
 /// The unit of length in force at a step: "mm", "in", or "".
 std::string_view unit_of(const Step& step);
 /// X of a radius as the program writes it, for a message.

@@ -28,27 +28,36 @@ bool plunges_into_face(const Work& work) {
     return false;
 }
 
+namespace {
+
+/// The chamfer at the edge of a groove that the tool has made: at an angle to where one of these plunges
+/// went.
+bool ends_in_one(const std::vector<const Leg*>& plunges, const Leg& leg) {
+    constexpr double same = 1e-6;
+    return leg.dz() != 0 && std::any_of(plunges.begin(), plunges.end(), [&](const Leg* plunge) {
+               return plunge->dx() * leg.dx() > 0 && std::abs(plunge->to.z_mm - leg.to.z_mm) < same;
+           });
+}
+
+} // namespace
+
 bool is_blade(const Work& work) {
     if (work.driven_tool) return false;
     bool plunges = false, first = true, was_clear = true; // A rapid has brought it here
     constexpr double same = 1e-6;
-    std::vector<double> plunged_at; ///< Z
-    const auto ends_in_groove = [&](const Leg& leg) {
-        return leg.dx() < 0 && std::any_of(plunged_at.begin(), plunged_at.end(),
-                                           [&](double z) { return std::abs(z - leg.to.z_mm) < same; });
-    };
+    std::vector<const Leg*> grooves;
     for (const Leg& leg : work.legs) {
         if (leg.in_contour || (leg.cuts() && !leg.known)) return false;
         // Outward it is one in a bore, and comes back by what looks like a plunge.
         if (leg.cuts() && std::exchange(first, false) && (!is_plunge(leg) || leg.dx() > 0)) return false;
         // A chamfer into the groove that it has made is a blade's, at any angle.
         const bool along =
-            leg.cuts() && std::abs(leg.dz()) > std::abs(leg.dx()) + same && !ends_in_groove(leg);
+            leg.cuts() && std::abs(leg.dz()) > std::abs(leg.dx()) + same && !ends_in_one(grooves, leg);
         if (along && (was_clear || leg.dx() != 0) && std::abs(leg.dz()) * work.unit_mm > 0.5) return false;
         if (leg.kind == Leg::Kind::thread || leg.is_arc) return false;
         if (is_plunge(leg) && leg.dx() < 0 && leg.from.z_mm * work.unit_mm < -0.5) {
             plunges = true;
-            plunged_at.push_back(leg.to.z_mm);
+            grooves.push_back(&leg);
         }
         was_clear = leg.kind == Leg::Kind::rapid;
     }
@@ -74,13 +83,6 @@ int vote_of(const Work& work) {
     bool was_rapid = true, first = true; // No cut yet
     int widens = 0;                      ///< Passes of a cycle that step outward
     std::vector<const Leg*> plunges;
-    // Into a groove of its own, the chamfer at its edge.
-    const auto ends_in_groove = [&](const Leg& leg) {
-        constexpr double same = 1e-6;
-        return leg.dz() != 0 && std::any_of(plunges.begin(), plunges.end(), [&](const Leg* plunge) {
-                   return plunge->dx() * leg.dx() > 0 && std::abs(plunge->to.z_mm - leg.to.z_mm) < same;
-               });
-    };
     for (const Leg& leg : work.legs) {
         if (is_plunge(leg)) plunges.push_back(&leg);
         const bool along = leg.cuts() && (leg.known ? leg.dz() < 0 && std::abs(leg.dz()) > std::abs(leg.dx())
@@ -97,12 +99,13 @@ int vote_of(const Work& work) {
             vote -= 5; // The chamfer at the mouth of a bore: outside nobody begins so
         } else if (leg.cuts() && leg.known && leg.dz() < 0 && leg.dx() != 0 &&
                    -leg.dz() > 0.9 * std::abs(leg.dx())) { // No flank of a groove
-            if (!ends_in_groove(leg)) vote += leg.dx() > 0 ? 1 : -1;
+            if (!ends_in_one(plunges, leg)) vote += leg.dx() > 0 ? 1 : -1;
         } else if (leg.in_contour && was_rapid && leg.known && leg.dx() != 0) {
             vote += leg.dx() < 0 ? 2 : -2;
         } else if (is_plunge(leg) && was_rapid) {
             vote += leg.dx() < 0 ? 1 : -1;
-        } else if (cut && !along && leg.x_sign != 0 && leg.kind != Leg::Kind::home && !ends_in_groove(leg)) {
+        } else if (cut && !along && leg.x_sign != 0 && leg.kind != Leg::Kind::home &&
+                   !ends_in_one(plunges, leg)) {
             vote += (leg.x_sign > 0) != goes_and_comes_back(work, leg) ? 2 : -2;
         }
         // Out again by Z before it goes aside: it leaves no wall.

@@ -13,7 +13,6 @@ struct Call {
     const ToolOfSpan* tool = nullptr;
     const Act* act = nullptr;
     int number = 0;
-    bool placed = false; ///< Z stated since the call before
 };
 
 /// The tool of a called program that does nothing else than to cut: no tool, no call, no end of the machine.

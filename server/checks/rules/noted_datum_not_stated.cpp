@@ -105,10 +105,8 @@ void look_at_taking_over(const FileContext& context, std::span<const ToolOfSpan>
     const machine::Reader& reader = context.reader();
     const Span& head = *program.front().span;
     std::set<int> of_second, others, stated;
-    for (std::optional<BlockPlace> at = head.first; at && *at <= head.last; at = reader.neighbour(*at, true))
-        for (const syntax::Item& item : reader.items(*at))
-            if (item.kind == syntax::ItemKind::note)
-                sort_datums(syntax::note_text(reader.line(*at).text_of(item)), of_second, others);
+    for (const NoteAt& note : notes_between(reader, head.first, head.last))
+        sort_datums(note.text, of_second, others);
     if (of_second.size() != 1 || others.contains(*of_second.begin())) return;
     const int wanted = *of_second.begin();
     const ToolOfSpan* closing = nullptr;

@@ -167,8 +167,8 @@ void look_for_called_twice(const WorksContext& context, Report& report) {
         const Acts& acts = *span.facts->acts.held;
         for (const Act& act : acts.acts) {
             if (!act.calls_program) {
-                if (act.moves() || act.calls_tool || act.states(Group::datum) ||
-                    has_code_to_turn(acts, act, 2))
+                if (called && (act.moves() || act.calls_tool || act.states(Group::datum) ||
+                               has_code_to_turn(acts, act, 2)))
                     called.reset();
                 continue;
             }

@@ -87,7 +87,6 @@ void look_for_plunge(const WorksContext& context, const Work& work, Report& repo
             continue;
         if (on.kind != Leg::Kind::rapid || !on.known || on.dz() == 0 || null.to.z_mm * work.unit_mm > -0.5)
             continue;
-        if (in.of_cycle) continue; // It has brought the tool back there
         const bool others = std::any_of(work.legs.begin(), work.legs.end(), [&](const Leg& leg) {
             return is_plunge(leg) && leg.dx() < 0 && leg.from.x_radius_mm == null.to.x_radius_mm;
         });

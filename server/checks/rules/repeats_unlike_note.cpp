@@ -99,14 +99,8 @@ void read_note(std::string_view note, BlockPlace place, std::vector<Count>& coun
 /// The notes of a stretch of the program.
 std::vector<Count> counts_in(const FileContext& context, BlockPlace first, BlockPlace last) {
     std::vector<Count> counts;
-    for (std::optional<BlockPlace> at = first; at && *at <= last;
-         at = context.reader().neighbour(*at, true)) {
-        const syntax::Run& run = context.reader().line(*at);
-        if (!run.blocks[at->block].has_note) continue;
-        for (const syntax::Item& item : run.items_of(run.blocks[at->block]))
-            if (item.kind == syntax::ItemKind::note)
-                read_note(syntax::note_text(run.text_of(item)), *at, counts);
-    }
+    for (const NoteAt& note : notes_between(context.reader(), first, last))
+        read_note(note.text, note.place, counts);
     return counts;
 }
 
@@ -173,19 +167,16 @@ std::optional<double> noted_step(const FileContext& context, const machine::Prog
     constexpr std::string_view words[] = {"PITCH",   "STEP", "SPACING", "TEILUNG",
                                           "ABSTAND", "PAS",  "PASO",    "PASSO"};
     std::optional<double> step;
-    for (std::optional<BlockPlace> at = program.first; at && *at <= program.last;
-         at = context.reader().neighbour(*at, true))
-        for (const syntax::Item& item : context.reader().items(*at)) {
-            if (item.kind != syntax::ItemKind::note) continue;
-            const NotedWords note = noted_words(syntax::note_text(context.reader().line(*at).text_of(item)));
-            for (std::size_t i = 0; i + 1 < note.size(); ++i) {
-                const auto number =
-                    is_one_of(note.at(i), words, false) ? plain_number(note.at(i + 1)) : std::nullopt;
-                if (!number || *number <= 0) continue;
-                if (step) return std::nullopt;
-                step = number;
-            }
+    for (const NoteAt& at : notes_between(context.reader(), program.first, program.last)) {
+        const NotedWords note = noted_words(at.text);
+        for (std::size_t i = 0; i + 1 < note.size(); ++i) {
+            const auto number =
+                is_one_of(note.at(i), words, false) ? plain_number(note.at(i + 1)) : std::nullopt;
+            if (!number || *number <= 0) continue;
+            if (step) return std::nullopt;
+            step = number;
         }
+    }
     return step;
 }
 

@@ -75,26 +75,23 @@ std::optional<double> noted_way_to_face(const FileContext& context, const ClampA
 /// slide stands with its jaws at the face of the part; nullopt: no note of the head tells it, or several.
 std::optional<double> noted_face(const FileContext& context, const Span& head, char letter) {
     std::optional<double> found;
-    for (std::optional<BlockPlace> at = head.first; at && *at <= head.last;
-         at = context.reader().neighbour(*at, true))
-        for (const syntax::Item& item : context.reader().items(*at)) {
-            if (item.kind != syntax::ItemKind::note) continue;
-            const NotedWords words = noted_words(syntax::note_text(context.reader().line(*at).text_of(item)));
-            std::optional<double> place; // The last one told before the face
-            bool face = false;
-            for (std::size_t i = 0; i <= words.size(); ++i) {
-                const std::string_view word = i < words.size() ? std::string_view(words.at(i)) : ",";
-                if (word == ",") place.reset(), face = false;
-                const bool minus = word.size() > 2 && word[1] == '-';
-                if (word.size() > 1 && word[0] == letter)
-                    if (const auto number = plain_number(word.substr(minus ? 2 : 1)))
-                        place = minus ? -*number : *number;
-                face = face || word == "FACE" || word == "FACES";
-                if (!place || !face || (word != "Z0" && word != "TOUCH" && word != "FRONT")) continue;
-                if (found && *found != *place) return std::nullopt;
-                found = place;
-            }
+    for (const NoteAt& note : notes_between(context.reader(), head.first, head.last)) {
+        const NotedWords words = noted_words(note.text);
+        std::optional<double> place; // The last one told before the face
+        bool face = false;
+        for (std::size_t i = 0; i <= words.size(); ++i) {
+            const std::string_view word = i < words.size() ? std::string_view(words.at(i)) : ",";
+            if (word == ",") place.reset(), face = false;
+            const bool minus = word.size() > 2 && word[1] == '-';
+            if (word.size() > 1 && word[0] == letter)
+                if (const auto number = plain_number(word.substr(minus ? 2 : 1)))
+                    place = minus ? -*number : *number;
+            face = face || word == "FACE" || word == "FACES";
+            if (!place || !face || (word != "Z0" && word != "TOUCH" && word != "FRONT")) continue;
+            if (found && *found != *place) return std::nullopt;
+            found = place;
         }
+    }
     return found;
 }
 

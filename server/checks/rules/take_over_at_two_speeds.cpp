@@ -61,22 +61,19 @@ void look_at(std::span<const ToolOfSpan> program, const std::vector<MachineCode>
 /// "M24 TURNS WITH M3", "M53 TURNS LIKE M3": the code of the second spindle's sense that the part turns in.
 std::optional<int> noted_sense(const FileContext& context, const Span& head) {
     std::optional<int> found;
-    for (std::optional<BlockPlace> at = head.first; at && *at <= head.last;
-         at = context.reader().neighbour(*at, true))
-        for (const syntax::Item& item : context.reader().items(*at)) {
-            if (item.kind != syntax::ItemKind::note) continue;
-            const NotedWords words = noted_words(syntax::note_text(context.reader().line(*at).text_of(item)));
-            for (std::size_t i = 0; i + 3 < words.size(); ++i) {
-                const bool turns = words.at(i + 1) == "TURNS" || words.at(i + 1) == "RUNS";
-                const bool like =
-                    words.at(i + 2) == "WITH" || words.at(i + 2) == "LIKE" || words.at(i + 2) == "AS";
-                const bool of_main = words.at(i + 3) == "M3" || words.at(i + 3) == "M03";
-                if (!turns || !like || !of_main || words.at(i).size() < 3 || words.at(i)[0] != 'M') continue;
-                const auto number = plain_number(words.at(i).substr(1));
-                if (!number || found) return std::nullopt;
-                found = static_cast<int>(*number);
-            }
+    for (const NoteAt& note : notes_between(context.reader(), head.first, head.last)) {
+        const NotedWords words = noted_words(note.text);
+        for (std::size_t i = 0; i + 3 < words.size(); ++i) {
+            const bool turns = words.at(i + 1) == "TURNS" || words.at(i + 1) == "RUNS";
+            const bool like =
+                words.at(i + 2) == "WITH" || words.at(i + 2) == "LIKE" || words.at(i + 2) == "AS";
+            const bool of_main = words.at(i + 3) == "M3" || words.at(i + 3) == "M03";
+            if (!turns || !like || !of_main || words.at(i).size() < 3 || words.at(i)[0] != 'M') continue;
+            const auto number = plain_number(words.at(i).substr(1));
+            if (!number || found) return std::nullopt;
+            found = static_cast<int>(*number);
         }
+    }
     return found;
 }
 

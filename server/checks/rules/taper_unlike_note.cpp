@@ -1,6 +1,7 @@
 // A taper that a note names, and a slanting line that one slip in a number keeps from it.
 //
 // How notes name tapers, on diameter over length or by the foot: common practice, no source.
+#include "checks/noted_words.h"
 #include "checks/slips.h"
 #include "checks/works.h"
 #include "language/said.h"
@@ -8,7 +9,6 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <vector>
 
@@ -40,10 +40,8 @@ std::vector<std::string> words_of(std::string_view note) {
 /// "6", ".5", "3/4"; all of the text.
 std::optional<double> number_in(std::string_view text) {
     const auto plain = [](std::string_view part) -> std::optional<double> {
-        double value = 0;
-        const auto [end, error] = std::from_chars(part.data(), part.data() + part.size(), value);
-        if (error != std::errc() || end != part.data() + part.size() || value <= 0) return std::nullopt;
-        return value;
+        const auto value = plain_number(part);
+        return value && *value > 0 ? value : std::nullopt;
     };
     const std::size_t slash = text.find('/');
     if (slash == text.npos) return plain(text);
@@ -80,17 +78,11 @@ std::optional<NotedTaper> taper_in(std::string_view note) {
 /// The only one that the notes of the program speak of; nullopt: none, or several.
 std::optional<NotedTaper> noted_taper(const WorksContext& context, const machine::ProgramPart& program) {
     std::optional<NotedTaper> found;
-    for (std::optional<BlockPlace> at = program.first; at && *at <= program.last;
-         at = context.reader.neighbour(*at, true)) {
-        const syntax::Run& run = context.reader.line(*at);
-        if (!run.blocks[at->block].has_note) continue;
-        for (const syntax::Item& item : run.items_of(run.blocks[at->block])) {
-            if (item.kind != syntax::ItemKind::note) continue;
-            const auto taper = taper_in(syntax::note_text(run.text_of(item)));
-            if (!taper || taper->ratio > 1) continue;
-            if (found && std::abs(found->ratio - taper->ratio) > 1e-6) return std::nullopt;
-            found = taper;
-        }
+    for (const NoteAt& note : notes_between(context.reader, program.first, program.last)) {
+        const auto taper = taper_in(note.text);
+        if (!taper || taper->ratio > 1) continue;
+        if (found && std::abs(found->ratio - taper->ratio) > 1e-6) return std::nullopt;
+        found = taper;
     }
     return found;
 }
