@@ -1,7 +1,8 @@
 #!/bin/sh
-# Installs what is missing, builds in build/ and runs every test. For Debian 12, as root or with sudo.
-#   sh tests/run.sh                 everything
-#   sh tests/run.sh -R 'syntax'     arguments go to ctest
+# Installs what is missing, builds in build/ and runs the tests. For Debian 12, as root or with sudo.
+#   sh tests/run.sh                 all but the long ones: some two minutes on two cores
+#   sh tests/run.sh all             every test, as .ci/run does
+#   sh tests/run.sh -R 'syntax'     other arguments go to ctest
 set -eu
 . "$(dirname "$0")/../.ci/prepare.sh"
 cd "$root_folder"
@@ -17,6 +18,11 @@ for lock in tests/*/package-lock.json; do
     echo "Node packages for $folder"
     (cd "$folder" && npm ci --no-audit --no-fund --loglevel=error)
 done
+
+case "${1-}" in
+'') set -- -LE long ;;
+all) shift ;;
+esac
 
 build all
 # What the tests read is English, whatever this machine speaks.

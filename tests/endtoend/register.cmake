@@ -15,5 +15,7 @@ foreach(test_file ${endtoend_tests})
 endforeach()
 # Programs as large as a hostile one may be, each asked everything.
 set_tests_properties(endtoend_bounds endtoend_hostile endtoend_large_programs endtoend_lifecycle endtoend_load PROPERTIES TIMEOUT 1500)
+set_tests_properties(endtoend_bounds endtoend_calm endtoend_hostile endtoend_large_programs endtoend_lifecycle
+                     endtoend_load endtoend_picture_beside PROPERTIES LABELS long)
 # The longest first: one that begins last would run alone at the end.
 set_tests_properties(endtoend_large_programs endtoend_hostile endtoend_lifecycle endtoend_calm PROPERTIES COST 100)

@@ -9,7 +9,7 @@ set_tests_properties(report_paths PROPERTIES TIMEOUT 120
                      ENVIRONMENT "TURNWRIGHT=$<TARGET_FILE:turnwright>;PYTHONDONTWRITEBYTECODE=1")
 add_test(NAME report_library COMMAND /usr/bin/python3 -m unittest test_library
          WORKING_DIRECTORY ${CMAKE_CURRENT_LIST_DIR})
-set_tests_properties(report_library PROPERTIES TIMEOUT 900
+set_tests_properties(report_library PROPERTIES TIMEOUT 900 LABELS long
                      ENVIRONMENT "TURNWRIGHT=$<TARGET_FILE:turnwright>;PYTHONDONTWRITEBYTECODE=1")
 add_test(NAME report_overlay COMMAND /usr/bin/python3 -m unittest test_overlay
          WORKING_DIRECTORY ${CMAKE_CURRENT_LIST_DIR})
