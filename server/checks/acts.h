@@ -84,7 +84,8 @@ struct Acts {
     std::vector<MachineCode> codes;                         ///< M codes whose meaning a note tells
     std::vector<std::string> thread_names;                  ///< In any of its notes
     std::vector<NotedJaws> jaws;                            ///< What its notes tell of them
-    bool has_threads = false, has_taps = false, has_drilling = false, has_dwells = false;
+    bool has_threads = false, has_taps = false, has_drilling = false, has_dwells = false,
+         calls_programs = false;
     bool has_tailstock = false; ///< A note speaks of tailstock, quill or live centre
     // So that a rule need not go over spans that do not concern it.
     bool states_inch = false, states_millimetre = false;

@@ -9,6 +9,7 @@
 
 #include <array>
 #include <memory>
+#include <mutex>
 #include <optional>
 #include <set>
 #include <span>
@@ -371,7 +372,8 @@ struct FileParts {
     const std::set<std::int32_t>& labels_twice; ///< N numbers that stand more than once in the file
     const Across& across;
     const stock::Course& stock; ///< Every program followed through its stock, where that is known
-    /// Made by the first rule that asks for it, for all of one update.
+    /// Made by the first rule that asks for it, for all of one update; rules on both cores ask.
+    std::mutex& making;
     std::shared_ptr<const ClampingPrograms>& clamping;
     std::shared_ptr<const std::vector<TwoPaths>>& paths;
     OtherPrograms& other_programs; ///< Kept from update to update

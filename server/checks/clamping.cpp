@@ -146,6 +146,7 @@ const ClampingPrograms& FileContext::clamping() const {
     // Read each time, so that every rule has logged what the events stand on.
     if (!reads_acts(*this)) return none;
     spans();
+    const std::scoped_lock lock(parts_.making);
     if (parts_.clamping) return *parts_.clamping;
     auto made = std::make_shared<ClampingPrograms>();
     made->codes = codes_told(*this);

@@ -107,21 +107,34 @@ HeadStock head_stock(const machine::Reader& reader, BlockPlace first, const mach
     return head;
 }
 
-bool turned_round_between(const machine::Reader& reader, BlockPlace first, BlockPlace last, bool first_time) {
-    bool stops = false, told = false;
+namespace {
+
+TurnedRound turned_round_in(const machine::Reader& reader, BlockPlace first, BlockPlace last) {
+    bool stops = false;
+    TurnedRound found;
     std::size_t looked_at = 0;
     for (std::optional<BlockPlace> at = first; at && *at < last && looked_at < longest_looked_at;
          at = reader.neighbour(*at, true), ++looked_at) {
         const syntax::Run& run = reader.line(*at);
         for (const syntax::Item& item : run.items_of(run.blocks[at->block])) {
-            if (item.is_word() && (item.letter == 'X' || item.letter == 'Z')) stops = told = false;
+            if (item.is_word() && (item.letter == 'X' || item.letter == 'Z')) {
+                stops = false;
+                found = {};
+            }
             if (item.is_word() && item.letter == 'M' && item.value == 0) stops = true;
             if (item.kind != syntax::ItemKind::note) continue;
             const NotedWords note = noted_words(syntax::note_text(run.text_of(item)));
-            told = told || tells_to_turn_round(note) || (first_time && tells_second_side(note));
+            found.is_told = found.is_told || tells_to_turn_round(note);
+            found.is_second_side = found.is_second_side || tells_second_side(note);
         }
     }
-    return stops && told;
+    return stops ? found : TurnedRound{};
+}
+
+} // namespace
+
+bool turned_round_between(const machine::Reader& reader, BlockPlace first, BlockPlace last, bool first_time) {
+    return turned_round_in(reader, first, last).counts(first_time);
 }
 
 std::optional<BlockPlace> other_side_noted(const machine::Reader& reader, BlockPlace first, BlockPlace last) {
@@ -136,25 +149,28 @@ std::optional<BlockPlace> other_side_noted(const machine::Reader& reader, BlockP
     return std::nullopt;
 }
 
-std::vector<BlockPlace> turned_round_places(const machine::Reader& reader,
-                                            const machine::ProgramPart& program) {
+TurnedRound turned_round_above(const machine::Reader& reader, BlockPlace call, BlockPlace above) {
     const auto moves = [&](BlockPlace place) {
         const std::span<const syntax::Item> items = reader.items(place);
         return std::any_of(items.begin(), items.end(), [](const syntax::Item& item) {
             return item.is_word() && (item.letter == 'X' || item.letter == 'Z');
         });
     };
-    std::vector<BlockPlace> places;
-    for (std::size_t i = 1; i < program.sequences.size(); ++i) {
-        const BlockPlace call = program.sequences[i].tool_call, above = program.sequences[i - 1].first;
-        BlockPlace from = call;
-        for (auto at = reader.neighbour(call, false); at && *at >= above; at = reader.neighbour(*at, false)) {
-            from = *at;
-            if (moves(from)) break;
-        }
-        if (turned_round_between(reader, from, call, places.empty()))
-            places.push_back(program.sequences[i].first);
+    BlockPlace from = call;
+    for (auto at = reader.neighbour(call, false); at && *at >= above; at = reader.neighbour(*at, false)) {
+        from = *at;
+        if (moves(from)) break;
     }
+    return turned_round_in(reader, from, call);
+}
+
+std::vector<BlockPlace> turned_round_places(const machine::Reader& reader,
+                                            const machine::ProgramPart& program) {
+    std::vector<BlockPlace> places;
+    for (std::size_t i = 1; i < program.sequences.size(); ++i)
+        if (turned_round_above(reader, program.sequences[i].tool_call, program.sequences[i - 1].first)
+                .counts(places.empty()))
+            places.push_back(program.sequences[i].first);
     return places;
 }
 

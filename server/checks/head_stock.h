@@ -22,6 +22,13 @@ HeadStock head_stock(const machine::Reader& reader, BlockPlace first, const mach
 bool turned_round_between(const machine::Reader& reader, BlockPlace first, BlockPlace last, bool first_time);
 /// The first block from one to in front of another with a note that says so, stop or none.
 std::optional<BlockPlace> other_side_noted(const machine::Reader& reader, BlockPlace first, BlockPlace last);
+/// What is told so from behind the last move above a tool call, and no farther up than `above`.
+struct TurnedRound {
+    bool is_told = false;
+    bool is_second_side = false; ///< It counts the first time only
+    bool counts(bool first_time) const { return is_told || (first_time && is_second_side); }
+};
+TurnedRound turned_round_above(const machine::Reader& reader, BlockPlace call, BlockPlace above);
 /// First blocks of the sequences of a program in front of which it is.
 std::vector<BlockPlace> turned_round_places(const machine::Reader& reader,
                                             const machine::ProgramPart& program);

@@ -16,6 +16,7 @@
 
 #include <algorithm>
 #include <map>
+#include <mutex>
 #include <numeric>
 #include <set>
 #include <tuple>
@@ -64,6 +65,7 @@ struct SpanRecord {
     std::size_t first_block = 0; ///< In its first run
     Memo<SpanFound> found;
     Memo<std::shared_ptr<SpanWorks>> works;
+    Memo<TurnedRound> turned;                   ///< In front of its tool call
     std::vector<Report::Placed> entry_findings; ///< Of rules on its facts
 
     void move_to(std::size_t block) {
@@ -104,6 +106,7 @@ bool block_has_words(const syntax::Run& run, std::size_t block) {
 
 struct Results::Implementation {
     static constexpr std::size_t few_runs = 64;         ///< Checked sooner than a thread starts
+    static constexpr std::size_t few_rules = 24;        ///< The same of rules on the file
     static constexpr std::size_t runs_at_a_time = 1024; ///< Until the findings are counted
     const machine::Analysis* analysis = nullptr;
     const shop::Shop* shop = nullptr;
@@ -126,6 +129,7 @@ struct Results::Implementation {
     stock::Course stock;
     std::vector<stock::JointStock> joint;
     std::vector<Clamping> clampings_of_works;
+    mutable std::mutex making; ///< Of what rules on the file ask for together
     mutable std::shared_ptr<const ClampingPrograms> clamping_programs; ///< Of this update, once asked for
     mutable std::shared_ptr<const std::vector<TwoPaths>> paths;        ///< Of this update, once asked for
     mutable OtherPrograms other_programs;
@@ -625,8 +629,8 @@ struct Results::Implementation {
     /// The stock is followed by what is assumed too, so those rules see it.
     void check_file(const Check& check, const Reader& asked, Report& report) const {
         const Reader reader = check.stock ? asked : asked.of_stated();
-        const FileParts parts{*shop, outline,           spans, labels_twice,  across,
-                              stock, clamping_programs, paths, other_programs};
+        const FileParts parts{*shop,  outline,           spans, labels_twice,  across, stock,
+                              making, clamping_programs, paths, other_programs};
         as_far_as_told(check, report, [&] {
             if (check.landmarks) check.landmarks({reader, parts}, report);
             if (check.file) check.file({reader, parts}, report);
@@ -712,15 +716,41 @@ struct Results::Implementation {
 
     void check_file_rules() {
         clamping_programs.reset(); // Points into the spans of the last update
-        for (FileRule& rule : file_rules) {
-            if (rule.found.holds(*analysis, versions, {})) continue;
+        std::vector<FileRule*> stale;
+        for (FileRule& rule : file_rules)
+            if (!rule.found.holds(*analysis, versions, {})) stale.push_back(&rule);
+        syntax::on_both_cores(stale.size(), few_rules, [&](std::size_t i) {
+            FileRule& rule = *stale[i];
             rule.found =
                 Memo<std::vector<Report::Placed>>::of_file(*analysis, versions, [&](const Reader& reader) {
                     Report report(rule.check->stock ? reader : reader.of_stated(), *shop, false);
                     check_file(*rule.check, reader, report);
                     return found_by(report);
                 });
+        });
+    }
+
+    /// As turned_round_places, kept from change to change.
+    std::vector<stock::Setup::TurnedRound> turned_round() {
+        std::vector<stock::Setup::TurnedRound> places;
+        bool first_time = true;
+        for (std::size_t i = 1; i < spans.size(); ++i) {
+            const Span &span = spans[i], &above = spans[i - 1];
+            if (span.program != above.program) first_time = true;
+            if (span.program != above.program || span.program->is_subprogram || !span.sequence ||
+                !above.sequence)
+                continue;
+            Memo<TurnedRound>& kept = records[i].turned;
+            if (!kept.holds(*analysis, versions, span.first))
+                kept = Memo<TurnedRound>::make(*analysis, versions, span.first, [&](const Reader& reader) {
+                    reader.whole(Whole::outline); // How far up it may look
+                    return turned_round_above(reader, span.sequence->tool_call, above.first);
+                });
+            if (!kept.value.counts(first_time)) continue;
+            first_time = false;
+            places.push_back({span.first});
         }
+        return places;
     }
 
     void follow_stock() {
@@ -731,12 +761,7 @@ struct Results::Implementation {
                 pairs_of_file(*analysis, outline, *shop, other_programs));
             joint = joint_of_pairs(*paths);
         }
-        std::vector<stock::Setup::TurnedRound> turned;
-        for (const machine::ProgramPart& program : outline.programs)
-            if (!program.is_subprogram)
-                for (const BlockPlace place : turned_round_places(*analysis, program))
-                    turned.push_back({place});
-        stock.turn_round(std::move(turned));
+        stock.turn_round(turned_round());
         stock.follow(*analysis, *shop, outline, stock::most_moves, false, joint);
         // Given before or now: what the rules see of it may have changed.
         const bool was_given = stock_given;

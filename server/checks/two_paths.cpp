@@ -738,6 +738,7 @@ const std::vector<TwoPaths>& FileContext::paths() const {
     if (!settings().machine.has_paths()) return none;
     const machine::Analysis& analysis = reader_.whole(machine::Whole::text);
     const machine::Outline& programs = outline();
+    const std::scoped_lock lock(parts_.making);
     if (!parts_.paths)
         parts_.paths = std::make_shared<std::vector<TwoPaths>>(
             pairs_of_file(analysis, programs, parts_.shop, parts_.other_programs));

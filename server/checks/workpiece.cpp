@@ -41,7 +41,7 @@ bool ends_in_one(const std::vector<const Leg*>& plunges, const Leg& leg) {
 
 } // namespace
 
-bool is_blade(const Work& work) {
+bool goes_as_blade(const Work& work) {
     if (work.driven_tool) return false;
     bool plunges = false, first = true, was_clear = true; // A rapid has brought it here
     constexpr double same = 1e-6;

@@ -89,6 +89,7 @@ public:
         // A last work with no moves is left out, and what it was begun by with it.
         out_.shifts_datum = work().legs.empty() && !work().same_datum;
         out_.ends_part = stop_ || (work().legs.empty() && (work().behind_stop || !work().same_datum));
+        for (Work& work : out_.works) work.blade = goes_as_blade(work);
         return std::move(out_);
     }
 
@@ -241,6 +242,8 @@ private:
         leg.side = side_of(view.after);
         leg.spindle_stands = view.after.part_stands();
         leg.behind_other = std::exchange(other_, false);
+        leg.by_pass = view.after.is(Meaning::thread) || view.after.is(Meaning::single_threading);
+        leg.feed = view.after.feed.known() ? view.after.feed.number : 0;
         leg.from = {view.before.x_radius.number, view.before.z.number};
         if (const Value u = reading.value('U'); u.known())
             leg.x_sign = u.number > 0 ? 1 : u.number < 0 ? -1 : 0;
@@ -434,12 +437,6 @@ Report::Entry WorksContext::at_giver(Report& report, const Work& work, const Leg
         return set ? report.at(*set) : report.at(where, *item);
     }
     return report.at(where);
-}
-
-double WorksContext::lead(const Work& work, const Leg& leg) const {
-    const machine::State after = reader.after(place(work, leg));
-    const bool by_pass = after.is(Meaning::thread) || after.is(Meaning::single_threading);
-    return leg.kind == Leg::Kind::thread && by_pass && after.feed.known() ? after.feed.number : 0;
 }
 
 double degrees_between(Point a, Point b) {

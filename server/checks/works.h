@@ -8,6 +8,8 @@
 #include "checks/rule.h"
 #include "motion/geometry.h"
 
+#include <algorithm>
+
 namespace turnwright::checks {
 
 using motion::Point;
@@ -29,6 +31,8 @@ struct Leg {
     bool is_arc = false;
     bool clockwise = false;
     bool by_centre = false; ///< An arc by I and K
+    bool by_pass = false;   ///< Under a code that cuts a thread pass by pass
+    double feed = 0;        ///< In force behind its block, program units; 0: not known
     motion::Side side = motion::Side::off;
     int x_sign = 0; ///< Which way X goes by its U, where its ends are not known
     Point from, to;
@@ -38,6 +42,8 @@ struct Leg {
     double dx() const { return to.x_radius_mm - from.x_radius_mm; }
     double dz() const { return to.z_mm - from.z_mm; }
     bool cuts() const { return kind == Kind::feed || kind == Kind::thread; }
+    /// Of a thread cut pass by pass, no whole cycle; 0: not known.
+    double lead() const { return kind == Kind::thread && by_pass ? feed : 0; }
     motion::Segment segment() const;
 };
 
@@ -58,11 +64,16 @@ struct Work {
     bool same_datum = true;   ///< As the work before it
     bool behind_stop = false; ///< A program stop stands before it: the part may have been turned round
     bool driven_tool = false; ///< It turns by itself, or the spindle stands: no turned profile
+    bool blade = false;       ///< By its moves (is_blade)
     double unit_mm = 1;       ///< mm of a program unit
     std::vector<Leg> legs;
     std::vector<Finish> finishes;
     enum class Where : std::uint8_t { unknown, outside, inside, on_centre } where = Where::unknown;
 };
+inline bool threads(const Work& work) {
+    return std::any_of(work.legs.begin(), work.legs.end(),
+                       [](const Leg& leg) { return leg.kind == Leg::Kind::thread; });
+}
 /// The move after it; nullptr: it is the last.
 inline const Leg* next_of(const Work& work, const Leg& leg) {
     return &leg + 1 < work.legs.data() + work.legs.size() ? &leg + 1 : nullptr;
@@ -122,8 +133,6 @@ struct WorksContext {
     Report::Entry at(Report& report, const Work& work, const Leg& leg, std::string_view letters) const;
     /// The same; of a value that a macro call gives the call.
     Report::Entry at_giver(Report& report, const Work& work, const Leg& leg, std::string_view letters) const;
-    /// Of a thread cut pass by pass, no whole cycle; 0: not known.
-    double lead(const Work& work, const Leg& leg) const;
     std::string x(double x_radius) const { return spoken_x(x_radius, reader.settings()); }
     std::string z(double z) const { return "Z" + written(z); }
 };
@@ -144,7 +153,10 @@ bool plunges_into_face(const Work& work);
 /// A blade goes in: along X only, in front of no face.
 bool is_plunge(const Leg& leg);
 /// It does nothing but plunge, but for short ways sideways.
-bool is_blade(const Work& work);
+inline bool is_blade(const Work& work) {
+    return work.blade;
+}
+bool goes_as_blade(const Work& work); ///< The same from its moves
 
 /// Longer files are not looked at: they would be followed at every key.
 inline constexpr std::size_t most_runs_of_works = 80;

@@ -335,6 +335,39 @@ TEST_CASE("times and findings follow edits near the borders of runs") {
     }
 }
 
+TEST_CASE("where the part is turned round follows its stop, its note and the moves in front of it") {
+    Edited program("G21 G18 G99 G40\n(STOCK D40. L60. FACE 0.5)\nN1 T0101\nG97 S800 M03\nG00 X60. Z5.\n"
+                   "Z9.\nG00 X100. Z100.\nM00\n(TURN PART ROUND)\nN2 T0202\nG97 S800 M03\n"
+                   "G00 X42. Z0\nG01 X-1. F0.2\nG00 X100. Z100.\nM30\n");
+    const auto turned = [](const Results& results) {
+        std::size_t stopped = 0;
+        for (const auto& course : results.stock().programs())
+            for (const auto& sequence : course.sequences) stopped += sequence.stop == stock::Stop::turned_round;
+        return stopped;
+    };
+    const auto is = [&](std::size_t wanted) {
+        const Fresh fresh(program);
+        CHECK(turned(program.results) == wanted);
+        CHECK(turned(fresh.results) == wanted);
+        CHECK(listing(program.buffer, program.results) == listing(program.buffer, fresh.results));
+    };
+    is(1);
+    program.replace({{7, 0}, {8, 0}}, "M01\n");
+    is(0);
+    program.replace({{7, 0}, {8, 0}}, "M00\n");
+    is(1);
+    program.replace({{8, 0}, {9, 0}}, "(TURN FACE)\n");
+    is(0);
+    program.replace({{8, 0}, {9, 0}}, "(TURN PART ROUND)\nG00 X90.\n");
+    is(0);
+    program.replace({{9, 0}, {10, 0}}, "\n\n");
+    is(1);
+    program.replace({{0, 0}, {0, 0}}, "\n");
+    is(1);
+    program.replace({{3, 0}, {3, 0}}, "G04 X1.\n");
+    is(1);
+}
+
 TEST_CASE("findings with fixes are the findings that are shown") {
     shop::Shop shop = shop::default_shop();
     CheckedProgram checked(example_file("pump-shaft-faulty.nc"), std::nullopt);

@@ -270,7 +270,7 @@ void works(const WorksContext& context, Report& report) {
             const bool outward = plunges_outward_first(*work), turns = turns_so_again(*work, outward);
             if (!turns && !work->driven_tool && outward) {
                 const Work seen = seen_from_inside(*work);
-                if (is_blade(seen)) look_at(context, part, seen, bored, bar, {}, report);
+                if (goes_as_blade(seen)) look_at(context, part, seen, bored, bar, {}, report);
             } else if (work->where == Work::Where::inside) {
                 for (const Leg& leg : seen_from_inside(*work).legs)
                     if (leg.cuts() && leg.known) bored.lower(leg);

@@ -16,21 +16,37 @@ constexpr double clear_mm = 3;
 struct Reach {
     double low = 0, high = 0;
     bool any = false;
+    void take(double z) {
+        low = any ? std::min(low, z) : z;
+        high = any ? std::max(high, z) : z;
+        any = true;
+    }
     void take(const Leg& leg) {
-        for (double z : {leg.from.z_mm, leg.to.z_mm}) {
-            low = any ? std::min(low, z) : z;
-            high = any ? std::max(high, z) : z;
-            any = true;
-        }
+        take(leg.from.z_mm);
+        take(leg.to.z_mm);
+    }
+    void take(const Reach& other) {
+        if (!other.any) return;
+        take(other.low);
+        take(other.high);
     }
 };
 
-Reach reach_of(const Workpiece& part, const Work& but) {
+/// Of each work of a part.
+std::vector<Reach> reaches_of(const Workpiece& part) {
+    std::vector<Reach> all;
+    for (const Work* work : part.works) {
+        Reach& reach = all.emplace_back();
+        if (work->driven_tool) continue;
+        for (const Leg& leg : work->legs)
+            if (leg.cuts() && leg.known) reach.take(leg);
+    }
+    return all;
+}
+Reach of_others(const std::vector<Reach>& all, std::size_t but) {
     Reach others;
-    for (const Work* other : part.works)
-        if (other != &but && !other->driven_tool)
-            for (const Leg& leg : other->legs)
-                if (leg.cuts() && leg.known) others.take(leg);
+    for (std::size_t i = 0; i < all.size(); ++i)
+        if (i != but) others.take(all[i]);
     return others;
 }
 
@@ -225,25 +241,24 @@ void plunges_in_air(const WorksContext& context, const Reach& others, const Work
     }
 }
 
-/// How far in front the works before have cut; the ways to where a cut begins do not count.
-std::optional<double> front_before(const Workpiece& part, std::size_t at) {
-    std::optional<double> front;
-    for (std::size_t i = 0; i < at; ++i)
-        for (const Leg& leg : part.works[i]->legs) {
+/// How far in front the works so far have cut; the ways to where a cut begins do not count.
+struct Front {
+    std::optional<double> z;
+    bool is_known = true;
+    void take(const Work& work) {
+        for (const Leg& leg : work.legs) {
             if (!leg.cuts()) continue;
-            if (!leg.known) return std::nullopt;
-            front = std::max(front.value_or(leg.to.z_mm), leg.to.z_mm);
+            is_known = is_known && leg.known;
+            z = std::max(z.value_or(leg.to.z_mm), leg.to.z_mm);
         }
-    return front;
-}
+    }
+};
 
 /// Straight in along X by feed and straight back, in front of the face: no face is cut so, and no groove.
-void grooves_in_air(const WorksContext& context, const Workpiece& part, std::size_t at, Report& report) {
+void grooves_in_air(const WorksContext& context, const Work& work, const Front& before, Report& report) {
     constexpr double least_mm = 0.5;
-    const Work& work = *part.works[at];
-    if (work.legs.empty()) return;
-    const auto front = front_before(part, at);
-    if (!front || *front < 0) return;
+    if (!before.is_known || !before.z || *before.z < 0) return;
+    const double front = *before.z;
     for (const Leg& leg : work.legs) {
         if (leg.kind == Leg::Kind::home) return;
         if (!leg.cuts()) continue;
@@ -251,30 +266,37 @@ void grooves_in_air(const WorksContext& context, const Workpiece& part, std::siz
         const double z = leg.to.z_mm;
         // The first cut tells what kind of tool it is.
         if (!is_plunge(leg) || leg.kind != Leg::Kind::feed || leg.of_cycle || leg.to.x_radius_mm <= 0) return;
-        if ((z - *front) * work.unit_mm < least_mm || (z - *front) * work.unit_mm >= 10 * clear_mm) return;
+        if ((z - front) * work.unit_mm < least_mm || (z - front) * work.unit_mm >= 10 * clear_mm) return;
         if (!next || !next->known || next->dz() != 0 || next->dx() * leg.dx() >= 0) return;
         context.at(report, work, leg, "XU")
             .message(said("The tool feeds to {} at {} and straight back, in front of everything that has "
                           "been cut (up to {}): it cuts air, and the groove is missing. Is the block with "
                           "its Z lost?",
-                          context.x(leg.to.x_radius_mm), context.z(z), context.z(*front)));
+                          context.x(leg.to.x_radius_mm), context.z(z), context.z(front)));
         return;
     }
 }
 
 void works(const WorksContext& context, Report& report) {
-    for (const Workpiece& part : context.parts)
-        for (std::size_t at = 0; at < part.works.size(); ++at)
-            if (!part.works[at]->driven_tool) grooves_in_air(context, part, at, report);
-    for (const Workpiece& part : context.parts)
+    for (const Workpiece& part : context.parts) {
+        Front front;
         for (const Work* work : part.works) {
-            const Reach others = reach_of(part, *work);
-            plunges_in_air(context, others, *work, report);
-            if (work->driven_tool) continue;
-            goes_out(context, part, others, *work, report);
-            begins_in_air(context, *work, report);
-            cuts_air(context, others, *work, report);
+            if (!work->driven_tool) grooves_in_air(context, *work, front, report);
+            front.take(*work);
         }
+    }
+    for (const Workpiece& part : context.parts) {
+        const std::vector<Reach> reaches = reaches_of(part);
+        for (std::size_t at = 0; at < part.works.size(); ++at) {
+            const Work& work = *part.works[at];
+            const Reach others = of_others(reaches, at);
+            plunges_in_air(context, others, work, report);
+            if (work.driven_tool) continue;
+            goes_out(context, part, others, work, report);
+            begins_in_air(context, work, report);
+            cuts_air(context, others, work, report);
+        }
+    }
 }
 
 } // namespace

@@ -72,11 +72,15 @@ class PartSlips {
 public:
     PartSlips(const WorksContext& context, const Workpiece& part)
         : context_(context), part_(part), per_radius_(x_as_written(1, context.reader.settings())) {
-        for (const Work* work : part.works)
-            for (const Leg& leg : work->legs)
-                for (bool x : {true, false})
-                    if (leg.arrives && leg.kind != Leg::Kind::home && (x ? leg.moves_x : leg.moves_z))
-                        gone_to_[x][key_of(written_at(leg, x))].insert(context.place(*work, leg));
+        for (const Work* work : part.works) {
+            double& floor = floors_.emplace_back(0);
+            for (const Leg& leg : work->legs) {
+                if (leg.cuts() && leg.known) floor = std::min({floor, leg.from.z_mm, leg.to.z_mm});
+                if (!work->driven_tool && faces(*work, leg) && !leg.in_contour &&
+                    leg.to.z_mm * work->unit_mm > -in_part_mm)
+                    faces_.push_back({floors_.size() - 1, leg.to});
+            }
+        }
     }
 
     void look(Report& report) {
@@ -215,9 +219,23 @@ private:
     double written_at(const Leg& leg, bool x) const {
         return x ? leg.to.x_radius_mm * per_radius_ : leg.to.z_mm;
     }
+    /// Blocks by the place along Z, along X.
+    const std::map<Key, std::set<BlockPlace>>& gone_to(bool x) const {
+        if (!is_gone_to_made_) {
+            is_gone_to_made_ = true;
+            for (const Work* work : part_.works)
+                for (const Leg& leg : work->legs)
+                    for (bool along_x : {true, false})
+                        if (leg.arrives && leg.kind != Leg::Kind::home &&
+                            (along_x ? leg.moves_x : leg.moves_z))
+                            gone_to_[along_x][key_of(written_at(leg, along_x))].insert(
+                                context_.place(*work, leg));
+        }
+        return gone_to_[x];
+    }
     std::size_t others_at(bool x, double value, BlockPlace but) const {
-        const auto found = gone_to_[x].find(key_of(value));
-        if (found == gone_to_[x].end()) return 0;
+        const auto found = gone_to(x).find(key_of(value));
+        if (found == gone_to(x).end()) return 0;
         return found->second.size() - found->second.count(but);
     }
 
@@ -227,12 +245,12 @@ private:
         const double unit = work.unit_mm;
         std::vector<Found> found;
         double floor = 0;
+        for (std::size_t o = 0; o < floors_.size(); ++o)
+            if (o != w) floor = std::min(floor, floors_[o]);
         std::size_t threads = 0;
         bool cuts = false;
-        for (std::size_t o = 0; o < part_.works.size(); ++o)
-            for (const Leg& leg : o == w ? legs : part_.works[o]->legs)
-                if (leg.cuts() && leg.known) floor = std::min({floor, leg.from.z_mm, leg.to.z_mm});
         for (const Leg& leg : legs) {
+            if (leg.cuts() && leg.known) floor = std::min({floor, leg.from.z_mm, leg.to.z_mm});
             cuts = cuts || leg.cuts();
             threads += leg.kind == Leg::Kind::thread && leg.known && leg.dz() < 0;
         }
@@ -268,14 +286,11 @@ private:
     std::optional<double> face_before(std::size_t w, const std::vector<Leg>& legs, std::size_t at) const {
         const Leg& face = legs[at];
         std::optional<double> stands;
-        for (std::size_t o = 0; o < w; ++o) { // The same tool may go over it anew
-            const Work& other = *part_.works[o];
-            for (const Leg& leg : other.legs)
-                if (!other.driven_tool && faces(other, leg) && !leg.in_contour &&
-                    leg.to.x_radius_mm < face.from.x_radius_mm - 1e-6 &&
-                    leg.to.x_radius_mm <= face.to.x_radius_mm + 1e-6 &&
-                    leg.to.z_mm * other.unit_mm > -in_part_mm)
-                    stands = std::min(stands.value_or(leg.to.z_mm), leg.to.z_mm);
+        for (const Face& other : faces_) {
+            if (other.work >= w) break; // The same tool may go over it anew
+            if (other.to.x_radius_mm < face.from.x_radius_mm - 1e-6 &&
+                other.to.x_radius_mm <= face.to.x_radius_mm + 1e-6)
+                stands = std::min(stands.value_or(other.to.z_mm), other.to.z_mm);
         }
         const bool in_air = stands && (face.to.z_mm - *stands) * part_.works[w]->unit_mm > face_apart_mm;
         return in_air ? stands : std::nullopt;
@@ -326,7 +341,7 @@ private:
             if (value != 0 && !leg.of_cycle) add(Change::Hand::sign, x, -value);
             if (!find_letter(context_.reader, place, x ? 'Z' : 'X')) add(Change::Hand::letter, !x, value);
             if (leg.of_cycle) continue;
-            for (const auto& [key, blocks] : gone_to_[x]) {
+            for (const auto& [key, blocks] : gone_to(x)) {
                 const double other = static_cast<double>(key) / 1e4;
                 if (other * value <= 0 || others_at(x, other, place) == 0) continue;
                 if (slip_between(value, other) != Slip::none) add(Change::Hand::digits, x, other);
@@ -460,7 +475,14 @@ private:
     const WorksContext& context_;
     const Workpiece& part_;
     double per_radius_;
-    std::map<Key, std::set<BlockPlace>> gone_to_[2]; ///< Blocks by the place along Z, along X
+    struct Face {
+        std::size_t work = 0;
+        Point to;
+    };
+    std::vector<double> floors_; ///< Of each work: the lowest Z that it cuts at, or 0
+    std::vector<Face> faces_;    ///< At the front, in order
+    mutable std::map<Key, std::set<BlockPlace>> gone_to_[2]; ///< Made when a slip is tried
+    mutable bool is_gone_to_made_ = false;
 };
 
 void works(const WorksContext& context, Report& report) {

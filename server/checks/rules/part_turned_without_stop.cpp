@@ -163,8 +163,8 @@ void look_for_called_twice(const WorksContext& context, Report& report) {
     std::optional<int> called; ///< Last, and nothing has moved or turned since
     for (const Span& span : context.spans) {
         if (std::exchange(program, span.program) != span.program) called.reset();
-        if (program->is_subprogram) continue;
         const Acts& acts = *span.facts->acts.held;
+        if (program->is_subprogram || (!called && !acts.calls_programs)) continue;
         for (const Act& act : acts.acts) {
             if (!act.calls_program) {
                 if (called && (act.moves() || act.calls_tool || act.states(Group::datum) ||

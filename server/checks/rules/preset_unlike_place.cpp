@@ -10,11 +10,25 @@ namespace turnwright::checks::rules::preset_unlike_place {
 
 namespace {
 
+constexpr std::size_t least_right = 2;
+
 struct Preset {
     BlockPlace place;
     double off_x = 0, off_z = 0; ///< From where the tool stands; X as radius
     double stands_x = 0, stands_z = 0, gives_x = 0, gives_z = 0;
 };
+
+/// As many as tell a habit from one that breaks it: what each gives is worked out for no fewer.
+bool may_have_presets(const FileContext& context, std::span<const ToolOfSpan> tools) {
+    std::size_t found = 0;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            if (act.motion != MotionKind::none) continue;
+            const BlockPlace place = tool.place(act);
+            found += find_letter(context.reader(), place, 'X') && find_letter(context.reader(), place, 'Z');
+        }
+    return found > least_right;
+}
 
 void look_at(const FileContext& context, const machine::ProgramPart& program, Report& report) {
     constexpr double same = 1e-6;
@@ -42,7 +56,7 @@ void look_at(const FileContext& context, const machine::ProgramPart& program, Re
         if (odd) return;
         odd = &preset;
     }
-    if (!odd || right < 2) return;
+    if (!odd || right < least_right) return;
     const bool by_z = std::abs(odd->off_z) >= same;
     if (by_z && std::abs(odd->off_x) >= same) return; // Another start, as it seems
     const auto x = [&](double radius) { return spoken_x(radius, context.settings()); };
@@ -62,8 +76,10 @@ void look_at(const FileContext& context, const machine::ProgramPart& program, Re
 }
 
 void file(const FileContext& context, Report& report) {
-    if (!reads_acts(context)) return;
-    for (const machine::ProgramPart& program : context.outline().programs) look_at(context, program, report);
+    const auto tools = tools_of(context);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        if (may_have_presets(context, program)) look_at(context, *program[0].span->program, report);
+    });
 }
 
 } // namespace

@@ -134,6 +134,7 @@ void look_along(const Standing& standing, const Work& work, const Bar* bar, Poin
 std::optional<Hit> hit_by(const Standing& standing, const Work& work, const Leg& leg,
                           const Bar* bar = nullptr) {
     std::optional<Hit> hit;
+    if (std::min(leg.from.z_mm, leg.to.z_mm) * work.unit_mm > front_mm) return hit;
     look_along(standing, work, bar, leg.from, leg.to, hit);
     const double both = std::min(std::abs(leg.dx()), std::abs(leg.dz()));
     if (hit || both == 0) return hit;

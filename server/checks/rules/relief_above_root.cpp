@@ -50,17 +50,16 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
         deepest = &leg;
     }
     if (!deepest || deepest->dz() >= 0) return;
-    const machine::Value lead = context.reader.after(context.place(work, *deepest)).feed;
-    if (!lead.known() || lead.number <= 0) return;
-    const auto relief = relief_at(part, *deepest, lead.number, inside);
+    const double lead = deepest->feed;
+    if (lead <= 0) return;
+    const auto relief = relief_at(part, *deepest, lead, inside);
     if (!relief) return;
     const double groove = relief->leg->to.x_radius_mm, root = deepest->to.x_radius_mm;
     const double above = (inside ? root - groove : groove - root) * work.unit_mm;
     // A blade that goes nowhere near the thread's depth makes something else.
     const double height = std::abs(relief->leg->from.x_radius_mm - root);
     if (above < least_mm || above > height * work.unit_mm) return;
-    if (inside ? groove < outermost->from.x_radius_mm - lead.number
-               : groove > outermost->from.x_radius_mm + lead.number)
+    if (inside ? groove < outermost->from.x_radius_mm - lead : groove > outermost->from.x_radius_mm + lead)
         return;
     context.at(report, *relief->work, *relief->leg, "XU")
         .message(said("This relief goes to {}, and the thread that ends in it to {}: its tool runs into "

@@ -38,7 +38,7 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
         const bool begins = !first || leg.to.z_mm != first->to.z_mm || leg.from.z_mm != first->from.z_mm;
         if (begins) {
             first = &leg;
-            lead = context.lead(work, leg);
+            lead = leg.lead();
         }
         if (begins || lead <= 0) continue;
         const double depth = std::abs(leg.to.x_radius_mm - first->to.x_radius_mm);

@@ -88,11 +88,22 @@ bool is_inside(const Work& work, const Leg& leg) {
     return before.arrives && before.from.x_radius_mm < leg.to.x_radius_mm;
 }
 
-void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
+/// Of one part, worked out when a thread asks.
+struct Turned {
+    std::optional<Profile> outside, inside;
+    const Profile& of(const Workpiece& part, bool is_inside) {
+        std::optional<Profile>& side = is_inside ? inside : outside;
+        if (!side) side = turned_of(part, is_inside ? Work::Where::inside : Work::Where::outside);
+        return *side;
+    }
+};
+
+void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Turned& all,
+             Report& report) {
     for (const Leg& leg : work.legs) {
         if (leg.kind != Leg::Kind::thread || !leg.known || leg.dz() == 0) continue;
         const bool inside = is_inside(work, leg);
-        const Profile turned = turned_of(part, inside ? Work::Where::inside : Work::Where::outside);
+        const Profile& turned = all.of(part, inside);
         const auto shoulder = shoulder_in(leg, turned, inside ? -1 : 1, work.unit_mm, 0.5);
         if (shoulder) {
             tell(context, work, leg, *shoulder, report);
@@ -111,9 +122,11 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
 }
 
 void works(const WorksContext& context, Report& report) {
-    for (const Workpiece& part : context.parts)
+    for (const Workpiece& part : context.parts) {
+        Turned turned;
         for (const Work* work : part.works)
-            if (work->where != Work::Where::on_centre) look_at(context, part, *work, report);
+            if (work->where != Work::Where::on_centre) look_at(context, part, *work, turned, report);
+    }
 }
 
 } // namespace

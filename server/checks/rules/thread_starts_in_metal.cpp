@@ -63,8 +63,7 @@ std::optional<Passes> passes_of(const Work& work) {
 }
 
 /// A bore is there, the passes lie around it, and by the outside the cycle starts in the wall.
-bool is_thread_of_bore(const WorksContext& context, const Workpiece& part, const Passes& passes,
-                       const Wall& wall, const Work& work) {
+bool is_thread_of_bore(const Workpiece& part, const Passes& passes, const Wall& wall, const Work& work) {
     constexpr double largest_height_mm = 4;
     const double z = (passes.first->from.z_mm + 2 * passes.first->to.z_mm) / 3;
     const auto bore = wall.bore.at(z), outside = wall.outside.at(z);
@@ -72,8 +71,7 @@ bool is_thread_of_bore(const WorksContext& context, const Workpiece& part, const
     // Where nothing turns the outside it stands as far out as the face is cut from.
     const double stands = outside.value_or(part.first_clear_x);
     const double height = bore ? last - *bore : -1;
-    const machine::Value lead = context.reader.after(context.place(work, *passes.last)).feed;
-    const bool of_lead = outside || (lead.known() && height < lead.number);
+    const bool of_lead = outside || height < passes.last->feed;
     return height >= 0 && of_lead && height * work.unit_mm < largest_height_mm &&
            stands > start + least_depth_mm / work.unit_mm;
 }
@@ -87,7 +85,7 @@ void look_at(const WorksContext& context, const Workpiece& part, const Wall& wal
     const double start = passes->infeed->from.x_radius_mm;
     // The passes of a thread in a bore grow; begun outside of the last the tool comes from the wall.
     const bool grows = pass.from.x_radius_mm > passes->first->from.x_radius_mm;
-    const bool of_bore = !inside && (is_thread_of_bore(context, part, *passes, wall, work) ||
+    const bool of_bore = !inside && (is_thread_of_bore(part, *passes, wall, work) ||
                                      (grows && wall.bore.at(pass.to.z_mm * 0.5 + pass.from.z_mm * 0.5)));
     if (of_bore) {
         const Leg* at = passes->infeed; // Where the tool was brought to
@@ -119,9 +117,7 @@ void works(const WorksContext& context, Report& report) {
         if (part.outside.empty()) continue;
         std::optional<Wall> wall;
         for (const Work* work : part.works) {
-            const bool threads = std::any_of(work->legs.begin(), work->legs.end(),
-                                             [](const Leg& leg) { return leg.kind == Leg::Kind::thread; });
-            if (!threads || work->driven_tool) continue;
+            if (!threads(*work) || work->driven_tool) continue;
             if (!wall) wall.emplace(part);
             look_at(context, part, *wall, *work, report);
         }

@@ -142,9 +142,8 @@ void look_at_rows(const WorksContext& context, const Work& work, Report& report)
         const bool same_passes =
             one.to.z_mm == other.to.z_mm && rows[i].x.size() > 1 && rows[i].x == rows[i - 1].x;
         if (!same_passes) continue;
-        const double lead = context.lead(work, one), leads = lead > 0 ? shift / lead : 0;
-        if (lead != context.lead(work, other) || leads < 0.5 || std::abs(leads - std::round(leads)) > 1e-3)
-            continue;
+        const double lead = one.lead(), leads = lead > 0 ? shift / lead : 0;
+        if (lead != other.lead() || leads < 0.5 || std::abs(leads - std::round(leads)) > 1e-3) continue;
         // So deep a thread has a larger pitch than this lead leaves it: F is the slip, not the shift.
         const double depth = std::abs(rows[i].x.front() - rows[i].x.back());
         const bool lead_is_wrong = depth > 0.75 * lead / static_cast<double>(rows.size());
@@ -194,7 +193,7 @@ void look_at_begins(const WorksContext& context, const Work& work, Report& repor
         if (!leg.known) return;
         if (last && last->kind == Leg::Kind::thread) continue; // The pull-out of its pass
         if (!first) first = &leg;
-        if (leg.to.z_mm != first->to.z_mm || context.lead(work, leg) != context.lead(work, *first)) return;
+        if (leg.to.z_mm != first->to.z_mm || leg.lead() != first->lead()) return;
         Begin& begin = begins[leg.from.z_mm];
         begin.x.push_back(leg.to.x_radius_mm);
         if (!begin.placed) begin.placed = placed;
@@ -203,7 +202,7 @@ void look_at_begins(const WorksContext& context, const Work& work, Report& repor
     const Begin& one = begins.begin()->second;
     const bool alike =
         std::all_of(begins.begin(), begins.end(), [&](const auto& begin) { return begin.second.x == one.x; });
-    const double lead = context.lead(work, *first), even = lead / static_cast<double>(begins.size());
+    const double lead = first->lead(), even = lead / static_cast<double>(begins.size());
     if (lead <= 0) return;
     if (!alike) { // Two that lie evenly, and a last row that has gone beside its own
         const auto odd = std::min_element(begins.begin(), begins.end(), [](const auto& a, const auto& b) {

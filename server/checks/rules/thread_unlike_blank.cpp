@@ -65,20 +65,20 @@ std::optional<Thread> thread_of(const Work& work) {
     return thread;
 }
 
-/// What other tools have cut along Z on that side.
-Profile blank_of(const Workpiece& part, const Work& thread, bool inside) {
-    Profile blank(part.z_min, part.z_max);
-    for (const Work* work : part.works) {
-        if (work == &thread) break;
-        if (work->driven_tool || is_blade(*work)) continue;
-        if (work->where != (inside ? Work::Where::inside : Work::Where::outside)) continue;
-        for (const Leg& leg : work->legs) {
+/// What the tools have cut along Z so far, on each side.
+struct Blanks {
+    Profile outside, inside;
+    explicit Blanks(const Workpiece& part) : outside(part.z_min, part.z_max), inside(outside) {}
+    void take(const Work& work) {
+        if (work.driven_tool || is_blade(work)) return;
+        if (work.where != Work::Where::inside && work.where != Work::Where::outside) return;
+        for (const Leg& leg : work.legs) {
             if (leg.kind != Leg::Kind::feed || !leg.known || std::abs(leg.dz()) < 1e-6) continue;
-            inside ? blank.raise(leg) : blank.lower(leg);
+            work.where == Work::Where::inside ? inside.raise(leg) : outside.lower(leg);
         }
     }
-    return blank;
-}
+    const Profile& of(bool is_inside) const { return is_inside ? inside : outside; }
+};
 
 /// How high the blank stands over the root, where it is known along the thread.
 struct Heights {
@@ -194,14 +194,15 @@ std::optional<Taken> taken_away(const Workpiece& part, const Work& work, const T
     return taken.leg && taken.by != taken.of ? std::optional(taken) : std::nullopt;
 }
 
-void look_at_blank(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
+void look_at_blank(const WorksContext& context, const Workpiece& part, const Work& work, const Blanks& blanks,
+                   Report& report) {
     const auto thread = thread_of(work);
     if (!thread || thread->last->dz() >= 0) return;
-    const machine::Value lead = context.reader.after(context.place(work, *thread->last)).feed;
-    if (!lead.known() || lead.number <= 0) return;
-    const auto heights = heights_of(blank_of(part, work, thread->inside), *thread);
+    const double lead = thread->last->feed;
+    if (lead <= 0) return;
+    const auto heights = heights_of(blanks.of(thread->inside), *thread);
     if (!heights) return;
-    const double pitch = lead.number / static_cast<double>(thread->starts(lead.number)), mm = work.unit_mm;
+    const double pitch = lead / static_cast<double>(thread->starts(lead)), mm = work.unit_mm;
     const auto told = [&](double length) { return spoken(std::round(length * 1e3) / 1e3); };
     if (std::abs(heights->at_front - heights->at_end) > most_uneven * pitch) {
         const bool tapers = std::abs(thread->last->dx()) > 1e-6;
@@ -274,14 +275,15 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
 }
 
 /// A blade has plunged below the root, in the middle of what is threaded behind it.
-void look_at_grooves(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
+void look_at_grooves(const WorksContext& context, const Workpiece& part, const Work& work,
+                     const Blanks& blanks, Report& report) {
     constexpr double begins = 0.1, ends = 0.65; ///< Of its length: nearer to its ends are reliefs
     const auto thread = thread_of(work);
     if (!thread || thread->last->dz() >= 0 || std::abs(thread->last->dx()) > 1e-6) return;
     const double end = thread->last->to.z_mm, root = thread->last->from.x_radius_mm;
     // From where the blank begins, with a thread's height over its root as far as its end.
-    const double lead = context.lead(work, *thread->last);
-    const Profile blank = blank_of(part, work, thread->inside);
+    const double lead = thread->last->lead();
+    const Profile& blank = blanks.of(thread->inside);
     const auto stands = [&](double z) {
         const auto x = blank.at(z);
         const double height = !x ? 0 : thread->inside ? root - *x : *x - root;
@@ -357,12 +359,17 @@ void look_at_ways_out(const WorksContext& context, const Work& work, Report& rep
 
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts) {
-        if (part.outside.empty() && part.bore.empty()) continue;
+        const bool any = std::any_of(part.works.begin(), part.works.end(),
+                                     [](const Work* work) { return threads(*work); });
+        if (!any || (part.outside.empty() && part.bore.empty())) continue;
+        Blanks blanks(part);
         for (const Work* work : part.works) {
-            if (work->driven_tool) continue;
-            look_at_blank(context, part, *work, report);
-            look_at_grooves(context, part, *work, report);
-            look_at_ways_out(context, *work, report);
+            if (!work->driven_tool && threads(*work)) {
+                look_at_blank(context, part, *work, blanks, report);
+                look_at_grooves(context, part, *work, blanks, report);
+                look_at_ways_out(context, *work, report);
+            }
+            blanks.take(*work);
         }
     }
 }
