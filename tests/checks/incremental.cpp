@@ -342,7 +342,8 @@ TEST_CASE("where the part is turned round follows its stop, its note and the mov
     const auto turned = [](const Results& results) {
         std::size_t stopped = 0;
         for (const auto& course : results.stock().programs())
-            for (const auto& sequence : course.sequences) stopped += sequence.stop == stock::Stop::turned_round;
+            for (const auto& sequence : course.sequences)
+                stopped += sequence.stop == stock::Stop::turned_round;
         return stopped;
     };
     const auto is = [&](std::size_t wanted) {
