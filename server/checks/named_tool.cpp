@@ -48,8 +48,8 @@ NoteWords note_words(std::string_view note) {
         if (full_stop || std::isspace(static_cast<unsigned char>(c)) || c == '=' || c == ':' || c == '"' ||
             c == '\'') {
             end();
-        } else if (c == ',' && in_number && !word.starts_with('M')) {
-            word += '.'; // "8,5"; "M20,21" are two codes
+        } else if (c == ',' && in_number && (!word.starts_with('M') || word.find('X') != word.npos)) {
+            word += '.'; // "8,5", "M30X1,5"; "M20,21" are two codes
         } else if (c == ',' || c == ';' || c == '+' || c == '(' || c == ')' || (c == '/' && !in_number)) {
             end();
             words.emplace_back(",");

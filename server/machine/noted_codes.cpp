@@ -717,7 +717,7 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
     // "M20/M21 MAIN OPEN/CLOSE": each has the word of its place.
     const auto add_both = [&](int first, int second, std::size_t from, std::size_t comma, std::size_t to) {
         add(first, from, comma);
-        add(second, comma + 1, to);
+        add(second, comma + 1, thought_end(words, comma + 1, to));
         const auto before = in_a_row(words, from, comma - 1);
         if (!before.empty()) codes.back().words = before + " " + codes.back().words;
     };

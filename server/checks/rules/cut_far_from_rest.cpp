@@ -60,6 +60,17 @@ struct Range {
     }
 };
 
+/// On the side of a second spindle, in a datum whose Z grows into the part: toward minus it goes away.
+bool cuts_toward_plus(const Acts& work) {
+    bool any = false;
+    for (const Act& act : work.acts) {
+        if (!cuts(act) || !act.moves_z || !known(act.from_z) || !known(act.to_z)) continue;
+        if (act.to_z < act.from_z) return false;
+        any = any || (act.to_z > act.from_z && act.to_z > 0);
+    }
+    return any;
+}
+
 /// Between cuts of a tool, and back in X without having cut there: no way to the change position, and no
 /// start of a cut.
 bool comes_back(const Acts& work, const Act& act) {
@@ -289,6 +300,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
                 }
             }
             if (!act.moves_z || act.by_w || z.count < enough || !known(act.to_z) || act.to_z >= 0) continue;
+            if (act.motion == MotionKind::rapid && cuts_toward_plus(*tool.work)) continue;
             const double depth = -act.to_z;
             const bool only =
                 static_cast<float>(depth) == z.most ? z.targets <= 1 : act.motion == MotionKind::rapid;
@@ -856,6 +868,33 @@ Z20.
 #1=#1+1
 END1
 G52 Z0.
+M30
+)"},
+            // At a second spindle Z grows into the part, and the way off goes to minus.
+            {System::A, R"(
+G21 G99
+G54
+T0101
+G97 S1600 M03
+G00 X36. Z3.
+G01 X34. Z1. F0.2
+Z-20.
+X33.
+Z-30.
+X32.
+Z-34.5
+X40.
+G00 X160. Z100.
+T0909
+G55
+G00 X34. Z-3.
+Z0
+G01 X6. F0.1
+G00 Z-2.
+X24.
+G01 X32. Z2.
+G00 X160.
+Z-80.
 M30
 )"},
         },

@@ -1,4 +1,5 @@
 // A cut that goes out in front of the part: a minus of Z that is lost.
+#include "checks/tool_of_work.h"
 #include "checks/works.h"
 #include "language/said.h"
 
@@ -218,6 +219,14 @@ void goes_out(const WorksContext& context, const Workpiece& part, const Reach& o
     }
 }
 
+/// A mill that turns by itself may go down beside the face: it reaches in by its radius.
+double reach_mm(const WorksContext& context, const Work& work) {
+    if (!work.driven_tool) return 0;
+    const NamedTool* mill =
+        tool_of_work(context, work, [](const NamedTool& tool) { return tool.diameter > 0; });
+    return mill ? mill->diameter_mm(work.unit_mm).value_or(0) / 2 : 0;
+}
+
 /// A plunge in front of all that is cut by the other tools.
 void plunges_in_air(const WorksContext& context, const Reach& others, const Work& work, Report& report) {
     if (!others.any) return;
@@ -230,7 +239,8 @@ void plunges_in_air(const WorksContext& context, const Reach& others, const Work
         first = first && !leg.cuts();
         if (!leg.known || !is_plunge(leg) || !placed) continue;
         if (leg.dx() > 0 && (!begins || placed->moves_x)) continue;
-        if ((z - others.high) * work.unit_mm < clear_mm || z * work.unit_mm < clear_mm ||
+        const double least_mm = clear_mm + reach_mm(context, work);
+        if ((z - others.high) * work.unit_mm < least_mm || z * work.unit_mm < least_mm ||
             -z < others.low - clear_mm / work.unit_mm)
             continue;
         context.at_giver(report, work, *placed, "ZW")
@@ -770,6 +780,39 @@ G00 X0 Z.1
 G01 Z-1.2 F.02
 Z.3 F.04
 G00 X8. Z5.
+M30
+)"},
+            // An end mill goes down beside the face: it reaches in by its radius.
+            {System::A, R"(
+(M51/M52 C AXIS ON/OFF, M61/M63 LIVE TOOL ON/OFF)
+G20 G99
+T0101
+G97 S1000 M03
+G00 X1.7 Z.1
+G01 X1.5 F.01
+Z-2.
+X1.8
+G00 X7. Z5.
+T0202
+G00 X1.7 Z.1
+X1.4
+G01 Z-1.6
+X1.8
+G00 X7. Z5.
+M05
+T0505 (END MILL 1.25)
+M51
+G28 H0
+G98
+S2500 M61
+G00 C0 Z.8
+X2.
+G01 X1.3 F40.
+Z-.75 F15.
+G00 X2.
+M63
+M52
+G00 X7. Z5.
 M30
 )"},
             right_turning_a,

@@ -274,7 +274,7 @@ Odd odd_of(const Speed& speed, const Others& same, const Others& turning) {
     Odd odd;
     const bool plunge = speed.sort == Sort::plunge;
     if ((plunge || speed.sort == Sort::turning) && speed.other_m_per_min > 0) {
-        const double below = plunge ? (speed.inch ? 0.15 : 0.3) : turning.count > 1 ? 0.5 : 0.45;
+        const double below = plunge ? (speed.inch ? 0.15 : 0.3) : 0.44;
         // A blade goes slower than turning, and not half as fast again.
         const double above = plunge && speed.surface && turning.count > 1 ? 1.4 : 2.5;
         odd.mode = turning.count > 0 && !hold(turning, speed.m_per_min, below, above) &&

@@ -12,17 +12,33 @@ namespace {
 /// A shoulder stands out more than crests differ, and the insert is in it by more than a profile is fine.
 constexpr double shoulder_mm = 0.3, deep_in_mm = 0.3;
 
+/// A blade leaves nothing between plunges that lie no farther apart than it may be wide.
+constexpr double widest_blade_mm = 6;
+
 /// What the turning tools leave, with no threads in it.
 Profile turned_of(const Workpiece& part, Work::Where where) {
     Profile turned(part.z_min, part.z_max);
+    const bool outside = where == Work::Where::outside;
     for (const Work* work : part.works) {
         if (work->driven_tool || work->where != where) continue;
+        std::vector<Leg> plunges; ///< The deepest at each Z, in order
         for (const Leg& leg : work->legs) {
             if (leg.kind != Leg::Kind::feed || !leg.known) continue;
-            if (where == Work::Where::outside)
-                turned.lower(leg);
-            else
-                turned.raise(leg);
+            outside ? turned.lower(leg) : turned.raise(leg);
+            if (!is_plunge(leg) || (leg.dx() < 0) != outside) continue;
+            if (plunges.empty() || plunges.back().to.z_mm != leg.to.z_mm)
+                plunges.push_back(leg);
+            else if (outside == (leg.to.x_radius_mm < plunges.back().to.x_radius_mm))
+                plunges.back() = leg;
+        }
+        for (std::size_t i = 1; i < plunges.size(); ++i) {
+            Leg between = plunges[i];
+            between.from = plunges[i - 1].to;
+            if (std::abs(between.dz()) * work->unit_mm > widest_blade_mm) continue;
+            const double one = between.from.x_radius_mm, other = between.to.x_radius_mm;
+            between.from.x_radius_mm = between.to.x_radius_mm =
+                outside ? std::max(one, other) : std::min(one, other);
+            outside ? turned.lower(between) : turned.raise(between);
         }
     }
     return turned;
@@ -247,6 +263,32 @@ G00 X34. Z5.
 G78 P020060 Q60 R0.03
 G78 X27.546 Z-255. P1227 Q350 F2.
 ;           ^^^^^ warning: thread_into_shoulder
+G00 X100. Z100.
+M30
+)"},
+            // A relief that a cycle plunges wide: the blade leaves nothing between.
+            {System::A, R"(
+G21 G99
+T0303
+G97 S900 M03
+G00 X64. Z2.
+G01 X39.9 F0.2
+Z-132.
+X55.
+G00 X100. Z100.
+T0505
+G00 X64. Z2.
+Z-124.
+X46.
+G75 R0.5
+G75 X31. Z-132. P2000 Q3500 F0.1
+G00 X64.
+X100. Z100.
+T0707
+G97 S110 M03
+G00 X46. Z14.
+G76 P030030 Q100 R0.05
+G76 X32. Z-126. P3950 Q350 F7.
 G00 X100. Z100.
 M30
 )"},

@@ -533,6 +533,17 @@ G84 Z-.8 R.1 F.0394
 G80
 M30
 )"},
+            {System::B, R"(
+O1111 (BOLZEN M30X1,5)
+G90 G95 G21
+T0707
+G97 S900 M03
+G00 X34 Z5
+G78 X29.25 Z-37.5 F1.5
+X28.85
+G00 X120 Z60
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

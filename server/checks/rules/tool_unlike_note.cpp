@@ -79,6 +79,8 @@ void file(const FileContext& context, Report& report) {
         BlockPlace call = tool.span->sequence->tool_call;
         bool told = false, by_work = false;
         for (const Act& act : tool.work->acts) {
+            // Done by the tool before, where the N word stands in front of two calls.
+            if (tool.place(act) < tool.span->sequence->tool_call) continue;
             if (act.calls_tool && !tool.work->has_code(act, 'T', 0)) call = tool.place(act);
             const Kind wanted = kind_by_work(act);
             by_work = by_work || wanted != Kind::none;
@@ -269,6 +271,27 @@ G00 X0 Z3.
 G83 Z-30. Q8000 F.15
 G80
 G28 U0 W0
+M30
+)"},
+            // The N word stands behind the first call, and a second tool is called before the next.
+            {System::A, R"(
+(T2 DRILL 25  T4 BORING BAR)
+G21 G97 G99
+T0202
+M901
+N1 G00 X0 Z6.
+G74 R1.
+G74 Z-69. Q12000 F0.2
+G00 Z150.
+X220.
+M902
+T0404
+M903
+N2 G00 X24. Z3.
+G90 X25.6 Z-61.5 F0.18
+X28.2 Z-21.9
+G00 Z150.
+X220.
 M30
 )"},
             right_turning_a,
