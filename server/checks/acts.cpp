@@ -165,8 +165,9 @@ bool is_metric_size(std::string_view note) {
 
 } // namespace
 
-int ActsFolder::keep(Act act, const machine::Reading& reading) {
+ActsFolder::MCode ActsFolder::keep(Act act, const machine::Reading& reading) {
     int m_codes = 0, m_code = -1;
+    std::int8_t p = -1;
     act.first_word = static_cast<std::uint32_t>(work_.words.size());
     const bool all = keeps_all_words(act) || reading.flow != machine::FlowKind::none;
     for (const machine::Word& word : reading.words) {
@@ -177,6 +178,10 @@ int ActsFolder::keep(Act act, const machine::Reading& reading) {
             ++m_codes;
             if (word.value.known()) m_code = machine::whole_number(word.value.number);
         }
+        constexpr double most_p = 9; // More is a place, a time or another program
+        if (word.letter == 'P' && !all && word.value.known() && word.value.number >= 0 &&
+            word.value.number <= most_p)
+            p = static_cast<std::int8_t>(word.value.number);
         const bool says_which = word.letter == 'P' && act.states(Group::spindle_direction); // Spindle
         // Alone they move a slide; beside X or Z A is an angle.
         const bool slides = (word.letter == 'A' || word.letter == 'E') && !act.moves_x && !act.moves_z;
@@ -185,11 +190,14 @@ int ActsFolder::keep(Act act, const machine::Reading& reading) {
             continue;
         // A dwell without a point is read by the control's setting: kept as it is written.
         const bool as_written = act.dwells && !word.implied && word.item->kind == syntax::ItemKind::word;
-        work_.words.push_back({word.letter, word.item->has_point,
+        work_.words.push_back({word.letter, word.item->has_point, -1,
                                as_written           ? word.item->value
                                : word.value.known() ? word.value.number
                                                     : not_known});
     }
+    if (p >= 0)
+        for (std::size_t i = act.first_word; i < work_.words.size(); ++i)
+            if (work_.words[i].letter == 'M') work_.words[i].p = p;
     act.words = static_cast<std::uint32_t>(work_.words.size()) - act.first_word;
     if (act.cuts() || act.threads() || act.taps()) has_cut_ = true;
     work_.has_threads = work_.has_threads || act.threads();
@@ -199,13 +207,13 @@ int ActsFolder::keep(Act act, const machine::Reading& reading) {
     work_.calls_programs = work_.calls_programs || act.calls_program;
     sum_up(act);
     work_.acts.push_back(act);
-    return m_codes == 1 ? m_code : -1;
+    return m_codes == 1 ? MCode{m_code, p} : MCode{};
 }
 
 void ActsFolder::take(const BlockView& view) {
     if (!view.reading.is_read || !view.before.reachable) return;
     const machine::Reading& reading = view.reading;
-    int m_code = -1; // The only one of the block
+    MCode m_code;
     const bool has_room = work_.acts.size() < most_acts;
     if (!has_room && !reading.words.empty()) work_.whole = false;
     if (!reading.words.empty() && (has_room || reading.has('F'))) {
@@ -229,7 +237,8 @@ void ActsFolder::take(const BlockView& view) {
             reading.motion == machine::MotionKind::drill_cycle &&
             (reading.motion_meaning == Meaning::tap_face || reading.motion_meaning == Meaning::tap_side);
         if (taps && is_metric_size(note)) work_.thread_names.emplace_back(note);
-        for (MachineCode& code : codes_named(note, m_code)) work_.codes.push_back(std::move(code));
+        for (MachineCode& code : codes_named(note, m_code.number, m_code.p))
+            work_.codes.push_back(std::move(code));
     }
 }
 
@@ -400,6 +409,7 @@ const MachineCode* told_code(const ActWord& word, const std::vector<MachineCode>
     const MachineCode* found = nullptr;
     for (const MachineCode& code : codes) {
         if (code.number != number || code.does == MachineCode::Does::other) continue;
+        if (code.p >= 0 && code.p != word.p) continue;
         if (found && found->does != code.does) return nullptr;
         found = &code;
     }

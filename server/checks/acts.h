@@ -16,6 +16,7 @@ inline bool known(float value) {
 struct ActWord {
     char letter = 0;
     bool has_point = false;
+    std::int8_t p = -1; ///< Of an M word: the P of its block, a spindle or a path; -1: none
     double number = 0;
     bool operator==(const ActWord&) const = default;
 };
@@ -115,8 +116,12 @@ public:
 
 private:
     void list(std::int32_t station, NamedTool tool);
-    /// The number of its only M code, else -1.
-    int keep(Act act, const machine::Reading& reading);
+    /// The only M code of a block and the P beside it; -1: none, or several.
+    struct MCode {
+        int number = -1;
+        std::int8_t p = -1;
+    };
+    MCode keep(Act act, const machine::Reading& reading);
     void sum_up(const Act& act);
     Acts& work_;
     BlockPlace first_;

@@ -81,6 +81,28 @@ float cleared_at(std::span<const ToolOfSpan> program, const Act* before, float z
     return cleared;
 }
 
+float cleared_along(std::span<const ToolOfSpan> program, const Act* before, float x) {
+    float cleared = not_known, front = not_known;
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            if (&act == before) return known(front) && front < 2 ? cleared : not_known;
+            if (act.states(codes::Group::datum) || tool.work->has_code(act, 'M', 0))
+                cleared = front = not_known;
+            const bool contour = act.in_contour && act.moves();
+            if ((!act.cuts() && !act.threads() && !contour) || act.incremental) continue;
+            if (act.spindle == machine::Spindle::live || act.part_stands) continue;
+            if (!known(act.from_x) || !known(act.to_x) || !known(act.from_z) || !known(act.to_z)) continue;
+            front = std::max(front, act.to_z);
+            const auto [inner, outer] = std::minmax(act.from_x, act.to_x);
+            // A drill or a bar in a bore takes off nothing outside of itself.
+            const bool inside = (outer == 0 || tool.is(NamedTool::Kind::bore)) && outer < x;
+            if (inner > x || inside) continue;
+            const float z = std::min(act.from_z, act.to_z);
+            if (!known(cleared) || z < cleared) cleared = z;
+        }
+    return cleared;
+}
+
 std::vector<Hole> holes_of(std::span<const ToolOfSpan> program, const machine::Settings& settings) {
     std::vector<Hole> holes;
     std::uint32_t turn = 0;

@@ -34,4 +34,9 @@ std::vector<Hole> holes_of(std::span<const ToolOfSpan> program, const machine::S
 /// that it is gone all round. not_known: no feed went there.
 float cleared_at(std::span<const ToolOfSpan> program, const Act* before, float z, bool turned);
 
+/// The lowest Z to which earlier feeds of tools of the turning part have taken the metal off at this X, on
+/// radius, the part lying below Z0: along it, or outside of what is nearer to the axis. not_known: none has,
+/// or the part lies otherwise.
+float cleared_along(std::span<const ToolOfSpan> program, const Act* before, float x);
+
 } // namespace turnwright::checks

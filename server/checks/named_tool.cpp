@@ -329,6 +329,10 @@ std::vector<std::string> threads_in(const NoteWords& all) {
                    foreign == Kind::thread;
         };
         if (may_be_code && !near(i - 1) && !near(i + 1)) continue;
+        // "TAP 10-32": a size by number, without its sign.
+        if (is_digit(name[0]) && name.find('/') == std::string::npos && near(i - 1) &&
+            motion::thread_size("#" + name))
+            name.insert(0, "#");
         if (i + 1 < words.size())
             for (std::string_view with : {"UNF", "UNC", "UN", "NPT", "BSP"})
                 if (words[i + 1].starts_with(with)) {
@@ -521,11 +525,11 @@ MachineCode::Does does_of(codes::Meaning meaning) {
     return Does::other;
 }
 
-std::vector<MachineCode> codes_named(std::string_view note, int alone) {
+std::vector<MachineCode> codes_named(std::string_view note, int alone, int alone_p) {
     std::vector<MachineCode> codes;
-    for (machine::NotedCode& code : machine::codes_named(note, alone))
+    for (machine::NotedCode& code : machine::codes_named(note, alone, alone_p))
         codes.push_back({code.does ? does_of(*code.does) : MachineCode::Does::other, code.number,
-                         std::move(code.words), false});
+                         std::move(code.words), false, code.p});
     return codes;
 }
 

@@ -69,11 +69,12 @@ struct MachineCode {
     int number = 0;
     std::string words; ///< "COLLET OPEN"
     bool by_shop_file = false;
+    int p = -1; ///< With this P alone; -1: whatever stands beside it
     bool operator==(const MachineCode&) const = default;
 };
 MachineCode::Does does_of(codes::Meaning meaning);
-/// `alone`: the M code of the note's own block, for a note that names none; -1: none.
-std::vector<MachineCode> codes_named(std::string_view note, int alone);
+/// `alone`: the M code of the note's own block, for a note that names none, and the P beside it; -1: none.
+std::vector<MachineCode> codes_named(std::string_view note, int alone, int alone_p = -1);
 
 bool speaks_of_tailstock(std::string_view note);
 

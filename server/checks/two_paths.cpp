@@ -385,6 +385,29 @@ private:
         return found && 2 * numbered < to - from ? *found - 1 : from;
     }
 
+    /// The path of wait `i` drills on the centre before it, by the speed of the other one: that waits before
+    /// it goes on with another speed.
+    std::optional<std::size_t> in_front_of_speed(std::size_t p, std::size_t i, std::size_t other_at) const {
+        const FollowedPath &own = two_.paths[p], &other = two_.paths[1 - p];
+        const std::size_t from = i > 0 ? own.waits[i - 1].block : 0;
+        const std::size_t drills = own.blocks.find(
+            from, own.waits[i].block, [](const PathBlock& block) { return block.drills_centre; });
+        if (drills >= own.waits[i].block) return std::nullopt;
+        const std::size_t after = other_at > 0 ? other.waits[other_at - 1].block : 0;
+        const std::size_t to =
+            other_at < other.waits.size() ? other.waits[other_at].block : other.blocks.size();
+        const std::size_t speed = other.blocks.find(
+            after, to, [](const PathBlock& block) { return block.starts_spindle && block.surface_speed; });
+        if (speed >= to) return std::nullopt;
+        std::size_t at = speed; // Its sequence begins where a tool is called
+        for (std::size_t j = speed; j > after; --j)
+            if (has_letter(other, j, 'T')) {
+                at = j;
+                break;
+            }
+        return at > 0 ? at - 1 : at;
+    }
+
     /// `other_at`: the wait of the other path that comes next there.
     void tell_unmet_wait(std::size_t p, std::size_t i, std::size_t other_at, bool both) {
         const FollowedPath &own = two_.paths[p], &other = two_.paths[1 - p];
@@ -409,7 +432,8 @@ private:
         tell(p, wait.block, "waits_do_not_meet", std::move(text));
         if (both || elsewhere || other.blocks.empty()) return;
         // Where it is missing: the other goes on alone.
-        tell(1 - p, where_missing(other, other_at), "waits_do_not_meet",
+        tell(1 - p, in_front_of_speed(p, i, other_at).value_or(where_missing(other, other_at)),
+             "waits_do_not_meet",
              said("Behind this block {} waits at {} ({}) and this path has no such code: it goes on "
                   "alone. Write {} where it has to wait.",
                   name(p), code, line_in(own, wait.block), code));
@@ -481,9 +505,8 @@ private:
     void tell_take_over(const PathStretch& stretch) {
         for (std::size_t p = 0; p < 2; ++p) {
             const FollowedPath &path = two_.paths[p], &other = two_.paths[1 - p];
-            if (!path.starts_second || other.starts_second) continue;
             const auto closes = in(stretch, p, [](const PathBlock& block) { return block.closes_second; });
-            if (!closes) continue;
+            if (!closes || other.starts_second) continue;
             const auto fed = in(stretch, p, [](const PathBlock& block) { return block.slide_fed; });
             const auto parting =
                 in(stretch, 1 - p, [](const PathBlock& block) { return block.parts_off && block.turns; });
@@ -496,7 +519,7 @@ private:
                         "it "
                         "before the wait.",
                         name(1 - p), line_in(other, *parting)));
-            if (!fed || !(*fed < *closes)) continue;
+            if (!path.starts_second || !fed || !(*fed < *closes)) continue;
             const std::size_t at = stretch.blocks[1 - p].first;
             const auto own = path.last_speed(*closes), others = other.last_speed(at);
             if (!own || !others) continue;

@@ -562,7 +562,8 @@ void count_noted_codes(const syntax::Run& run, const syntax::Block& block, SignC
         if (alone < 0 && note.find_first_of("mM") == std::string_view::npos) continue;
         for (const NotedCode& code : codes_named(note, alone)) {
             const codes::Code* row = codes::find(System::A, 'M', code.number);
-            if (code.does && is_of_more_axes(*code.does) &&
+            // With a P it does that with this P alone.
+            if (code.does && code.p < 0 && is_of_more_axes(*code.does) &&
                 (!row || row->meaning == Meaning::machine_specific))
                 count_noted(counts.noted, {code.number, *code.does, 1}, true);
         }

@@ -154,6 +154,8 @@ constexpr WordFront<Subject> subjects[] = {
 };
 constexpr WordFront<unsigned> verbs[] = {
     {"RUN", on | forward, true},
+    {"UNDER", comes_out, true},
+    {"AWAY", goes_back, true},
     {"GRIPS", closes, true},
     {"FEST", closes, true},
     {"LOS", opens, true},
@@ -303,9 +305,9 @@ Value value_of(const WordFront<Value> (&table)[size], std::string_view word) {
     return {};
 }
 
-/// "P2", "B-575", "G55": what follows speaks of something else.
+/// "P2", "B-575", "G55": what follows speaks of something else; S2 is the second spindle.
 bool is_address(std::string_view word) {
-    return word.size() > 1 && word[0] >= 'A' && word[0] <= 'Z' &&
+    return word.size() > 1 && value_of(subjects, word) == Subject::none && word[0] >= 'A' && word[0] <= 'Z' &&
            (text::is_digit(word[1]) || word[1] == '-') && text::is_digit(word.back()) && word[0] != 'C';
 }
 
@@ -366,9 +368,21 @@ std::optional<Spindle> spindle_named(const NotedWords& words, std::size_t i, std
     return std::nullopt;
 }
 
+/// "G96 AND FEED FOLLOW THE SECOND SPINDLE", "LIVE SPINDLE LOCKED TO THE FEED FOR TAPPING": nothing of what
+/// turns.
+bool is_of_feed(const NotedWords& words, std::size_t from, std::size_t to) {
+    return std::any_of(words.begin() + static_cast<std::ptrdiff_t>(from),
+                       words.begin() + static_cast<std::ptrdiff_t>(to), [](const std::string& word) {
+                           return word == "FEED" || word == "G96" || word == "G95" || word == "G99" ||
+                                  word.starts_with("TAP") || word == "RIGID" || word == "VORSCHUB" ||
+                                  word == "AVANCE";
+                       });
+}
+
 /// "SECOND IN STEP WITH MAIN", "SPINDLE 2 RUNS WITH SPINDLE 1", "SECOND SPINDLE LOCKED TO MAIN".
 bool names_joining(const NotedWords& words, std::size_t from, std::size_t to) {
     bool both = false, one = false;
+    if (is_of_feed(words, from, to)) return false;
     for (std::size_t i = from; i < to; ++i) {
         const bool is_spindle_word = words[i].starts_with("SPIND");
         if (value_of(subjects, words[i]) == Subject::other && !is_spindle_word) return false;
@@ -387,7 +401,8 @@ bool names_joining(const NotedWords& words, std::size_t from, std::size_t to) {
         const bool in_step = words[i] == "IN" && words[i + 1] == "STEP";
         const bool with_other = i + 2 < to &&
                                 (words[i] == "RUNS" || words[i] == "TURNS" || words[i] == "LOCKED") &&
-                                (words[i + 1] == "WITH" || words[i + 1] == "TO" || words[i + 1] == "AT") &&
+                                (words[i + 1] == "WITH" || words[i + 1] == "TO" || words[i + 1] == "AT" ||
+                                 words[i + 1] == "LIKE" || words[i + 1] == "AS") &&
                                 spindle_named(words, i + 2, to).has_value();
         if ((in_step && (one || both)) || (with_other && one)) return true;
     }
@@ -631,17 +646,39 @@ std::vector<unsigned> verbs_in_row(const NotedWords& words, std::size_t from, st
     return row;
 }
 
+/// Where the words of a row end: with its thought, or with the verbs of one word behind it, "M63 M64 M65 =
+/// LIVE SPINDLE FORWARD, REVERSE, STOP".
+std::size_t row_end(const NotedWords& words, const CodesInRow& row) {
+    const std::size_t to = to_of(words, row.end);
+    std::size_t end = thought_end(words, row.end, to);
+    while (end + 1 < to && value_of(verbs, words[end + 1]) != 0 && (end + 2 >= to || words[end + 2] == ","))
+        end += 2;
+    return std::min(end, to);
+}
+
+/// "FOLLOW OFF", "TIE OFF", "SYNCHRONISING ENDS": of both spindles, without one named.
+bool ends_joining(const NotedWords& words, std::size_t from, std::size_t to) {
+    for (std::size_t i = from; i + 1 < to; ++i)
+        if ((words[i].starts_with("FOLLOW") || words[i] == "TIE" || words[i].starts_with("COUPLING") ||
+             words[i].starts_with("SYNC")) &&
+            (words[i + 1] == "OFF" || words[i + 1] == "ENDS" || words[i + 1] == "OUT"))
+            return true;
+    return false;
+}
+
 } // namespace
 } // namespace note_of_codes
 
-std::vector<NotedCode> codes_named(std::string_view note, int alone) {
+namespace {
+
+std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_codes::NotedWords& words,
+                                       int alone) {
     using namespace note_of_codes;
     if (const std::size_t title = begin_of_title(note)) {
         std::vector<NotedCode> codes = codes_named(note.substr(0, title), alone);
         for (NotedCode& code : codes_named(note.substr(title), -1)) codes.push_back(std::move(code));
         return codes;
     }
-    const NotedWords words = noted_words(note);
     std::vector<NotedCode> codes;
     // What is worked on may be told once, "M10 COLLET OPEN, M11 CLOSED", or not at all: then it is the clamp.
     Subject subject = Subject::clamp;
@@ -666,21 +703,30 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
             ((words[from] == "END" && words[from + 1] == "OF") ||
              ((words[from] == "FIN" || words[from] == "FINE") && words[from + 1].size() == 2));
         const bool joins = names_joining(words, ends_it ? from + 2 : from, to);
-        const Subject own = joins ? Subject::joined : subject_in(words, from, to);
-        if (joins) told = (told & off) || ends_it ? off : on;
+        const bool parts = !joins && ends_joining(words, from, end);
+        const Subject of_thought = subject_in(words, from, end);
+        const Subject own = joins || parts                ? Subject::joined
+                            : of_thought != Subject::none ? of_thought
+                                                          : subject_in(words, from, to);
+        if (joins || parts) told = (told & off) || ends_it || parts ? off : on;
+        // "M96 C BRAKE, M97 BRAKE OFF", "EJECT THE PART": the name is the verb.
+        if (told == 0 && own == Subject::brake && end - from <= 3) told = on;
+        if (told == 0 && own == Subject::pusher) told = comes_out;
         if (own == Subject::c_axis || own == Subject::brake)
             told |= (has_word(words, from, end, "HELD") ? closes : 0U) |
                     (has_word(words, from, end, "FREE") ? opens : 0U);
         if (has_word(words, from, end, "RUNS") && own == Subject::live) told |= on | forward;
-        const bool goes_on =
-            subject == Subject::joined && from < to &&
-            (words[from] == "ENDS" || words[from] == "STEP" || words[from] == "FREE" || words[from] == "NO");
+        // "M39 THAT OFF": of what the code before does.
+        const bool of_that = from < to && (words[from] == "THAT" || words[from] == "SAME");
+        const bool goes_on = subject == Subject::joined && from < to &&
+                             (of_that || words[from] == "ENDS" || words[from] == "STEP" ||
+                              words[from] == "FREE" || words[from] == "NO");
         if (goes_on && words[from] != "STEP") told = off;
         if (own != Subject::none)
             subject = own;
         else if (goes_on)
             subject = Subject::joined; // "M450 SPINDLE 2 RUNS WITH SPINDLE 1, M451 ENDS IT"
-        else if (subject != Subject::clamp && !begins_with_verb(words, from, to))
+        else if (subject != Subject::clamp && !of_that && !begins_with_verb(words, from, to))
             subject = Subject::other; // "M51 C ON, M70 CONVEYOR ON"
         if (becomes_axis(words, from, to) && (told == 0 || own == Subject::other)) {
             subject = Subject::c_axis;
@@ -697,6 +743,7 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
         if (subject == Subject::second && told == on && end - from == 2 &&
             is_second_alone(words, from, from + 1))
             told = forward;
+        if (subject == Subject::live && (told & closes) && is_of_feed(words, from, to)) told = 0;
         // What the notes beside M00 or M05 speak of is done by hand.
         const bool is_of_builder = number >= 10 && number != 30 && number != 98 && number != 99;
         // "C BRAKE GRIPS AT EACH HOLE AND LETS GO BY ITSELF": it holds nothing longer.
@@ -819,17 +866,21 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
             }
             subject = Subject::second;
             i = row.end - 1;
-        } else if (const std::size_t row_to = thought_end(words, row.end, to_of(words, row.end));
+        } else if (const std::size_t row_to = row_end(words, row);
                    row.numbers.size() > 2 &&
                    !verbs_in_row(words, row.end, row_to, row.numbers.size()).empty()) {
             const auto row_verbs = verbs_in_row(words, row.end, row_to, row.numbers.size());
             subject = subject_in(words, row.end, row_to);
+            std::vector<std::size_t> told_by; // Places of the verbs
+            for (std::size_t v = row.end; v < row_to; ++v)
+                if (value_of(verbs, words[v]) != 0) told_by.push_back(v);
+            const std::string name = in_a_row(words, row.end, told_by.front());
             for (std::size_t k = 0; k < row.numbers.size(); ++k)
                 codes.push_back({row.numbers[k],
                                  row.numbers[k] < 10
                                      ? std::nullopt
                                      : sense_of(subject, row_verbs[k], names_second(words, row.end, row_to)),
-                                 in_a_row(words, row.end, row_to)});
+                                 (name.empty() ? "" : name + " ") + words[told_by[k]]});
             i = row.end - 1;
         } else {
             add(number, i + 1, has_none ? i + 1 : to);
@@ -847,6 +898,37 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
     for (std::size_t i = 1; i < codes.size(); ++i)
         if (codes[i].does == Meaning::c_axis_off && codes[i - 1].does == Meaning::c_brake_on)
             codes[i].does = Meaning::c_brake_off;
+    return codes;
+}
+
+} // namespace
+
+std::vector<NotedCode> codes_named(std::string_view note, int alone, int alone_p) {
+    using namespace note_of_codes;
+    NotedWords words = noted_words(note);
+    std::vector<std::pair<int, int>> with_p; // Code and its P, in order
+    int number = 0;
+    for (std::size_t i = 0; i + 1 < words.size(); ++i) {
+        if (!is_m_code(words[i], number)) continue;
+        const std::string& next = words[i + 1];
+        const bool is_p = next.size() == 2 && next[0] == 'P' && text::is_digit(next[1]);
+        with_p.emplace_back(number, is_p ? next[1] - '0' : -1);
+        if (is_p) words.erase(words.begin() + static_cast<std::ptrdiff_t>(i) + 1);
+    }
+    std::vector<NotedCode> codes = codes_without_p(note, words, alone);
+    for (NotedCode& code : codes) {
+        const auto at = std::find_if(with_p.begin(), with_p.end(),
+                                     [&](const auto& each) { return each.first == code.number; });
+        if (at != with_p.end()) {
+            code.p = at->second;
+            with_p.erase(at);
+        } else if (code.number == alone) {
+            code.p = alone_p;
+        }
+        // P2 is the second spindle's, as beside M03.
+        if (code.p == 2 && code.does == Meaning::chuck_open) code.does = Meaning::second_chuck_open;
+        if (code.p == 2 && code.does == Meaning::chuck_closed) code.does = Meaning::second_chuck_closed;
+    }
     return codes;
 }
 

@@ -156,3 +156,39 @@ TEST_CASE("codes under the name of their spindle, and codes behind their words")
           Codes{{50, Does::c_on}, {51, Does::c_off}});
     CHECK(told("M66 IN A CYCLE BLOCK: C BRAKE GRIPS AT EACH HOLE AND LETS GO BY ITSELF").empty());
 }
+
+TEST_CASE("verbs behind commas, codes with a P, names that are their own verb") {
+    CHECK(told("M63 M64 M65 = LIVE SPINDLE FORWARD, REVERSE, STOP").size() == 3);
+    CHECK(told("M63 M64 M65 = LIVE SPINDLE FORWARD, REVERSE, STOP").back() == std::pair(65, Does::live_off));
+    CHECK(told("M36 SUB TURNS LIKE MAIN, M39 THAT OFF") == Codes{{36, Does::joined}, {39, Does::parted}});
+    CHECK(told("M85 SUB FOLLOWS MAIN SPEED AND PHASE, M86 TIE OFF") ==
+          Codes{{85, Does::joined}, {86, Does::parted}});
+    CHECK(told("FOLLOW OFF", 181) == Codes{{181, Does::parted}});
+    CHECK(told("SYNC ENDS", 181) == Codes{{181, Does::parted}});
+    // Whose turns a feed goes by is none of a spindle that turns with another.
+    CHECK(told("G96 AND FEED FOLLOW S2", 62).empty());
+    CHECK(told("FEED AND G96 FOLLOW THE SECOND SPINDLE", 62).empty());
+    CHECK(told("M29 = LIVE SPINDLE LOCKED TO THE FEED FOR TAPPING").empty());
+    CHECK(told("RIGID TAP, LIVE TOOL LOCKED TO FEED", 29).empty());
+    CHECK(told("M13 LIVE TOOL LOCKED, M15 LIVE TOOL STOP").back() == std::pair(15, Does::live_off));
+    CHECK(told("M96 = C BRAKE, M97 = BRAKE OFF") == Codes{{96, Does::brake_on}, {97, Does::brake_off}});
+    CHECK(told("C BRAKE", 88) == Codes{{88, Does::brake_on}});
+    CHECK(told("C BRAKE GRIPS AT EACH HOLE AND LETS GO BY ITSELF", 66).empty());
+    CHECK(told("SECOND CHUCK OPEN, PART DROPS INTO THE CHUTE", 111) == Codes{{111, Does::second_open}});
+    CHECK(told("M303/M305 SUB ON/OFF, SAME SENSE SEEN FROM THE MAIN COLLET").empty());
+    CHECK(told("CATCHER UNDER SUB", 36) == Codes{{36, Does::catcher_out}});
+    CHECK(told("CATCHER AWAY", 37) == Codes{{37, Does::catcher_back}});
+
+    const auto codes = codes_named("M15 P1 MAIN COLLET OPEN, M15 P2 SECOND COLLET OPEN", -1);
+    REQUIRE(codes.size() == 2);
+    CHECK(codes[0].p == 1);
+    CHECK(codes[0].does == Does::clamp_open);
+    CHECK(codes[1].p == 2);
+    CHECK(codes[1].does == Does::second_open);
+    const auto beside = codes_named("COLLET CLOSED", 16, 2);
+    REQUIRE(beside.size() == 1);
+    CHECK(beside[0].does == Does::second_close);
+    CHECK(beside[0].p == 2);
+    CHECK(codes_named("COLLET CLOSED", 16, 1).at(0).does == Does::clamp_close);
+    CHECK(codes_named("M110 P2 = SECOND COLLET OPEN, M111 P2 = SECOND COLLET SHUT", -1).at(1).p == 2);
+}

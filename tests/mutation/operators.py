@@ -239,6 +239,66 @@ def axes_slips(line):
             yield "S lost beside M", put(line, begin, end, "").strip()
 
 
+def builders_codes(lines):
+    """The M numbers that only the builder tells, of a program's blocks and notes."""
+    common = {0, 1, 2, 3, 4, 5, 8, 9, 30, 98, 99}
+    return sorted({m for line in lines for m in re.findall(r"\bM(\d+)\b", line) if int(m) not in common}, key=int)
+
+
+CYCLE = re.compile(r"(?i)\bG(8[1-9]|7[4-6])(?!\d)")
+
+
+def axes_block_slips(lines):
+    """(operator, first line, how many lines, new lines) for what a whole program must tell first."""
+    codes = builders_codes(lines)
+    live = re.compile(r"(?i)\bG(12\.1|112|0?7\.1|107)(?!\d)|\bC-?[\d.]|\bY-?[\d.]")
+    in_live = False
+    for i, line in enumerate(lines):
+        found = words(line)
+        if not found:
+            continue
+        following = lines[i + 1] if i + 1 < len(lines) else ""
+        if any(letter == "T" for _, _, letter, _ in found):
+            until = next((j for j in range(i + 1, len(lines)) if any(w[2] == "T" for w in words(lines[j]))), len(lines))
+            in_live = any(live.search(re.sub(r"\(.*?\)", "", l)) and words(l) for l in lines[i:until])
+        own = [w for w in found if w[2] == "M" and w[3] in codes]
+        for begin, end, letter, text in own:
+            for other in codes:  # One written for another of its family
+                if other != text and len(other) == len(text) and other[:-1] == text[:-1]:
+                    yield "axes: another builder's code", i, 1, [put(line, begin, end, line[begin] + other)]
+            if words(following) and any(w[2] == "M" and w[3] in codes for w in words(following)):
+                yield "axes: builder's codes swapped", i, 2, [following, line]
+            for b, e, l, t in found:
+                if l == "S" and t.isdigit() and len(t) > 2:
+                    yield "axes: S of a spindle, a digit lost", i, 1, [put(line, b, e, line[b] + t[:-1])]
+            if any(l == "S" for _, _, l, _ in found):
+                yield "axes: M03 for a builder's code", i, 1, [put(line, begin, end, "M03")]
+        for begin, end, letter, text in found:
+            if letter == "M" and text in ("3", "03", "4", "04"):
+                for other in codes:
+                    if len(other) > 1 and other.lstrip("0")[-1:] == text[-1]:
+                        yield "axes: a builder's code for M03", i, 1, [put(line, begin, end, "M" + other)]
+            if in_live and letter == "G" and text in ("41", "42"):
+                yield "axes: side with live tools", i, 1, [put(line, begin, end, "G" + ("42" if text == "41" else "41"))]
+            if in_live and letter in "XZRFSYQ" and "." in text + line[end:end + 1]:
+                name = "axes: number of a live cycle" if CYCLE.search(line) else "axes: number with live tools"
+                for slip, number in number_changes(letter, text + ("." if "." not in text else "")):
+                    yield f"{name}, {slip.split(' in ')[0]}", i, 1, [put(line, begin, end + ("." not in text), line[begin] + number)]
+        plain = re.sub(r"\(.*?\)", "", line)
+        if re.search(r"(?i)\bG(28|53)(?!\d)", plain):
+            yield "axes: way home lost", i, 1, []
+            if re.search(r"(?i)\bG(28|53)(?!\d)", re.sub(r"\(.*?\)", "", following)):
+                yield "axes: way home swapped", i, 2, [following, line]
+        for m in re.finditer(r"(?i)(?<=M98)\s*P\d+", plain):
+            yield "axes: subprogram wrong", i, 1, [line.replace(m.group(0), m.group(0)[:-1] + str((int(m.group(0)[-1]) + 1) % 10), 1)]
+        if in_live and re.search(r"(?i)\bG(94|95|98|99)(?!\d)", plain):
+            yield "axes: kind of feed lost", i, 1, [re.sub(r"(?i)\bG(94|95|98|99)(?!\d)\s*", "", line, count=1).strip() or ";"]
+        if in_live and re.search(r"(?i)\bG80(?!\d)", plain):
+            yield "axes: cycle not ended", i, 1, [re.sub(r"(?i)\bG80(?!\d)\s*", "", line, count=1).strip() or ";"]
+        if in_live:
+            yield "axes: a line with live tools lost", i, 1, []
+
+
 LETTERS = {"X": "ZU", "Z": "XW", "I": "K", "K": "I", "R": "CF", "C": "R", "P": "Q", "F": "S", "S": "F", "T": "G"}
 
 

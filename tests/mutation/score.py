@@ -7,7 +7,8 @@
 Every program under the folders that draws no error is changed by the operators, `--each` mutants of it at random
 but the same for a seed, or `--per-kind` of every kind; `--only` takes the kinds whose name holds one of its
 words. A mutant counts where `compare` says that the machine does otherwise; it is told when `check` finds something
-new within three lines of the change, or names the changed block by its N number. Prints a Markdown table by operator.
+new within three lines of the change, or names the changed block by its N number. A program whose name ends in _1 or
+_2 (_p1, _p2) is followed together with its partner. Prints a Markdown table by operator.
 No proof of anything at a machine: it measures the checker, not the programs.
 """
 import argparse
@@ -20,7 +21,7 @@ import re
 import subprocess
 import tempfile
 
-from operators import block_slips, mutants_of
+from operators import axes_block_slips, block_slips, mutants_of
 
 NEAR = 3
 
@@ -33,6 +34,23 @@ def checked(program, folder):
         found = [(w["id"], w["line"], w["message"]) for w in file.get("warnings", [])]
         result[pathlib.Path(file["file"]).name] = (file.get("system", "A"), found)
     return result
+
+
+def partner_of(source):
+    """The program of the other path and this one's number, where the names end in 1 and 2."""
+    for own, other in (("1", "2"), ("2", "1")):
+        if re.search(rf"_p?{own}$", source.stem):
+            partner = source.with_name(source.stem[:-1] + other + source.suffix)
+            return (partner if partner.exists() else None), int(own)
+    return None, 1
+
+
+def told_of_both(program, file, partner, number):
+    """What is said of the two paths together, of this one."""
+    pair = [file, partner] if number == 1 else [partner, file]
+    out = subprocess.run([program, "paths", "--format", "json", *map(str, pair)], capture_output=True, check=False)
+    found = json.loads(out.stdout or b'{"warnings": []}')["warnings"]
+    return [(w["id"], w["line"], w["message"]) for w in found if w["path"] == number]
 
 
 def differs(program, old, new):
@@ -68,7 +86,8 @@ def mutate(text, system, each, per_kind, only, chance):
         for name, new in mutants_of(bare, system):
             if new != [bare] and (not only or any(word in name for word in only)):
                 by_kind[name].append((i, 1, new))
-    for name, i, count, new in block_slips([line.rstrip("\r") for line in lines]):
+    bare_lines = [line.rstrip("\r") for line in lines]
+    for name, i, count, new in [*block_slips(bare_lines), *axes_block_slips(bare_lines)]:
         if not only or any(word in name for word in only):
             by_kind[name].append((i, count, new))
     chosen = []
@@ -101,12 +120,16 @@ def judged(program, source, given, only):
         chosen = mutate(text, system, given.each, given.per_kind, only, chance)
         for i, (_, _, mutant) in enumerate(chosen):
             (folder / f"m{i:04}.nc").write_text(mutant, encoding="latin-1")
+        partner, number = partner_of(source)
+        if partner:
+            before = before + told_of_both(program, folder / "right.nc", partner, number)
         after = checked(program, folder)
         for i, (operator, line, mutant) in enumerate(chosen):
             file = f"m{i:04}.nc"
             if not differs(program, folder / "right.nc", folder / file):
                 continue
-            fresh = new_findings(before, text.split("\n"), after[file][1], mutant.split("\n"))
+            found = after[file][1] + (told_of_both(program, folder / file, partner, number) if partner else [])
+            fresh = new_findings(before, text.split("\n"), found, mutant.split("\n"))
             lines = mutant.split("\n")
             now = lines[line].strip() if line < len(lines) else ""
             afar = "".join(sorted({f"  [told at {f[1]}: {f[0]}]" for f in fresh}))

@@ -5,6 +5,7 @@
 #include "checks/works.h"
 #include "language/said.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::checks::rules::bar_pull_unlike_part {
@@ -264,6 +265,34 @@ bool look_at_notes(const FileContext& context, std::span<const ToolOfSpan> progr
     return false;
 }
 
+/// How far the puller has drawn, against the note of its own sequence, "PULL 33.2". True: told.
+bool look_at_tool_note(const FileContext& context, const BarWork& bar, Report& report) {
+    if (bar.unsure || !bar.mm) return false;
+    for (const Pull& pull : bar.pulls) {
+        std::optional<double> noted;
+        std::size_t count = 0;
+        for (const NoteAt& note :
+             notes_between(context.reader(), pull.tool->span->first, pull.tool->span->last)) {
+            const NotedWords words = noted_words(note.text);
+            for (std::size_t i = 0; i + 1 < words.size(); ++i)
+                if (words.at(i) == "PULL" || words.at(i) == "PULLS" || words.at(i) == "ZUG")
+                    if (const auto number = plain_number(words.at(i + 1))) noted = number, ++count;
+        }
+        const auto pulls_of_tool = std::count_if(bar.pulls.begin(), bar.pulls.end(),
+                                                 [&](const Pull& other) { return other.tool == pull.tool; });
+        if (count != 1 || pulls_of_tool != 1 || !pull.last) continue;
+        if (std::abs(pull.length - *noted) * *bar.mm <= hardly_mm) continue;
+        report.at_letter(pull.tool->place(*pull.last), 'Z')
+            .message(said("With the clamp open the bar is drawn by {}, to Z{}, and the note of this sequence "
+                          "says {}: it stands by the difference too far out or too far in, where the next "
+                          "tool comes at rapid. Is a digit, the sign or G91 lost?",
+                          spoken(std::round(pull.length * 1e4) / 1e4), written(pull.last->to_z),
+                          spoken(*noted)));
+        return true;
+    }
+    return false;
+}
+
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const std::vector<MachineCode> codes = codes_told(context);
@@ -286,6 +315,7 @@ void file(const FileContext& context, Report& report) {
                               with_words(*bar.held->closes), opens->number));
             return;
         }
+        if (look_at_tool_note(context, bar, report)) return;
         if (bar.unsure || bar.pulls.empty() || !bar.off || !bar.mm) return;
         double pulled = 0;
         for (const Pull& pull : bar.pulls) pulled += pull.length;
@@ -655,6 +685,35 @@ G00 X25.
 M99
 )",
              shop_with_puller},
+            {System::C, R"(
+(M68 = CHUCK SHUT, M69 = CHUCK OPEN)
+G71 G90 G94
+N5 T0808 (PULLER, PULL 33.2)
+M05
+G00 Z-20.
+X0
+G01 Z-45. F2000
+M69
+G01 Z33.2 F3000
+;   ^^^^^ warning: bar_pull_unlike_part
+M68
+G90 G01 Z50. F2000
+M30
+)"},
+            {System::B, R"(
+(M68 = CHUCK SHUT, M69 = CHUCK OPEN)
+G20 G90 G94
+N5 T0808 (PULLER, PULL 1.3)
+M05
+G00 Z-1.
+X0
+G01 Z-2. F80.
+M69
+G91 G01 Z1.3 F100.
+M68
+G90 G01 Z2. F80.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

@@ -1,7 +1,10 @@
 // One hole of a row is drilled with the brake of C open, the others with it closed.
-#include "checks/clamping.h"
+#include "checks/more_axes.h"
 #include "checks/rule.h"
 #include "language/said.h"
+
+#include <algorithm>
+#include <map>
 
 namespace turnwright::checks::rules::c_not_clamped {
 
@@ -70,9 +73,77 @@ void look_at_cycles(std::span<const ToolOfSpan> program, const std::vector<Machi
                  with_words(*clamps), clamped.size(), clamps->number));
 }
 
+/// The only code of the builder in a block; -1: none, or several.
+int code_beside(const Acts& work, const Act& act) {
+    int found = -1;
+    for (const ActWord& word : work.words_of(act)) {
+        if (!is_of_builder(word)) continue;
+        if (found >= 0) return -1;
+        found = static_cast<int>(word.number);
+    }
+    return found;
+}
+
+/// From the block that begins a cycle to the one that ends it: one hole comes without the code that all
+/// others have beside them, or with another one.
+void look_at_row(const ToolOfSpan& tool, std::span<const Act> row, const std::vector<MachineCode>& codes,
+                 Report& report) {
+    if (row.size() < 2) return;
+    std::map<int, std::size_t> counts;
+    for (const Act& act : row) {
+        if (act.deleted) return;
+        ++counts[code_beside(*tool.work, act)];
+    }
+    if (counts.size() != 2) return;
+    const auto [lone, usual] = std::minmax(*counts.begin(), *counts.rbegin(),
+                                           [](const auto& a, const auto& b) { return a.second < b.second; });
+    const auto does = [&](int number) {
+        const MachineCode* code = told_code(ActWord{'M', false, -1, static_cast<double>(number)}, codes);
+        return code ? code->does : MachineCode::Does::other;
+    };
+    const auto is_lone = [&](const Act& act) { return code_beside(*tool.work, act) == lone.first; };
+    const auto at = std::find_if(row.begin(), row.end(), is_lone);
+    const bool told_open = does(lone.first) == MachineCode::Does::brake_off &&
+                           does(usual.first) == MachineCode::Does::brake_on && lone.second == 1;
+    // Of two holes the words tell which is right. A code that the first hole alone has holds for all of them.
+    const bool in_row = usual.first >= 0 && usual.second >= 2 && lone.second == 1;
+    if (!told_open && !in_row) return;
+    auto entry = report.at(tool.place(*at));
+    if (lone.first < 0)
+        entry.message(said("This hole comes without M{:02}, and the {} others of the row have it in their "
+                           "block: what it clamps or releases is not as for them. Write M{:02} here.",
+                           usual.first, usual.second, usual.first));
+    else if (told_open)
+        entry.message(said("This hole is drilled with M{:02}, which opens the brake of C, and {} of the row "
+                           "with M{:02}, which closes it: the part turns away under the drill. Write M{:02} "
+                           "here.",
+                           lone.first, usual.second, usual.first, usual.first));
+    else
+        entry.message(said("This hole has M{:02} in its block, and the {} others of the row M{:02}: what it "
+                           "clamps or releases is not as for them. Write M{:02} here.",
+                           lone.first, usual.second, usual.first, usual.first));
+}
+
+void look_at_rows(const ToolOfSpan& tool, const std::vector<MachineCode>& codes, Report& report) {
+    const std::vector<Act>& acts = tool.work->acts;
+    for (std::size_t i = 0; i < acts.size(); ++i) {
+        const auto drills = [&](const Act& act) {
+            return act.motion == machine::MotionKind::drill_cycle && act.turns_part;
+        };
+        if (!acts[i].states(Group::drill_cycle) || acts[i].motion != machine::MotionKind::drill_cycle)
+            continue;
+        std::size_t end = i + 1;
+        while (end < acts.size() && drills(acts[end]) && !acts[end].states(Group::drill_cycle)) ++end;
+        look_at_row(tool, std::span(acts).subspan(i, end - i), codes, report);
+        i = end - 1;
+    }
+}
+
 void file(const FileContext& context, Report& report) {
+    if (!reads_acts(context)) return;
     const std::vector<MachineCode> codes = codes_told(context);
     const auto tools = tools_of(context);
+    for (const ToolOfSpan& tool : tools) look_at_rows(tool, codes, report);
     for_each_program(tools,
                      [&](std::span<const ToolOfSpan> program) { look_at_cycles(program, codes, report); });
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto&) {
@@ -117,10 +188,57 @@ extern const Check check{
                      "else from notes (M61 "
                      "BRAKE ON, M62 BRAKE OFF); without either nothing is said. Where the code that clamps "
                      "stands in the block "
-                     "of the cycle, one cycle of a tool without it is told, too.",
+                     "of the cycle, one cycle of a tool without it is told, too, and one hole of a row "
+                     "without the code that the others have, or with another.",
     .file = file,
     .examples =
         {
+            // In the block of each hole.
+            {System::B, R"(
+(M86 C ON, M87 C OFF, M96 C BRAKE, M97 BRAKE OFF)
+G21 G90 G94 G97
+T0606
+M86
+S2400 M113 (LIVE ON)
+G00 Z-52. C45.
+X70.
+G87 X34. R66. Q4000 F190. M96
+C135. Q4000 M96
+C225. Q4000 M97
+;^^^^^^^^^^^^^^ warning: c_not_clamped
+C315. Q4000 M96
+G80 M97
+G00 X80.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G94 G97
+T0606
+S2400 M113
+G00 Z-2. C30.
+X2.8
+G87 X1.1 R2.6 Q600 F5. M52
+C150. Q600
+;^^^^^^^^^ warning: c_not_clamped
+C270. Q600 M52
+G80 M53
+G00 X4.
+M30
+)"},
+            // The first alone, and what it says holds for all of them.
+            {System::A, R"(
+G20 G98 G97
+T0606
+S2400 M113
+G00 Z-2. C30.
+X2.8
+G87 X1.1 R-.1 Q600 F5. M52
+C150.
+C270.
+G80 M53
+G00 X4.
+M30
+)"},
             {System::A, R"(
 (M51 C ON  M50 C OFF  M61 BRAKE ON  M62 BRAKE OFF  M13 LIVE ON  M15 LIVE OFF)
 G21 G98 G97

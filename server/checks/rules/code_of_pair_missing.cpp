@@ -1,5 +1,5 @@
 // Of catcher and joined spindles one code of the pair is missing.
-#include "checks/clamping.h"
+#include "checks/more_axes.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
@@ -39,6 +39,11 @@ bool is_named_other_way(const Pair& pair, const std::vector<ClampEvent>& events)
     return any && !is_in;
 }
 
+bool goes_home(const ClampAct& at) {
+    const ActWord* slide = slide_word(*at.tool->work, *at.act);
+    return slide && (slide->number == 0 || is_return(at.act->motion));
+}
+
 void look_at(const Pair& pair, const std::vector<ClampEvent>& events, const std::vector<MachineCode>& codes,
              const FileContext& context, Report& report) {
     const MachineCode *sets = code_that(codes, pair.sets), *takes_back = code_that(codes, pair.takes_back);
@@ -52,8 +57,11 @@ void look_at(const Pair& pair, const std::vector<ClampEvent>& events, const std:
         told_at_chuck = told_at_chuck || (pair.which == HeldBy::joined_spindles && event.at.turning &&
                                           event.at.code->does == Does::second_close);
     }
+    const ClampEvent* slide_home = nullptr; ///< Since both were joined: there they are to be parted
     for (const ClampEvent& event : events) {
         const ClampAct& at = event.at;
+        if (event.kind == Kind::moves_slide && pair.which == HeldBy::joined_spindles)
+            slide_home = goes_home(at) && at.of(pair.which).surely() ? &event : nullptr;
         if (event.kind == Kind::code && at.code->does == pair.takes_back && !comes && !told_at_chuck &&
             !at.act->deleted) {
             report_at_code(report, context, at)
@@ -67,10 +75,12 @@ void look_at(const Pair& pair, const std::vector<ClampEvent>& events, const std:
         set.tool = held.tool;
         set.act = held.act;
         set.code = held.code;
-        report_at_code(report, context, set)
-            .message(said(
-                "{} is in force to the end of the program and {} does not come behind it: {}. Write M{:02}.",
-                with_words(*held.code), with_words(*takes_back), pair.left_set, takes_back->number));
+        auto entry = slide_home ? report.at(slide_home->at.tool->place(*slide_home->at.act))
+                                : report_at_code(report, context, set);
+        if (slide_home) entry.related(set.tool->place(*set.act), said("joined here"));
+        entry.message(
+            said("{} is in force to the end of the program and {} does not come behind it: {}. Write M{:02}.",
+                 with_words(*held.code), with_words(*takes_back), pair.left_set, takes_back->number));
         return;
     }
 }
@@ -118,6 +128,64 @@ void look_at_noted(std::span<const ToolOfSpan> program, Report& report) {
                                         with_words(*pair.off), with_words(*pair.on), pair.on->number));
         return;
     }
+}
+
+bool mirrors(const MachineCode& code) {
+    return code.words.find("MIRROR") != std::string::npos || code.words.find("SPIEGEL") != std::string::npos;
+}
+bool ends(const MachineCode& code) {
+    for (std::string_view word : {"OFF", "AUS", "END", "CANCEL"})
+        if (code.words.find(word) != std::string::npos) return true;
+    return false;
+}
+
+/// A mirror that is still on where the first datum is stated again.
+void look_at_mirror_left(std::span<const ToolOfSpan> program, const FileContext& context, Report& report) {
+    std::vector<const MachineCode*> noted;
+    const MachineCode *on = nullptr, *off = nullptr;
+    for (const ToolOfSpan& tool : program)
+        for (const MachineCode& code : tool.work->codes) {
+            if (code.number < 10) continue;
+            // "M64 MIRROR Z / M65 OFF"
+            const bool behind_on = !noted.empty() && noted.back() == on && on && ends(code);
+            if (mirrors(code) || behind_on) (ends(code) ? off : on) = &code;
+            noted.push_back(&code);
+        }
+    if (!on) return;
+    const auto is_noted = [&](const ActWord& word) {
+        return std::any_of(noted.begin(), noted.end(),
+                           [&](const MachineCode* code) { return code->number == word.number; });
+    };
+    const auto datum_at = [&](const ToolOfSpan& tool, const Act& act) {
+        return context.reader().after(tool.place(act)).of(Group::datum).possible;
+    };
+    std::uint32_t first_datum = 0;
+    bool is_on = false, cuts = false, unknown = false;
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            if (act.calls_program || act.deleted) return;
+            for (const ActWord& word : tool.work->words_of(act)) {
+                if (is_of_builder(word) && !is_noted(word)) unknown = true;
+                if (word.letter != 'M' || (word.number != on->number && (!off || word.number != off->number)))
+                    continue;
+                is_on = word.number == on->number;
+                cuts = unknown = false;
+            }
+            if (act.cuts()) {
+                if (first_datum == 0) first_datum = datum_at(tool, act);
+                cuts = cuts || is_on;
+                unknown = false;
+            }
+            const bool first_again = act.states(Group::datum) && first_datum != 0 && is_on && cuts &&
+                                     datum_at(tool, act) == first_datum;
+            if (!first_again || unknown) continue;
+            report.at_letter(tool.place(act), 'G')
+                .message(said("{} is still in force where the datum of the first side is stated again: Z of "
+                              "the next part goes and counts the other way. Write the code that ends it "
+                              "before.",
+                              with_words(*on)));
+            return;
+        }
 }
 
 /// A tool that worked driven, and whether it was stopped before the next one was called.
@@ -178,11 +246,20 @@ void look_at_driven(std::span<const ToolOfSpan> program, const std::vector<Machi
     std::size_t stopped = 0;
     for (const Driven& one : driven) {
         if (one.stopped) ++stopped;
-        if (one.stopped || !one.next) continue;
+        if (one.stopped) continue;
         if (left) return; // The lathe stops it by itself
         left = &one;
     }
     if (!left || stopped == 0) return;
+    if (!left->next) {
+        if (stopped < 2) return;
+        report.at(left->tool->place(*way_home(*left->tool)))
+            .message(said("The live tool is not stopped behind this work: {} does not come to the end of the "
+                          "program, and it comes behind the other driven tools. It turns on beside whoever "
+                          "reaches in, or the control alarms. Write M{:02} in the retract.",
+                          with_words(*off), off->number));
+        return;
+    }
     const bool goes_on = gives(*left->next, Does::live_on, codes);
     if (goes_on && stopped < 2) return;
     report.at(left->tool->place(*way_home(*left->tool)))
@@ -199,6 +276,7 @@ void file(const FileContext& context, Report& report) {
     const std::vector<MachineCode> told = codes_told(context);
     for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
         look_at_noted(program, report);
+        look_at_mirror_left(program, context, report);
         look_at_driven(program, told, report);
     });
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
@@ -416,6 +494,49 @@ T0707
 G97 S900 M03
 G00 X0 Z3.
 G01 Z-9. F90.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+G54
+T0101
+G97 S1200 M03
+G00 X34. Z0
+G01 X-1.6 F.2
+G28 X100.
+M81 (MIRROR Z ON)
+G57
+T0606
+G00 X34. Z2.
+Z0
+G01 X6. F.2
+G28 X100.
+G54
+;^^ warning: code_of_pair_missing
+M30
+)"},
+            {System::C, R"(
+(M303 MILL ON, M305 MILL OFF)
+G71 G90 G94 G97
+T0505
+S2000 M303
+G00 X40. Z3. C0
+G83 Z-10. R2. F160.
+G80
+M305
+T0606
+S1800 M303
+G00 X40. Z3. C0
+G83 Z-20. R2. F160.
+G80
+M305
+T0808
+S1700 M303
+G00 X40. Z3. C0
+G83 Z-5. R2. F160.
+G80
+G53 X0
+;^^^^^^ warning: code_of_pair_missing
 M30
 )"},
             // Stopped by the lathe itself.

@@ -73,7 +73,7 @@ bool names_second_side(std::string_view text) {
     std::string upper(text);
     for (char& c : upper) c = text::upper(c);
     for (std::string_view word :
-         {"SECOND", "BACK", "SUB", "REAR", "2ND", "COUNTER", "RUECKSEITE", "MIRRORED"})
+         {"SECOND", "BACK", "SUB", "REAR", "2ND", "COUNTER", "RUECKSEITE", "MIRRORED", "SPINDLE 2", "S2 "})
         if (upper.find(word) != std::string::npos) return true;
     return false;
 }
@@ -103,9 +103,17 @@ void sort_datums(std::string_view note, std::set<int>& of_second, std::set<int>&
 void look_at_taking_over(const FileContext& context, std::span<const ToolOfSpan> program,
                          const std::vector<MachineCode>& codes, Report& report) {
     const machine::Reader& reader = context.reader();
-    const Span& head = *program.front().span;
     std::set<int> of_second, others, stated;
-    for (const NoteAt& note : notes_between(reader, head.first, head.last))
+    // All above the first tool: where no block stands in front of the first sequence they lie within it.
+    BlockPlace last = program.front().span->last;
+    for (const ToolOfSpan& tool : program) {
+        const auto calls = std::find_if(tool.work->acts.begin(), tool.work->acts.end(),
+                                        [](const Act& act) { return act.calls_tool; });
+        if (calls == tool.work->acts.end()) continue;
+        last = std::max(last, tool.place(*calls));
+        break;
+    }
+    for (const NoteAt& note : notes_between(reader, program.front().span->program->first, last))
         sort_datums(note.text, of_second, others);
     if (of_second.size() != 1 || others.contains(*of_second.begin())) return;
     const int wanted = *of_second.begin();

@@ -1,4 +1,5 @@
 // X and C are still a plane where the program goes on with something else.
+#include "checks/acts.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
@@ -41,6 +42,35 @@ void sequence(const SequenceContext& context, Report& report) {
     }
 }
 
+/// A program that begins the plane and goes back with it: who called it goes on in it.
+void look_at_return(std::span<const ToolOfSpan> program, const FileContext& context, Report& report) {
+    bool was_off = false, begun_here = false, cut = false;
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            if (!act.polar || act.deleted) {
+                begun_here = cut = false;
+                was_off = true;
+            } else {
+                begun_here = begun_here || was_off || act.states(Group::polar);
+                cut = cut || act.motion == MotionKind::feed || act.motion == MotionKind::arc;
+            }
+            if (!act.returns || !begun_here || !cut) continue;
+            report.at(tool.place(act))
+                .message(said("The program returns while X and C are still worked as a plane: the control "
+                              "alarms at the next rapid or cycle, or moves C along. Write {} behind the last "
+                              "cut in the plane.",
+                              code(context.settings(), Meaning::polar_off)));
+            return;
+        }
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        if (program[0].span->program->is_subprogram) look_at_return(program, context, report);
+    });
+}
+
 } // namespace
 
 extern const Check check{
@@ -51,10 +81,47 @@ extern const Check check{
     .documentation =
         "X and C are still joined to a flat plane on the face, and a rapid, a tool call, a cycle or the way "
         "home comes: most controls stop with an alarm there, and others would move C along with X. The code "
-        "that ends the plane belongs behind the last cut in it, before anything else moves.",
+        "that ends the plane belongs behind the last cut in it, before anything else moves. A called program "
+        "that begins the plane ends it, too.",
     .sequence = sequence,
+    .file = file,
     .examples =
         {
+            {System::C, R"(
+G70 G90 G94 G97
+T0707
+S2400 M63
+G00 Z-.2 C0
+X2.4
+M98 P6010
+G113
+G00 Z.5
+M30
+O6010
+G112
+G42 G01 X1. C-.7 F12.
+C.2887
+G40 X2.4 C0
+M99
+;^^ warning: polar_left_on
+)"},
+            {System::B, R"(
+G21 G90 G94 G97
+T0707
+S2400 M63
+G00 Z-5. C0
+X60.
+G112
+M98 P6010
+G113
+G00 Z20.
+M30
+O6010
+G01 X26. C-18. F120.
+C7.5
+X60. C0
+M99
+)"},
             {System::A, R"(
 G21 G40 G98 G97
 T1111

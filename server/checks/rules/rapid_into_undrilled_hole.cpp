@@ -58,6 +58,22 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, st
                     spoken_level(hole, hole.bottom, context.settings())));
             continue;
         }
+        if (!hole.side && hole.place > 0 && hole.bottom < hole.start && first_there(holes, i)) {
+            // By whichever reading of R goes less far.
+            const float level = known(hole.level) ? hole.level : hole.least_level;
+            const float metal = cleared_along(program, hole.act, hole.place);
+            const std::optional<double> mm = mm_of(*hole.act, of_file);
+            if (known(level) && known(metal) && mm && (metal - level) * *mm > least_metal_mm) {
+                told = hole.tool;
+                report.at_letter(hole.tool->place(*hole.act), level == hole.start ? 'Z' : 'R')
+                    .message(
+                        said("The rapid goes to {} at least, and the metal begins at {} here: the drill is "
+                             "driven into the face at full rate. Bring Z and R in front of it.",
+                             spoken_level(hole, level, context.settings()),
+                             spoken_level(hole, metal, context.settings())));
+                continue;
+            }
+        }
         if (!known(hole.level)) continue;
         const float way = hole.bottom - hole.start;
         if (way == 0) continue;
@@ -133,6 +149,44 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X89. Z0
+G01 X-1.6 F.2
+G00 X90. Z20.
+T0707
+G98 G97 S2500 M133
+G00 Z10.
+X46. C0.
+G83 Z-20. R-17. Q4000 F200.
+;         ^^^^^ warning: rapid_into_undrilled_hole
+C60.
+G80
+G00 Z30.
+M30
+)"},
+            // A shoulder, to which the outside is turned.
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X3.5 Z0
+G01 X-.06 F.008
+G00 X2.7 Z.1
+G01 Z-.24 F.01
+G00 X3.5 Z1.
+T0707
+G94 G97 S2500 M133
+G00 Z.4
+X3. C0.
+G83 Z-.8 R-.1 Q1000 F7.
+C60.
+G80
+G00 Z1.
+M30
+)"},
             {System::A, R"(
 G20 G98 G97
 T0505

@@ -59,7 +59,9 @@ bool comes_to_centre_in_front(const Work& work, const Leg& start) {
 void look_at(const WorksContext& context, const Work& work, Report& report) {
     const Places places = places_of(work);
     const Leg* found = places.far_below;
-    if (!found || places.others > 0 || found->spindle_stands) return;
+    if (!found || places.others > 0) return;
+    // A driven tool cuts below the centre on purpose, from the other side or in the plane of X and C.
+    if (work.driven_tool ? found->kind != Leg::Kind::rapid || found->of_cycle : found->spindle_stands) return;
     if (places.above < 2 && !others_stay_above(context, work)) return;
     const bool told_elsewhere = found->kind == Leg::Kind::feed && !found->of_cycle && !found->in_contour &&
                                 found->known && found->from.x_radius_mm > 0;
@@ -75,8 +77,7 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
 
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
-        for (const Work* work : part.works)
-            if (!work->driven_tool) look_at(context, *work, report);
+        for (const Work* work : part.works) look_at(context, *work, report);
 }
 
 } // namespace
@@ -145,6 +146,33 @@ X20.
 Z-10.
 X30.
 G40 G00 X60. Z20.
+M30
+)"},
+            // The way off of a driven tool.
+            {System::A, R"(
+(M13 LIVE ON, M15 LIVE OFF)
+G21 G98 G97
+T0606
+S1400 M13
+G00 X60. Z-20. C0
+G87 X30. R-2. Q3000 F160
+G80
+G00 X-80.
+;   ^^^^ warning: x_negative_alone
+G00 Z20.
+M15
+M30
+)"},
+            {System::B, R"(
+(M13 LIVE ON, M15 LIVE OFF)
+G21 G90 G94 G97
+T0606
+S1400 M13
+G00 X60. Z-20. C0
+G01 X-60. F160
+G00 X80.
+Z20.
+M15
 M30
 )"},
             // It only starts a cycle: the other tools tell.
