@@ -18,6 +18,8 @@ using machine::Spindle;
 /// Two tools that drill from both sides meet a little behind the centre; what comes out on the other side
 /// does so with its point.
 constexpr double least_share_behind = 0.25, most_share_behind = 0.9;
+/// So far past the centre a hole into a bore may end.
+constexpr double most_share_in_bore = 0.5;
 constexpr double times_as_deep = 3, beyond_mm = 10;
 
 /// What cuts of tools in a turning part tell of the metal, in the datum of the hole and in front of it.
@@ -133,13 +135,34 @@ struct Looker {
             return true;
         }
         if (behind < least_share_behind * metal.outside || behind > most_share_behind * metal.outside ||
-            metal.has_bore || !is_meant_in_front(holes, hole))
+            (metal.has_bore && behind < most_share_in_bore * metal.outside) ||
+            !is_meant_in_front(holes, hole))
             return false;
         at(hole).message(said(
             "The hole goes across the centre and ends at {}, in the far wall, whose outside is {}: it is "
             "drilled by {} too deep, if {} is meant. Is the minus one too much?",
             spoken_x(hole.bottom, settings), spoken_x(-metal.outside, settings),
             spoken(std::round(2 * behind * 1e4) / 1e4), spoken_x(-hole.bottom, settings)));
+        return true;
+    }
+
+    /// On the other side of the axis, where all others of the face are on this one.
+    bool tell_across(const std::vector<Hole>& holes, const Hole& hole, double mm) const {
+        constexpr double least_mm = 3;
+        if (hole.side || hole.place >= 0 || -hole.place * mm < least_mm || known(hole.y)) return false;
+        bool same_without = hole.act->from_x == -hole.place;
+        for (const Hole& other : holes) {
+            if (&other == &hole || other.side || !known(other.place)) continue;
+            if (other.place < 0 && other.tool != hole.tool) return false;
+            same_without = same_without || other.place == -hole.place;
+        }
+        if (!same_without) return false;
+        report.at_letter(hole.tool->place(*hole.act), 'X')
+            .message(
+                said("The hole comes at {}, on the other side of the axis, and elsewhere {} is drilled: the "
+                     "tool goes across the part, and the hole lies half a turn off. Is the minus one too "
+                     "much?",
+                     spoken_x(hole.place, context.settings()), spoken_x(-hole.place, context.settings())));
         return true;
     }
 
@@ -188,6 +211,10 @@ struct Looker {
             const std::optional<double> mm = mm_of(act, of_file);
             const Turned metal = turned(program, hole);
             if (!mm || !metal.stands) continue;
+            if (act.moves_x && tell_across(holes, hole, *mm)) {
+                told = hole.tool;
+                continue;
+            }
             const bool tells = hole.side ? tell_side(holes, hole, metal, *mm)
                                          : tell_face(hole, metal, *mm) || tell_deep(hole, metal, *mm);
             if (tells) told = hole.tool;
@@ -309,6 +336,19 @@ G87 X46. R-2. Q3000 F160
 ;   ^^^^ warning: hole_beside_metal
 G80
 G00 X80.
+M30
+)"},
+            {System::A, R"(
+G21 G98 G97
+T0606
+S1400 M63
+G00 Z5. C0
+X90.
+G83 X-90. Z-25. R-3. Q4000 F120
+;   ^^^^^ warning: hole_beside_metal
+C120.
+G80
+G00 Z20.
 M30
 )"},
             // Right through, and from both sides a little past the centre.

@@ -3,6 +3,7 @@
 #include "checks/rule.h"
 #include "language/said.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::checks::rules::rapid_into_undrilled_hole {
@@ -60,7 +61,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, st
         }
         if (!hole.side && hole.place > 0 && hole.bottom < hole.start && first_there(holes, i)) {
             // By whichever reading of R goes less far.
-            const float level = known(hole.level) ? hole.level : hole.least_level;
+            const float r_level = known(hole.level) ? hole.level : hole.least_level;
+            const float level = known(r_level) ? std::min(r_level, hole.start) : hole.start;
             const float metal = cleared_along(program, hole.act, hole.place);
             const std::optional<double> mm = mm_of(*hole.act, of_file);
             if (known(level) && known(metal) && mm && (metal - level) * *mm > least_metal_mm) {

@@ -56,15 +56,26 @@ bool comes_to_centre_in_front(const Work& work, const Leg& start) {
     return false;
 }
 
+/// Fed across the centre by X alone, and then on along Z.
+bool mills_on_along_z(const Work& work, const Leg& leg) {
+    const Leg* next = next_of(work, leg);
+    return leg.known && leg.from.x_radius_mm > 0 && leg.dz() == 0 && next && next->kind == Leg::Kind::feed &&
+           next->known && next->dx() == 0 && next->dz() != 0;
+}
+
 void look_at(const WorksContext& context, const Work& work, Report& report) {
     const Places places = places_of(work);
     const Leg* found = places.far_below;
     if (!found || places.others > 0) return;
-    // A driven tool cuts below the centre on purpose, from the other side or in the plane of X and C.
-    if (work.driven_tool ? found->kind != Leg::Kind::rapid || found->of_cycle : found->spindle_stands) return;
+    // A driven tool cuts below the centre on purpose, from the other side or in the plane of X and C: not
+    // where it mills on along Z there.
+    if (work.driven_tool ? found->kind != Leg::Kind::rapid && !mills_on_along_z(work, *found)
+                         : found->spindle_stands)
+        return;
+    if (work.driven_tool && found->of_cycle) return;
     if (places.above < 2 && !others_stay_above(context, work)) return;
-    const bool told_elsewhere = found->kind == Leg::Kind::feed && !found->of_cycle && !found->in_contour &&
-                                found->known && found->from.x_radius_mm > 0;
+    const bool told_elsewhere = !work.driven_tool && found->kind == Leg::Kind::feed && !found->of_cycle &&
+                                !found->in_contour && found->known && found->from.x_radius_mm > 0;
     if (told_elsewhere) return; // By the rule on cuts across the centre
     if (comes_to_centre_in_front(work, *found)) return;
     context.at(report, work, *found, "XU")
@@ -172,6 +183,20 @@ G00 X60. Z-20. C0
 G01 X-60. F160
 G00 X80.
 Z20.
+M15
+M30
+)"},
+            {System::C, R"(
+(M13 LIVE ON, M15 LIVE OFF)
+G70 G90 G94 G97
+T0606
+S1800 M13
+G00 X2.4 Z-1. C0
+G01 X-2. F4.
+;   ^^^^ warning: x_negative_alone
+Z-2. F8.
+G00 X2.8
+Z2.
 M15
 M30
 )"},
