@@ -222,7 +222,7 @@ bool feeds_out(Meaning meaning) {
 }
 
 /// R is a distance from the start level in system A and under incremental, else the level itself.
-std::optional<double> r_level(Words& words, double start_level, bool side) {
+std::optional<double> r_level(Words& words, double start_level, double bottom, bool side) {
     const machine::State& after = words.step.after;
     if (after.cycle_r.surely_unset()) return start_level;
     if (Why why = first_unknown({after.cycle_r}); why != Why::known) {
@@ -233,7 +233,12 @@ std::optional<double> r_level(Words& words, double start_level, bool side) {
     bool in_a = words.step.settings.system == codes::System::A;
     if (in_a) return start_level + r; // on radius
     double half = side ? half_of_x(words.step.settings) : 1;
-    if (after.is(Meaning::absolute)) return r * half;
+    if (after.is(Meaning::absolute)) {
+        // Below zero some controls count it from where the tool stands (common practice, no source): surely
+        // where as a level it would lie behind the bottom.
+        const bool behind_bottom = (r * half - bottom) * (bottom - start_level) > 0;
+        return r < 0 && behind_bottom ? start_level + r * half : r * half;
+    }
     if (after.is(Meaning::incremental)) return start_level + r * half;
     leave_open(words.path, after.of(codes::Group::distance).why);
     return std::nullopt;
@@ -248,7 +253,8 @@ void add_hole(Words& words, Point start, Point place) {
     cycle.start = start;
     cycle.place = place;
     cycle.feed = words.feed();
-    auto level = r_level(words, cycle.side ? start.x_radius_mm : start.z_mm, cycle.side);
+    auto level = cycle.side ? r_level(words, start.x_radius_mm, place.x_radius_mm, true)
+                            : r_level(words, start.z_mm, place.z_mm, false);
     if (!level) return;
     cycle.level_mm = *level;
     if (after.cycle_q.known())
