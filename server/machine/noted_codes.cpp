@@ -705,9 +705,13 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
         const bool joins = names_joining(words, ends_it ? from + 2 : from, to);
         const bool parts = !joins && ends_joining(words, from, end);
         const Subject of_thought = subject_in(words, from, end);
-        const Subject own = joins || parts                ? Subject::joined
-                            : of_thought != Subject::none ? of_thought
-                                                          : subject_in(words, from, to);
+        Subject own = joins || parts                ? Subject::joined
+                      : of_thought != Subject::none ? of_thought
+                                                    : subject_in(words, from, to);
+        // "M82 OPENS AND M83 CLOSES THE SUB CHUCK": told once, behind both.
+        if (own == Subject::none && from < to && (words[to - 1] == "AND" || words[to - 1] == "UND") &&
+            to + 1 < words.size())
+            own = subject_in(words, to + 1, to_of(words, to + 1));
         if (joins || parts) told = (told & off) || ends_it || parts ? off : on;
         // "M96 C BRAKE, M97 BRAKE OFF", "EJECT THE PART": the name is the verb.
         if (told == 0 && own == Subject::brake && end - from <= 3) told = on;
@@ -741,7 +745,7 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
         if (of_second && is_clamp) subject = Subject::second;
         // "SUB ON": no word more, so of the spindle itself.
         if (subject == Subject::second && told == on && end - from == 2 &&
-            is_second_alone(words, from, from + 1))
+            (is_second_alone(words, from, from + 1) || is_second_alone(words, from + 1, end)))
             told = forward;
         if (subject == Subject::live && (told & closes) && is_of_feed(words, from, to)) told = 0;
         // What the notes beside M00 or M05 speak of is done by hand.

@@ -176,6 +176,10 @@ TEST_CASE("verbs behind commas, codes with a P, names that are their own verb") 
     CHECK(told("C BRAKE GRIPS AT EACH HOLE AND LETS GO BY ITSELF", 66).empty());
     CHECK(told("SECOND CHUCK OPEN, PART DROPS INTO THE CHUTE", 111) == Codes{{111, Does::second_open}});
     CHECK(told("M303/M305 SUB ON/OFF, SAME SENSE SEEN FROM THE MAIN COLLET").empty());
+    CHECK(told("M82 OPENS AND M83 CLOSES THE SUB CHUCK") ==
+          Codes{{82, Does::second_open}, {83, Does::second_close}});
+    CHECK(told("M82 OPENS AND M83 CLOSES THE CHUCK") ==
+          Codes{{82, Does::clamp_open}, {83, Does::clamp_close}});
     CHECK(told("CATCHER UNDER SUB", 36) == Codes{{36, Does::catcher_out}});
     CHECK(told("CATCHER AWAY", 37) == Codes{{37, Does::catcher_back}});
 
