@@ -10,8 +10,8 @@ struct KindFront {
     std::string_view front;
     ToolKind kind;
 };
-// Fronts of words of German, Spanish, French and Italian shops; the longest that fits counts. Trade words,
-// common practice, no source.
+// Fronts of words of German, Spanish, French and Italian shops, and short ones; the longest that fits counts.
+// Trade words, common practice, no source.
 constexpr KindFront fronts[] = {
     {"ZENTRIER", ToolKind::centre_drill},
     {"ANBOHR", ToolKind::centre_drill},
@@ -101,6 +101,9 @@ constexpr KindFront fronts[] = {
     {"AXIALEINST", ToolKind::face_grooving},
     {"AXIALSTECH", ToolKind::face_grooving},
     {"STECHPLATTE", ToolKind::grooving},
+    {"GRV", ToolKind::grooving},
+    {"LAMA", ToolKind::grooving},
+    {"THD", ToolKind::threading},
 };
 
 } // namespace

@@ -290,7 +290,8 @@ std::optional<double> width_in(const Words& note, std::size_t kind_at, std::opti
     std::size_t behind = kind_at + 1;
     constexpr std::string_view between[] = {"OFF", "TOOL", "BLADE", "FACE", "FRONTAL", "FRONTALE", "AXIAL"};
     const auto is_between = [&](std::string_view word) {
-        return is_inside(word) || std::find(std::begin(between), std::end(between), word) != std::end(between);
+        return is_inside(word) ||
+               std::find(std::begin(between), std::end(between), word) != std::end(between);
     };
     while (is_between(note.at(behind))) ++behind;
     const auto size = size_in(note.at(behind), note.at(behind + 1));
@@ -403,6 +404,12 @@ KindInNote kind_in(const Words& note, const NamedTool& named) {
         }
         if (note.at(found.at) == "FACE" && note.at(found.at + 1).starts_with("GROOV"))
             found = {ToolKind::face_grooving, found.at + 1};
+    }
+    // "INTERNAL THREAD BAR", "GROOVING BAR"
+    if (found.kind == ToolKind::boring && found.at > 0 && note.at(found.at) == "BAR") {
+        const std::string_view before = note.at(found.at - 1);
+        if (before.starts_with("THREAD")) found.kind = ToolKind::threading_inside;
+        if (before.starts_with("GROOV")) found.kind = ToolKind::grooving;
     }
     for (std::size_t i = found.at; i < note.size() && found.kind == ToolKind::drill; ++i)
         if (note.at(i) == "CENTRER" || note.at(i) == "CENTRO" || note.at(i) == "CENTRAR")

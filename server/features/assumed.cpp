@@ -78,6 +78,12 @@ std::string sign_of_radius(const Document& document) {
     const auto arc = machine::first_radius_arc(document.forest());
     if (!arc) return said("its arcs");
     const syntax::Run& run = document.run(arc->run);
+    const auto items = run.items_of(run.blocks[arc->block]);
+    if (std::none_of(items.begin(), items.end(),
+                     [](const syntax::Item& item) { return std::string_view("IKR").find(item.letter) < 3; }))
+        return said("its chamfers of 45 degrees: {} in line {}",
+                    readable(run.text_of(run.blocks[arc->block])),
+                    document.line_of({arc->run, arc->block}) + 1);
     return said("its arcs: {} in line {}", readable(run.text_of(run.blocks[arc->block])),
                 document.line_of({arc->run, arc->block}) + 1);
 }
@@ -199,7 +205,7 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
     const std::string no_point = said("lengths without a point");
     if (settings.assumed.few_without_point)
         all.push_back({no_point, said("whole numbers as they stand"),
-                       said("by the many that have one{}; a control that counts in least increments "
+                       said("by those that have one{}; a control that counts in least increments "
                             "reads them otherwise",
                             first_without_point(document)),
                        "", true});

@@ -1,5 +1,6 @@
 #include "features/block_at.h"
 
+#include "checks/noted_tool.h"
 #include "features/speech.h"
 #include "text/letters.h"
 
@@ -147,8 +148,17 @@ constexpr std::size_t longest_head = 300, longest_heads = 3000;
 /// "TOOL 1 ROUGH, TOOL 4 DRILL" and the like as "T1 ROUGH, T4 DRILL", in notes that begin so. Of English,
 /// German, French, Spanish and Italian shops: common practice, no source.
 std::string with_t_words(const std::string& note) {
-    constexpr std::string_view names[] = {"TOOL",  "WERKZEUG",    "WKZ", "WZG",     "WZ",
-                                          "OUTIL", "HERRAMIENTA", "HTA", "UTENSILE"};
+    constexpr std::string_view names[] = {"TOOL",  "WERKZEUG",    "WKZ",  "WZG", "WZ",
+                                          "OUTIL", "HERRAMIENTA", "HERR", "HTA", "UTENSILE",
+                                          "UTENS", "UT",          "H"};
+    // "H1 DESBASTE H3 ACABADO": alone it is a tolerance.
+    const auto is_list = [&] {
+        std::size_t count = 0;
+        for (std::size_t at = 0; at + 1 < note.size(); ++at)
+            count += (note[at] == 'H' || note[at] == 'h') && text::is_digit(note[at + 1]) &&
+                     (at == 0 || note[at - 1] == ' ');
+        return count > 1;
+    };
     /// Where the number begins behind a name at `at`; 0: no name with a number.
     const auto number_at = [&](std::size_t at) -> std::size_t {
         for (const std::string_view name : names) {
@@ -158,7 +168,7 @@ std::string with_t_words(const std::string& note) {
                                           [](unsigned char a, char b) { return std::toupper(a) == b; });
             const std::size_t begin =
                 named ? note.find_first_not_of(" .#", at + name.size()) : std::string::npos;
-            if (begin == std::string::npos) continue;
+            if (begin == std::string::npos || (name == "H" && (begin != at + 1 || !is_list()))) continue;
             std::size_t end = begin;
             while (end < note.size() && text::is_digit(note[end])) ++end;
             const bool ends = end == note.size() || std::string_view(" :=-,;)").find(note[end]) < 7;
@@ -180,8 +190,29 @@ std::string with_t_words(const std::string& note) {
     return out;
 }
 
+/// "T1 ROUGH T3 FINISH": words behind both, and none in front of the second that leads to it.
+bool names_each(const std::string& note, std::size_t first, std::size_t second) {
+    constexpr std::string_view leading[] = {
+        "LIKE", "AFTER", "BEFORE", "WITH", "FROM", "AND",   "FOR",   "SEE",   "THEN", "WIE",  "NACH",
+        "VOR",  "MIT",   "UND",    "FUER", "DANN", "COMME", "APRES", "AVANT", "AVEC", "POUR", "COMO",
+        "TRAS", "ANTES", "PARA",   "CON",  "COME", "AS",    "AT",    "TO",    "IN",   "OF",   "OR",
+        "Y",    "E",     "ET",     "DE",   "OU",   "DOPO",  "PRIMA", "PER",   "SAME"};
+    const auto name_behind = [&](std::size_t at, std::size_t end) {
+        ++at;
+        while (at < end && text::is_digit(note[at])) ++at;
+        const std::size_t begin = note.find_first_not_of(" :=-.", at);
+        return begin < end ? note.substr(begin, note.find_last_not_of(' ', end - 1) + 1 - begin)
+                           : std::string();
+    };
+    std::string name = name_behind(first, second);
+    for (char& c : name) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+    const std::string last = name.substr(name.rfind(' ') + 1);
+    return !last.empty() && !name_behind(second, note.size()).empty() &&
+           std::find(std::begin(leading), std::end(leading), last) == std::end(leading);
+}
+
 /// "T1 ROUGH, T3 FINISH, T5 THREAD" in its parts, each from its T word on. Without marks between them two are
-/// no list: "T1 ROUGH LIKE T3".
+/// a list where each is named: not "T1 ROUGH LIKE T3 FINISH".
 std::vector<std::string> parts_of_tool_list(const std::string& note) {
     std::vector<std::size_t> begins;
     bool marked = true;
@@ -191,7 +222,8 @@ std::vector<std::string> parts_of_tool_list(const std::string& note) {
         const std::size_t before = i == 0 ? std::string::npos : note.find_last_not_of(' ', i - 1);
         const bool apart = before != std::string::npos && i > before + 2; // By two blanks
         if (!begins.empty() && !apart &&
-            std::string_view(",;/+").find(note[before]) == std::string_view::npos)
+            std::string_view(",;/+").find(note[before]) == std::string_view::npos &&
+            !names_each(note, begins.back(), i))
             marked = false;
         begins.push_back(i);
     }
@@ -245,7 +277,8 @@ std::string tool_note(const Document& document, int station) {
             if (sequence.tool != station) continue;
             const auto at = sequence.note ? sequence.note : numbered_note(document, sequence);
             if (!at) continue;
-            if (std::string note = note_of(document, *at); !stock::read_stock_note(note)) {
+            std::string note = note_of(document, *at);
+            if (!stock::read_stock_note(note) && !checks::stock_by_note(note, 1.0).diameter_mm) {
                 std::string said = note_for_station(with_t_words(note), station);
                 return said.empty() ? note : said;
             }

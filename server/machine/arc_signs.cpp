@@ -17,7 +17,7 @@ constexpr ArcPlace nowhere{From::unknown, 0};
 struct BlockWords {
     const Item *x = nullptr, *z = nullptr, *u = nullptr, *w = nullptr, *i = nullptr, *k = nullptr,
                *r = nullptr;
-    bool arc = false, moves = false, forgets = false, cycle = false, stands = false;
+    bool arc = false, line = true, moves = false, forgets = false, cycle = false, stands = false;
     bool incremental = false, odd = false;
     /// G90, G94, G20 and their kind with an axis are cycles in one system and something else in another.
     bool may_be_single = false;
@@ -77,6 +77,7 @@ private:
             return std::find(codes.begin(), codes.end(), item.value) != codes.end();
         };
         if (is_one_of({2, 3})) arc = true;
+        if (item.value != 1) line = false;
         if (is_one_of({0, 1, 2, 3, 32, 33})) moves = true;
         // The tool goes back to where it stood.
         if (is_one_of({70, 71, 72, 73, 74, 75, 76})) cycle = true;
@@ -118,7 +119,8 @@ public:
             const bool computed = is_computed(words.i) || is_computed(words.k) || is_computed(words.r);
             x_ = to_x;
             z_ = to_z;
-            if (words.arc && !computed && (arc.i || arc.k || arc.r)) found(arc);
+            const bool round = arc.i || arc.k || arc.r;
+            if (!computed && round == words.arc && (words.arc || words.line)) found(arc);
         }
     }
     const ArcPlace& x() const { return x_; }
@@ -148,12 +150,20 @@ private:
     bool incremental_ = false;
 };
 
-enum class Tells : std::uint8_t { nothing, later, radius, diameter };
+enum class Tells : std::uint8_t { nothing, later, radius, diameter, line_by_radius, line_by_diameter };
 
 /// Ends of an arc and its centre agree to this part of the radius, or to what points are rounded to.
 bool agree(double one, double other, double size) {
     constexpr double part = 1e-3, rounding = 2e-3;
     return std::abs(one - other) <= std::max(part * size, std::min(rounding, size / 50));
+}
+
+/// Edges are broken by 45 degrees: common practice, no source.
+Tells told_by_line(double dx, double dz) {
+    constexpr double largest = 3; // In either unit
+    if (dz == 0 || dz > largest) return Tells::nothing;
+    if (agree(dx, dz, dz)) return Tells::line_by_radius;
+    return agree(dx, 2 * dz, dz) ? Tells::line_by_diameter : Tells::nothing;
 }
 
 Tells told_by(const TextArc& arc) {
@@ -164,6 +174,7 @@ Tells told_by(const TextArc& arc) {
     const auto dx = arc.from_x.to(arc.to_x), dz = arc.from_z.to(arc.to_z);
     if (!dx || !dz) return later ? Tells::later : Tells::nothing;
     if (*dx == 0) return Tells::nothing;
+    if (!arc.i && !arc.k && !arc.r) return told_by_line(std::abs(*dx), std::abs(*dz));
     bool radius = false, diameter = false;
     if (arc.i || arc.k) {
         const double i = arc.i.value_or(0), k = arc.k.value_or(0), size = std::hypot(i, k);
@@ -207,6 +218,8 @@ ArcRun arcs_in(const syntax::Run& run) {
             ++out.by_diameter;
             break;
         case Tells::later:
+        case Tells::line_by_radius: // Counted with those of all runs
+        case Tells::line_by_diameter:
             out.waiting.push_back(arc);
             break;
         case Tells::nothing:
@@ -221,7 +234,8 @@ ArcRun arcs_in(const syntax::Run& run) {
 
 bool arcs_tell_radius(const std::vector<ArcRun>& runs) {
     constexpr std::uint32_t enough = 2;
-    std::uint32_t radius = 0;
+    std::uint32_t radius = 0, lines = 0;
+    bool other_lines = false;
     ArcPlace x = nowhere, z = nowhere;
     for (const ArcRun& run : runs) {
         if (run.incremental || run.by_diameter > 0) return false;
@@ -232,21 +246,25 @@ bool arcs_tell_radius(const std::vector<ArcRun>& runs) {
             const Tells told = told_by(arc);
             if (told == Tells::diameter) return false;
             if (told == Tells::radius) ++radius;
+            lines += told == Tells::line_by_radius;
+            other_lines = other_lines || told == Tells::line_by_diameter;
         }
         x = run.x.resolved(x);
         z = run.z.resolved(z);
     }
-    return radius >= enough;
+    return radius >= enough || (lines >= enough && !other_lines);
 }
 
 std::optional<ArcAt> first_radius_arc(const syntax::Forest& forest) {
     ArcReader reader(nowhere, nowhere);
-    std::optional<ArcAt> first;
+    std::optional<ArcAt> first, line;
     for (std::size_t run = 0; run < forest.size() && !first; ++run)
         reader.read(*forest.run(run), [&](const TextArc& arc) {
-            if (!first && told_by(arc) == Tells::radius) first = {run, arc.block};
+            const Tells told = told_by(arc);
+            if (!first && told == Tells::radius) first = {run, arc.block};
+            if (!line && told == Tells::line_by_radius) line = {run, arc.block};
         });
-    return first;
+    return first ? first : line;
 }
 
 } // namespace turnwright::machine

@@ -718,13 +718,35 @@ double choose_feed_step(Meaning unit, const SignCounts& signs) {
     return 0;
 }
 
+/// Z2 and Z-5 in more than one place in ten, as of a disc of X600: counted in increments they would be some
+/// thousandths of a millimetre.
+bool comes_near_in_whole_units(const SignCounts& signs) {
+    constexpr std::uint32_t enough = 3;
+    constexpr double near = 8;
+    const std::uint32_t few = sum(signs.pointless_z) - sum(signs.pointless_z, near);
+    return few >= enough && few * 10 >= signs.pointless;
+}
+
+/// By their sizes: counted in increments most of them would be nothing.
+bool are_whole_units(const SignCounts& signs) {
+    return signs.pointless_large == 0 &&
+           (signs.pointless_small * 2 >= signs.pointless || comes_near_in_whole_units(signs));
+}
+
+/// Some have a point and some have none, whole ones among both: meant as they stand, though a control that
+/// counts in increments does otherwise.
+bool are_mixed(const SignCounts& signs) {
+    constexpr std::uint32_t enough = 5;
+    return signs.pointless >= enough && signs.pointed_whole * 10 > signs.pointless && are_whole_units(signs);
+}
+
 /// Of a program that writes whole lengths in one way throughout: elsewhere one without a point is a slip.
 shop::NoPoint choose_no_point(const SignCounts& signs) {
-    constexpr std::uint32_t enough = 8;
+    constexpr std::uint32_t enough = 5, enough_increments = 8;
     if (signs.pointless < enough || signs.pointed_whole * 10 > signs.pointless) return shop::NoPoint::unknown;
-    if (signs.pointless_large == 0 && signs.pointless_small * 2 >= signs.pointless)
-        return shop::NoPoint::whole_units;
-    if (signs.pointless_large * 4 >= signs.pointless && signs.pointed * 4 <= signs.pointless)
+    if (are_whole_units(signs)) return shop::NoPoint::whole_units;
+    if (signs.pointless >= enough_increments && signs.pointless_large * 4 >= signs.pointless &&
+        signs.pointed * 4 <= signs.pointless)
         return shop::NoPoint::least_increments;
     return shop::NoPoint::unknown;
 }
@@ -831,7 +853,7 @@ Assumptions choose_assumptions(System system, const SignCounts& signs) {
     out.units = choose_units(system, signs);
     out.values = unit_of_values(system, signs);
     out.feed_mode = choose_feed_mode(system, signs);
-    out.few_without_point = are_few_slips(signs);
+    out.few_without_point = are_few_slips(signs) || are_mixed(signs);
     out.no_point = out.few_without_point ? shop::NoPoint::whole_units : choose_no_point(signs);
     // F80 is by the minute, or counted in increments by the turn.
     if (out.no_point == shop::NoPoint::least_increments && out.feed_mode.meaning == Meaning::feed_per_minute)

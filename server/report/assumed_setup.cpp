@@ -29,6 +29,8 @@ constexpr double on_centre_mm = 0.005;
 /// at the most one of 35 degrees that stands upright. Common practice, no source.
 constexpr double usual_approach_deg = 95, usual_back_deg = 30;
 constexpr double slimmest_insert_deg = 35, steepest_back_deg = (180 - slimmest_insert_deg) / 2;
+/// Steeper than this to the axis no way of a turning tool goes down into the metal.
+constexpr double straight_down_deg = 89;
 /// An insert of a known shape is set so that it cuts walls square, from flush to this much clear of them.
 constexpr double most_wall_clearance_deg = 5;
 /// Facing begins no further outside of what is turned where that reaches the outside, mm on radius.
@@ -327,8 +329,9 @@ private:
         if (work.threads) return work.is_inside() ? ToolKind::threading_inside : ToolKind::threading;
         if (work.is_drill()) return ToolKind::drill;
         if (parts_off(work) || parts_off_into_hole(work)) return ToolKind::parting;
-        if (!work.goes_along && work.cut.z_max < -on_centre_mm && !work.is_inside())
-            return ToolKind::grooving;
+        // Straight down into the metal goes a blade, which may go along the bottom then.
+        const bool plunges = !work.goes_along || work.steepest_in_deg > straight_down_deg;
+        if (plunges && work.cut.z_max < -on_centre_mm && !work.is_inside()) return ToolKind::grooving;
         return work.is_inside() ? ToolKind::boring : ToolKind::turning;
     }
 
@@ -338,6 +341,14 @@ private:
         return !work.while_turning && std::any_of(works_.begin(), works_.end(), [](const auto& of) {
             return of.second.cuts && of.second.while_turning;
         });
+    }
+
+    /// Never further in than where others face: a bar is let in against it.
+    bool stays_in_front(const Work& work) const {
+        std::optional<double> face_z;
+        for (const auto& [station, other] : works_)
+            if (other.first_face_z) widen(face_z, *other.first_face_z, true);
+        return face_z && work.cut.z_min >= *face_z - on_centre_mm;
     }
 
     /// All of it behind the face, and down to the centre.
@@ -382,8 +393,8 @@ private:
             tool.kind = ToolKind::turning;
         if (tool.kind == ToolKind::threading && work.is_inside()) tool.kind = ToolKind::threading_inside;
         tool.station = station;
-        const bool lets_bar_in =
-            noted.tool.kind == ToolKind::unknown && tool.kind == ToolKind::drill && moves_bar(work);
+        const bool lets_bar_in = noted.tool.kind == ToolKind::unknown && tool.kind == ToolKind::drill &&
+                                 (moves_bar(work) || stays_in_front(work));
         std::string told(lets_bar_in ? said("bar stop or puller") : translated(shop::kind_word(tool.kind)));
         complete(tool, work, noted.corner, told);
         const std::string name =

@@ -272,6 +272,7 @@ std::string picture_remarks(const features::Document& document, const Picture& p
                  on_page ? "" : said(": the program is too long for one picture")));
     if (!on_page) add(said("fingerprint ") + fingerprint_text(likeness_of(course_of(document))));
     if (picture.has_deleted) add(said("blocks with a block delete are drawn as read"));
+    if (!picture.jumps.empty()) add(said("drawn ") + picked_words(picture.jumps));
     add_blocks(said("timed as if the stopped spindle turned"), picture.waiting);
     for (const std::string& program : picture.aside)
         add(program + said(" is not at hand; called where no tool works, it is assumed to cut nothing"));

@@ -102,6 +102,7 @@ private:
         PictureSpan& span = picture_.spans[block.span];
         span.totals += block.totals;
         sum_ += block.totals;
+        if (block.picked) picture_.jumps.push_back(*block.picked);
         if (block.view.reading.words.empty() && block.path.segments.empty()) return;
         if (picture_.last_line || picture_.steps.size() == most_picture_steps ||
             picture_.segments.size() + block.path.segments.size() > most_picture_segments) {

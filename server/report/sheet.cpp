@@ -373,6 +373,7 @@ private:
     void look(const WalkedBlock& block) {
         sheet_.totals += block.totals;
         if (!block.aside.empty()) aside_.push_back(block.aside);
+        if (block.picked) jumps_.push_back(*block.picked);
         const motion::Spindle spindle = motion::spindle_during(block.view);
         if (spindle.surface_speed == true && !spindle.limit_rpm && !spindle.limit_surely_missing &&
             block.totals.cut_seconds > 0)
@@ -658,6 +659,7 @@ private:
         for (const std::string& program : aside_)
             add(said("Without ") + program,
                 said("it is not at hand; called where no tool works, it is assumed to cut nothing"));
+        if (!jumps_.empty()) add(said("As one way goes"), picked_words(jumps_));
         if (without_limit_)
             add(said("Of it as if no speed limit held"),
                 said("{}: which one is in force there is not known", plural(without_limit_, "block")));
@@ -692,8 +694,9 @@ private:
     std::vector<Load> loads_; ///< By span
     std::map<int, Use> uses_;
     Seen datums_;
-    Seen changes_;                   ///< Where tools are changed
-    std::size_t without_limit_ = 0;  ///< Blocks cut at surface speed with a limit that is not known
+    Seen changes_;                  ///< Where tools are changed
+    std::size_t without_limit_ = 0; ///< Blocks cut at surface speed with a limit that is not known
+    std::vector<PickedJump> jumps_;
     std::vector<std::string> aside_; ///< Programs that are not at hand, called where no tool works
     std::string way_home_;           ///< Of the last move; empty: it was another
     bool work_shift_ = false;

@@ -6,6 +6,7 @@
 #include "features/speech.h"
 #include "host/file.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace turnwright::report {
@@ -13,6 +14,20 @@ namespace turnwright::report {
 using codes::Group;
 using codes::Meaning;
 using features::plain;
+
+std::string picked_words(const std::vector<PickedJump>& jumps) {
+    constexpr std::size_t most = 3;
+    std::string words;
+    for (std::size_t i = 0; i < std::min(jumps.size(), most); ++i) {
+        if (i > 0) words += "; ";
+        const std::size_t line = jumps[i].line + 1;
+        words += jumps[i].made
+                     ? said("behind line {} as if its jump were made (its condition is not known)", line)
+                     : said("behind line {} as if its jump were not made (its condition is not known)", line);
+    }
+    if (jumps.size() > most) words += said("; and {} jumps more", jumps.size() - most);
+    return words;
+}
 
 std::string span_name(const features::Document& document, const checks::Span& span) {
     if (!span.sequence) {

@@ -7,6 +7,12 @@
 
 namespace turnwright::report {
 
+/// A jump whose condition is not known: what follows is drawn and timed as if it were made, or not.
+struct PickedJump {
+    std::size_t line; ///< From 0
+    bool made;
+};
+
 struct WalkedBlock {
     const machine::BlockView& view;
     const machine::Analysis& analysis; ///< Of the file that the block stands in
@@ -22,11 +28,16 @@ struct WalkedBlock {
     /// "O9001": a program that is not at hand, called in front of the first tool or behind the last move. It
     /// is assumed to cut nothing and to take no time; `not_gone` tells it too.
     std::string aside = {};
+    std::optional<PickedJump> picked = {};
 };
 /// Blocks the control reads, in the order that it runs them: a called program follows each call, with the
-/// state of that call, and a loop is run turn by turn. What a jump or loop does whose condition is not known
-/// is not gone through, and said so; a subprogram that no call reached comes last, as it stands.
+/// state of that call, and a loop is run turn by turn. Of a jump below whose condition is not known one way
+/// is picked (machine/picked_way.h), and the other takes no time; what a loop does whose condition is not
+/// known is not gone through, and said so; a subprogram that no call reached comes last, as it stands.
 void walk(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit);
+
+/// "behind line 3 as if its jump were not made (its condition is not known)"; "" for none.
+std::string picked_words(const std::vector<PickedJump>& jumps);
 
 /// "N3 T0303", "T0303", "Head of O1002".
 std::string span_name(const features::Document& document, const checks::Span& span);

@@ -5,6 +5,7 @@
 
 #include "host/interruption.h"
 #include "machine/note_words.h"
+#include "machine/picked_way.h"
 #include "machine/whole_number.h"
 
 #include <algorithm>
@@ -30,7 +31,7 @@ class Walker {
 public:
     Walker(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit)
         : document_(document), visit_(visit), spans_(document.results().spans()),
-          execution_(document.analysis(), most_blocks),
+          execution_(document.analysis(), most_blocks), way_(document.analysis()),
           first_lines_(first_lines_in(document.analysis().forest())) {}
 
     void walk() {
@@ -87,29 +88,34 @@ private:
         return behind == spans_.begin() ? otherwise : static_cast<std::size_t>(behind - spans_.begin()) - 1;
     }
 
-    WalkedBlock walked(const BlockView& view, const Analysis& analysis, std::size_t line, std::size_t span) {
+    WalkedBlock walked(const BlockView& view, const Analysis& analysis, std::size_t line, std::size_t span,
+                       bool turn_by_turn = false) {
         host::stop_here_if_asked();
-        WalkedBlock block{view, analysis, line, line, span, {}, {}, {}, false, {}, false};
+        WalkedBlock block{view, analysis, line, line, span, {}, {}, {}, false, {}, turn_by_turn};
         if (view.reading.in_contour) return block;
         go(block, view, analysis);
         return block;
     }
 
-    /// Behind blocks with a block delete the way goes on from where they lead, which are drawn as read.
-    static void go(WalkedBlock& block, const BlockView& view, const Analysis& analysis) {
-        if (view.text.deleted || !view.before.deleted) {
+    /// Where several ways meet, the one that is picked is drawn.
+    void go(WalkedBlock& block, const BlockView& view, const Analysis& analysis) const {
+        const BlockPlace place{view.run_index, view.block};
+        const machine::State* before =
+            &analysis == &document_.analysis() && !block.turn_by_turn ? way_.before(place) : nullptr;
+        if (!before) {
             block.path = motion::path_of(view, analysis);
             block.totals = motion::totals_of(block.path, view);
             return;
         }
-        const machine::State& before = view.before.deleted->read;
-        machine::State after = before;
+        machine::State after = *before;
         machine::Reading reading;
         machine::interpret(view.run, view.block, view.settings, after, reading);
-        const BlockView as_read{view.run, view.run_index, view.block, view.text,
-                                before,   after,          reading,    view.settings};
-        block.path = motion::path_of(as_read, analysis);
-        block.totals = motion::totals_of(block.path, as_read);
+        const BlockView as_picked{view.run,   view.run_index,
+                                  view.block, view.text,
+                                  *before,    machine::read_behind(view.run, view.block, after),
+                                  reading,    view.settings};
+        block.path = motion::path_of(as_picked, analysis);
+        block.totals = motion::totals_of(block.path, as_picked);
     }
 
     /// Whether a jump surely leads to a label below, in the same program.
@@ -146,17 +152,70 @@ private:
 
     /// "M98 P9000 T0303", "G65 P9010 T3", or "M98 P8001" in front of what places a tool anew. A tool that has
     /// cut nothing yet may be called to cut, and a macro with the spindle turning cuts by its arguments.
-    bool changes_tool(const BlockView& view) const {
+    bool changes_tool(const BlockView& view) {
         const machine::Reading& reading = view.reading;
         const bool macro = reading.flow == FlowKind::macro_call;
         if (!macro && reading.flow != FlowKind::subprogram_call) return false;
+        if (!macro && has_cut_ && comes_between_tools(reading)) return true;
         const bool named = names_change(view);
+        if (macro && touches(view)) return true;
         if (!(machine::is_kept_by_shop(reading) || named) || !has_cut_) return false;
         if (macro ? machine::station_called(reading, view.settings).has_value() : reading.has('T'))
             return true;
         const bool is_over = reading.has('T') && ends_behind(view); // "G65 P9010 T0"
         if (macro && !is_over && !view.before.is(codes::Meaning::spindle_stop)) return false;
         return is_off_ && (places_tool_behind(view) || ends_behind(view));
+    }
+
+    /// "G65 P9832 X2. Z-.5" of a tool that has cut nothing, with the spindle stopped and no speed or feed
+    /// given: it measures, or sets the tool.
+    bool touches(const BlockView& view) const {
+        const machine::Reading& reading = view.reading;
+        return machine::is_kept_by_shop(reading) && !has_cut_ && !reading.has('S') && !reading.has('F') &&
+               view.before.is(codes::Meaning::spindle_stop) && view.before.speaks_to_main() &&
+               places_tool_behind(view);
+    }
+
+    /// A program that is called in front of the first tool too, and never but in front of a T word or the
+    /// end.
+    bool comes_between_tools(const machine::Reading& reading) {
+        if (!reading.flow_target.known()) return false;
+        const auto number = machine::whole_number(reading.flow_target.number);
+        const auto [held, is_new] = between_tools_.try_emplace(number, false);
+        if (is_new) held->second = is_called_between_tools(number);
+        return held->second;
+    }
+    bool is_called_between_tools(std::int32_t number) const {
+        constexpr std::size_t enough = 3;
+        const syntax::Forest& forest = document_.analysis().forest();
+        std::size_t calls = 0;
+        bool waits = false, is_first = true, before_any = false; // For a T word or the end
+        for (std::size_t run = 0; run < forest.size(); ++run)
+            for (const syntax::Block& text : forest.run(run)->blocks) {
+                bool calls_it = false, is_call = false, tool = false, ends = false, moves = false;
+                for (const syntax::Item& item : forest.run(run)->items_of(text)) {
+                    if (!item.is_word()) continue;
+                    is_call = is_call || (item.letter == 'M' && item.value == 98);
+                    calls_it =
+                        calls_it || (item.letter == 'P' && machine::program_called(item.value) == number);
+                    tool = tool || item.letter == 'T';
+                    ends = ends || (item.letter == 'M' && (item.value == 2 || item.value == 30));
+                    moves = moves || std::string_view("XZUW").find(item.letter) != std::string_view::npos;
+                }
+                if (is_call && calls_it) {
+                    before_any = before_any || is_first;
+                    if (waits) return false;
+                    waits = true;
+                    ++calls;
+                    continue;
+                }
+                is_first = is_first && !tool && !is_call;
+                if (tool || ends)
+                    waits = false;
+                else if (waits && (moves || is_call))
+                    return false;
+            }
+        return before_any && calls >= enough && !waits;
     }
 
     /// "M98 P100 (TOOL CHANGE)".
@@ -215,7 +274,7 @@ private:
     }
 
     /// A call where no tool works: none has been called yet, or they are all home and the program ends.
-    bool stands_aside(const BlockView& view) const {
+    bool stands_aside(const BlockView& view) {
         if (view.before.is(codes::Meaning::modal_call)) return false;
         if (!has_worked_ || changes_tool(view)) return true;
         const auto is_home = [](const machine::Value& place) {
@@ -252,7 +311,14 @@ private:
         const std::size_t line = first_lines_[view.run_index] + view.block;
         WalkedBlock block = walked(view, document_.analysis(), line, span);
         // What a known way on leaves out is not reached, and takes no time.
+        const BlockPlace place{view.run_index, view.block};
+        if (const auto picked = way_.picked().find(place); picked != way_.picked().end()) {
+            block.picked = PickedJump{line, picked->second};
+            block.totals.blocks_without_time = 0;
+            block.totals.about = true;
+        }
         if (block.path.complete && leads_on(view, span)) block.totals.blocks_without_time = 0;
+        if (way_.passes_over(place)) block.totals = {};
         bool told = false;
         const auto tell = [&](Followed followed) {
             if (told) return;
@@ -283,12 +349,11 @@ private:
         const bool called = executed.depth > 0;
         if (own && called) called_.insert(executed.program_start);
         const std::size_t own_line = line_in(executed);
-        WalkedBlock block =
-            walked(executed.view, analysis_of(executed), own ? own_line : line, span_of(executed, span));
+        WalkedBlock block = walked(executed.view, analysis_of(executed), own ? own_line : line,
+                                   span_of(executed, span), true);
         if (called) block.called = said("O{:04} line {}", executed.program, own_line + 1);
         block.own_line = own_line;
         block.elsewhere = !own;
-        block.turn_by_turn = true;
         // Where jumps and loops lead has been found out: they take no time that is not told.
         if (executed.view.reading.flow != FlowKind::none && block.path.complete &&
             block.path.segments.empty())
@@ -348,12 +413,14 @@ private:
     const std::function<void(const WalkedBlock&)>& visit_;
     std::span<const checks::Span> spans_;
     machine::Execution execution_;
+    const machine::PickedWay way_;
     std::vector<std::size_t> first_lines_; ///< Of the runs, counted from the file's first
     std::map<const syntax::Forest*, std::vector<std::size_t>> first_lines_elsewhere_;
     bool has_worked_ = false; ///< A tool was called, or fed
     bool has_cut_ = false, is_off_ = false;
-    std::optional<int> station_;  ///< The last that was called
-    std::set<BlockPlace> called_; ///< First blocks of own programs that a call went through
+    std::map<std::int32_t, bool> between_tools_; ///< Programs that are not at hand
+    std::optional<int> station_;                 ///< The last that was called
+    std::set<BlockPlace> called_;                ///< First blocks of own programs that a call went through
     std::map<const syntax::Forest*, std::unique_ptr<Analysis>> files_;
 };
 

@@ -1,5 +1,6 @@
 // The programs of a file followed through their stock, sequence by sequence, and kept from change to change.
 #include "language/said.h"
+#include "machine/picked_way.h"
 #include "stock/follow.h"
 
 #include <algorithm>
@@ -58,6 +59,7 @@ struct Course::Implementation {
     std::uint64_t change = 0; ///< Number of this one
     std::size_t anew = 0, moves = 0, most = most_moves;
     bool is_drawn_only = false;
+    std::shared_ptr<const machine::PickedWay> way; ///< Of what is drawn only
     std::span<const JointStock> joint;
     std::vector<Setup::TurnedRound> turned_round;
     machine::Versions versions;
@@ -529,6 +531,7 @@ struct Course::Implementation {
         ++change;
         next = anew = moves = 0;
         versions = machine::Versions(*analysis);
+        way.reset();
         std::size_t mains = 0;
         for (const machine::ProgramPart& program : all.programs) mains += !program.is_subprogram;
         programs.reserve(mains);
@@ -547,6 +550,8 @@ struct Course::Implementation {
             if (!course.setup) continue;
             course.setup->is_drawn_only = is_drawn_only;
             if (is_drawn_only) course.setup->turned_round = turned_round;
+            if (is_drawn_only && !way) way = std::make_shared<const machine::PickedWay>(*analysis);
+            if (is_drawn_only) course.setup->way = way;
             follow_program(course, stretches);
         }
         forget_what_is_gone();

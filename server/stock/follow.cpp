@@ -4,6 +4,7 @@
 #include "stock/cutter.h"
 
 #include "machine/execution.h"
+#include "machine/picked_way.h"
 #include "machine/whole_number.h"
 #include "motion/geometry.h"
 
@@ -114,7 +115,20 @@ private:
         cuts = std::move(row);
     }
 
+    /// What is drawn only goes the way that is picked where several meet.
     void read(const BlockView& view) {
+        const BlockPlace place{view.run_index, view.block};
+        if (setup_.way && setup_.way->passes_over(place)) return;
+        const machine::State* before = setup_.way ? setup_.way->before(place) : nullptr;
+        if (!before || place < go_on_) return act(view);
+        machine::State after = *before;
+        machine::Reading reading;
+        machine::interpret(view.run, view.block, view.settings, after, reading);
+        act({view.run, view.run_index, view.block, view.text, *before,
+             machine::read_behind(view.run, view.block, after), reading, view.settings});
+    }
+
+    void act(const BlockView& view) {
         const machine::Reading& reading = view.reading;
         const BlockPlace place{view.run_index, view.block};
         if (place < go_on_ || !reading.is_read || !view.before.reachable || reading.in_contour) return;
@@ -129,6 +143,7 @@ private:
             if (leads_on(reading, place)) return;
             [[fallthrough]];
         case FlowKind::maybe_jump:
+            if (setup_.way && setup_.way->picked().contains(place)) return;
             if (is_drawn_only_ && is_drawn_once(reading, place)) return;
             break;
         case FlowKind::loop_end:

@@ -19,6 +19,10 @@
 
 #include <memory>
 
+namespace turnwright::machine {
+class PickedWay;
+}
+
 namespace turnwright::stock {
 
 using machine::BlockPlace;
@@ -100,6 +104,7 @@ struct Setup {
         bool operator==(const TurnedRound&) const = default;
     };
     std::vector<TurnedRound> turned_round;
+    std::shared_ptr<const machine::PickedWay> way; ///< Of what is drawn only
 };
 Region raw_stock(const Setup& setup);
 

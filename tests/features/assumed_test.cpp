@@ -433,7 +433,7 @@ TEST_CASE("lengths and other words without a point are told with the reading tha
         return assumed_in_short(Document(many + body + "G00 X100. Z80.\nM30\n", no_shop()));
     };
     CHECK_THAT(told("X28\n"),
-               Contains("whole numbers as they stand (by the many that have one: X28 in line 9"));
+               Contains("whole numbers as they stand (by those that have one: X28 in line 9"));
     CHECK_THAT(told("G04 X2\n"), Contains("as their size allows"));
     CHECK_THAT(told("G04 X2.\n"), !Contains("as their size allows") && !Contains("whole numbers"));
 }

@@ -140,7 +140,16 @@ TEST_CASE("one note that lists several tools gives each its own part") {
     CHECK_THAT(told(marked, "T0303"), Contains("FINISH 35 DEG") && !Contains("THREAD"));
     CHECK_THAT(told(marked, "T1212"), Contains("THREAD 60") && !Contains("FINISH"));
     CHECK_THAT(told("TOOLS: T1 ROUGH T2 DRILL T3 FINISH", "T0202"), Contains("DRILL") && !Contains("FINISH"));
-    CHECK_THAT(told("T1 ROUGH LIKE T3", "T0101"), Contains("ROUGH LIKE T3")); // No list
+    for (const char* no_list : {"T1 ROUGH LIKE T3", "T1 ROUGH LIKE T3 FINISH", "T1 ROUGH AND T3 FINISH"})
+        CHECK_THAT(told(no_list, "T0101"), Contains(no_list + 3));
+    const std::string two = "T7 GEWINDESTAHL AUSSEN T9 ABSTECHER 3MM";
+    CHECK_THAT(told(two, "T0707"), Contains("GEWINDESTAHL AUSSEN") && !Contains("ABSTECHER"));
+    CHECK_THAT(told(two, "T0909"), Contains("ABSTECHER 3MM"));
+    // As shops of other languages count their tools
+    CHECK_THAT(told("UT.6 LAMA 4 MM", "T0606"), Contains("LAMA 4 MM"));
+    CHECK_THAT(told("UT1 SGROSSATURA UT3 FINITURA", "T0303"), Contains("FINITURA"));
+    CHECK_THAT(told("H5 RANURAR 3 MM H7 ROSCAR", "T0707"), Contains("ROSCAR") && !Contains("RANURAR"));
+    CHECK_THAT(told("H7 BORE 30", "T0707"), !Contains("Tool note: BORE 30")); // A tolerance
 }
 
 TEST_CASE("a tool that no shop file describes is told by its note, as assumed") {

@@ -227,10 +227,20 @@ TEST_CASE("lengths without a point are read by their sizes, where a program writ
                                    "G01 Z-34000\nX54000\nX56000 Z-36000\nG00 X200000 Z100000\nM30\n";
     CHECK(Bare(whole).settings().assumed.no_point == shop::NoPoint::whole_units);
     CHECK(Bare(increments).settings().assumed.no_point == shop::NoPoint::least_increments);
-    // One that writes "50." elsewhere has made a slip, few places tell nothing, and sizes that fit both
-    // neither.
+    // On a disc of X600 few are small, but tools come near by some units.
+    const std::string disc =
+        "G21 G99\nT0101\nG00 X620 Z10\nG01 X142 F0.4\nG00 X605 Z2\nG01 Z-5\nG00 X604 Z2\nG01 Z-30\nX610\n"
+        "G00 X601 Z3\nG01 Z-30\nX620\nG00 X800 Z300\nM30\n";
+    CHECK(Bare(disc).settings().assumed.no_point == shop::NoPoint::whole_units);
+    CHECK_FALSE(Bare(disc).settings().assumed.few_without_point);
+    CHECK(Bare("G00 X560 Z200\nX550 Z-340\nX540 Z-50\nX530 Z-5\nX500 Z-200\n").settings().assumed.no_point ==
+          shop::NoPoint::unknown);
+    // One that writes "50." elsewhere has made a slip there, and means the others as they stand; few places
+    // tell nothing, and sizes that fit both neither.
     const auto not_told = shop::NoPoint::unknown;
-    CHECK(Bare(whole + "G00 X50. Z2.\n").settings().assumed.no_point == not_told);
+    CHECK(Bare(whole + "G00 X50. Z2.\n").settings().assumed.no_point == shop::NoPoint::whole_units);
+    CHECK(Bare(whole + "G00 X50. Z2.\n").settings().assumed.few_without_point);
+    CHECK(Bare(increments + "G00 X50. Z2.\nX40. Z-3.\n").settings().assumed.no_point == not_told);
     CHECK(Bare("G00 X56 Z2\nG01 Z-40 F0.2\n").settings().assumed.no_point == not_told);
     CHECK(Bare("G00 X560 Z200\nX550 Z-340\nX540 Z-900\nX530 Z-400\n").settings().assumed.no_point ==
           not_told);
@@ -444,7 +454,25 @@ TEST_CASE("arcs tell that X is a radius where they close in no other way") {
         INFO(program);
         CHECK(arcs_tell_radius(program));
     }
+    // Edges are broken by 45 degrees: common practice, no source.
+    const std::string_view chamfers[] = {
+        "G00 X8. Z0\nG01 X10. Z-2. F.2\nZ-20.\nX17.\nX18. Z-21.\n",
+        "G00 X8. Z0\nG01 U2. W-2. F.2\nW-18.\nU7.\nU1. W-1.\n",
+        "G20\nG00 X.36 Z.1\nG01 Z0 F.005\nX.4 Z-.04\nZ-.5\nX.56\nX.6 Z-.54\nG00 X2. Z3.\n",
+    };
+    for (const std::string_view program : chamfers) {
+        INFO(program);
+        CHECK(arcs_tell_radius(program));
+    }
     const std::string_view other[] = {
+        // One chamfer alone, one that is of 45 degrees on a diameter, rapids, cones, an arc of a diameter
+        "G00 X8. Z0\nG01 X10. Z-2. F.2\nZ-20.\nX17.\n",
+        "G00 X8. Z0\nG01 X10. Z-2. F.2\nZ-20.\nX17.\nX18. Z-21.\nX22.\nX24. Z-22.\n",
+        "G00 X8. Z0\nG01 X12. Z-2. F.2\nZ-20.\nX16.\nX18. Z-21.\n",
+        "G00 X8. Z0\nG00 X10. Z-2.\nZ-20.\nX17.\nG00 X18. Z-21.\n",
+        "G00 X8. Z0\nG01 X20. Z-12. F.2\nX30.\nX45. Z-27.\n",
+        "G00 X8. Z0\nG01 X10. Z-2. F.2\nX19.\nX20. Z-3.\nZ-8.\nG02 X24. Z-10. R2.\nG00 X20. Z-8.\nG02 X24. "
+        "Z-10. I2. K0\n",
         // One alone may be a slip, and one that only a diameter closes speaks against
         "G00 X10. Z2.\nG01 Z-8. F.2\nG02 X12. Z-10. R2.\n",
         "G00 X10. Z-8.\nG02 X12. Z-10. R2.\nG01 X18.\nG03 X20. Z-12. R2.\nG02 X24. Z-14. I2. K0\n",
@@ -467,8 +495,9 @@ TEST_CASE("arcs tell that X is a radius where they close in no other way") {
 
 TEST_CASE("what arcs tell does not hang on where runs begin") {
     constexpr std::string_view block[] = {
-        "G00 X10. Z-8.\n", "G02 X12. Z-10. R2.\n", "G02 U2. W-2. I2.\n", "G01 W-3.\n",
-        "(NOTE)\n",        "G00 X10.\n",           "G28 U0\n",           "Z-8.\n"};
+        "G01 X12. Z-10.\n",   "G01 U1. W-1.\n", "G00 X10. Z-8.\n", "G02 X12. Z-10. R2.\n",
+        "G02 U2. W-2. I2.\n", "G01 W-3.\n",     "(NOTE)\n",        "G00 X10.\n",
+        "G28 U0\n",           "Z-8.\n"};
     const auto state = [](const machine::ArcPlace& place) { return std::pair(place.from, place.value); };
     std::uint32_t seed = 7;
     for (int program = 0; program < 300; ++program) {

@@ -107,6 +107,14 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
         program("O1\n(T02 DRILL 17)\n(T06 FINISH BAR R0.4)\n",
                 rough + "T0202\nG00 X0 Z3.\nG01 Z-30. F0.1\nG00 Z50.\nT0606\nG00 X18. "
                         "Z2.\nG01 Z-25. F0.15\nG00 Z2.\nX90. Z50.\n");
+    const std::string swept = program(
+        "O1\n",
+        rough + "T0505\nG00 X44. Z-20.\nG01 X36. F0.08\nG00 X44.\nZ-18.5\nG01 X36.\nZ-20.\nG00 X44.\n");
+    const std::string step =
+        program("O1\n", rough + "T0505\nG00 X44. Z-40.\nG01 X42. F0.08\nZ-42.\nG00 X60.\n");
+    const std::string stopped = program("O1\n", "T0707\nG00 X0 Z5.\nG01 Z0.5 F0.5\nG00 Z60.\nT0101\nG00 X46. "
+                                                "Z0\nG01 X-1.6 F0.2\n" +
+                                                    rough);
     const std::string bush = "O1\nG21 G99 G97 S800 M03\nT0202\nG00 X0 Z3.\nG01 Z-30. F0.1\nG00 Z50.\n"
                              "T0303\nG00 X18. Z2.\nG01 Z-25. F0.15\nG00 X17.\nZ2.\nX90. Z50.\n"
                              "T0404\nG00 X18.4 Z2.\nG01 Z-25. F0.1\nG00 Z2.\nX90. Z50.\nM30\n";
@@ -136,6 +144,13 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
         {"a pin finished behind a centre drill is no hole",
          behind_centre.c_str(),
          {"T03 turning (by its moves)"}},
+        {"a blade that goes down into the metal and along the bottom",
+         swept.c_str(),
+         {"T05 grooving as of a common blade, width 3 mm (by its moves)"}},
+        {"a tool that goes down beside what was turned", step.c_str(), {"T05 turning (by its moves)"}},
+        {"what stays in front of the face on the centre",
+         stopped.c_str(),
+         {"T07 bar stop or puller", "T01 turning (by its moves)"}},
         {"a bar by its note", finish_bar.c_str(), {"T06 boring, nose radius 0.4 mm (its note)"}},
     };
     for (const Row& row : rows) {
@@ -519,7 +534,18 @@ TEST_CASE("jumps with known values take no time, those back are gone turn by tur
         return report::make_picture(*opened(head + body + "M30\n")).steps.back().without_time;
     };
     CHECK(without_time("IF[#1 GT 1]GOTO 20\nG01 Z-5. F.2\nN20 G00 X40.\n") == 0);
-    CHECK(without_time("IF[#500 GT 1]GOTO 20\nG01 Z-5. F.2\nN20 G00 X40.\n") > 0);
+    // Of a jump whose condition is not known one way is taken, and told.
+    const std::string either = head + "IF[#500 GT 1]GOTO 20\nG01 Z-5. F.2\nX30.\nN20 G00 X40.\nZ-2.\nM30\n";
+    const report::Picture one_way = report::make_picture(*opened(either));
+    CHECK(one_way.steps.back().without_time == 0);
+    CHECK(one_way.about);
+    CHECK(one_way.open_blocks == 0);
+    REQUIRE(one_way.jumps.size() == 1);
+    CHECK_FALSE(one_way.jumps.front().made);
+    const std::string told = "as if its jump were not made (its condition is not known)";
+    CHECK(report::picture_remarks(*opened(either), one_way, true).find(told) != std::string::npos);
+    CHECK(report::sheet_markdown(*opened(either)).find(told) != std::string::npos);
+    CHECK(report::make_picture(*opened(head + "G01 Z-5. F.2\nM30\n")).jumps.empty());
     const report::Picture turns = report::make_picture(
         *opened(head + "N10 G00 U-2.\nG01 Z-5. F.2\nG00 Z2.\n#1=#1-1\nIF[#1 GE 0]GOTO 10\nM30\n"));
     CHECK(turns.steps.back().without_time == 0);
@@ -597,6 +623,23 @@ TEST_CASE("a program that is not at hand is taken to cut nothing where no tool w
         CHECK(picture_of(program).aside.size() == 1);
         CHECK(picture_of(program).open_blocks == 0);
     }
+    // One that is called in front of the first tool as well, and never but in front of a T word or the end.
+    const std::string off = "G01 X60.\n", change = "M98 P12\n",
+                      next = "T0303\nG97 S500 M03\nG00 X40. Z2.\nG01 Z-5.\n";
+    const report::Picture between =
+        picture_of(head + change + turn + off + change + next + off + change + "M30\n");
+    CHECK(between.aside.size() == 3);
+    CHECK(between.open_blocks == 0);
+    // Before the first tool alone, or in front of a move as well, it may cut.
+    CHECK(picture_of(head + turn + off + change + next + off + change + "M30\n").open_blocks > 0);
+    CHECK(picture_of(head + change + turn + off + change + next + off + change + "G00 X60.\nM30\n")
+              .open_blocks > 0);
+    // A macro with the spindle stopped and neither speed nor feed measures; by the turning spindle it may
+    // cut.
+    const std::string probe = "T1212\nG65 P9832 X40. Z-5.\nG28 U0\nM30\n";
+    CHECK(picture_of(head + turn + home + probe).open_blocks == 0);
+    CHECK(picture_of(head + turn + "G28 U0 W0\n" + probe).open_blocks > 0);
+    CHECK(picture_of(head + turn + home + "T1212\nG65 P9832 X40. Z-5. F.1\nG28 U0\nM30\n").open_blocks > 0);
     // In the part, by a number of another sort, before the tool has cut, in front of a cut or of a rapid of
     // one axis, a macro while the part turns, on the way home of one axis, before a move, in a jump.
     for (const std::string& program :
