@@ -406,10 +406,10 @@ KindInNote kind_in(const Words& note, const NamedTool& named) {
             found = {ToolKind::face_grooving, found.at + 1};
     }
     // "INTERNAL THREAD BAR", "GROOVING BAR"
-    if (found.kind == ToolKind::boring && found.at > 0 && note.at(found.at) == "BAR") {
-        const std::string_view before = note.at(found.at - 1);
-        if (before.starts_with("THREAD")) found.kind = ToolKind::threading_inside;
-        if (before.starts_with("GROOV")) found.kind = ToolKind::grooving;
+    for (std::size_t i = 0; i + 1 < note.size() && found.kind == ToolKind::boring; ++i) {
+        if (note.at(i + 1) != "BAR") continue;
+        if (note.at(i).starts_with("THREAD")) found.kind = ToolKind::threading_inside;
+        if (note.at(i).starts_with("GROOV")) found.kind = ToolKind::grooving;
     }
     for (std::size_t i = found.at; i < note.size() && found.kind == ToolKind::drill; ++i)
         if (note.at(i) == "CENTRER" || note.at(i) == "CENTRO" || note.at(i) == "CENTRAR")

@@ -232,7 +232,7 @@ std::vector<std::string> parts_of_tool_list(const std::string& note) {
     begins.push_back(note.size());
     for (std::size_t i = 0; i + 1 < begins.size(); ++i) {
         const std::string part = note.substr(begins[i], begins[i + 1] - begins[i]);
-        parts.push_back(part.substr(0, part.find_last_not_of(" ,;/+") + 1));
+        parts.push_back(part.substr(0, part.find_last_not_of(" ,;/+-") + 1));
     }
     return parts;
 }

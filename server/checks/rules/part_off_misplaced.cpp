@@ -250,14 +250,37 @@ std::optional<Point> bore_missed(const Workpiece& part, const PartOff& off) {
     }
 }
 
-/// The blade reaches into a bore that ends less than its width in front of its Z: as its left corner and its
-/// width are noted, or of one that is not.
+/// What a head's list says of a tool: "UT.8 TRONCATORE 4 MM".
+std::string listed_note_of(const WorksContext& context, const Work& blade) {
+    constexpr std::size_t longest_name = 12;
+    for (const Span& span : context.spans) {
+        if (span.sequence || span.program != context.spans[blade.span].program) continue;
+        for (std::optional<BlockPlace> at = span.first; at && *at <= span.last;
+             at = context.reader.neighbour(*at, true))
+            for (const syntax::Item& item : context.reader.items(*at)) {
+                if (item.kind != syntax::ItemKind::note) continue;
+                const std::string note(syntax::note_text(context.reader.line(*at).text_of(item)));
+                const std::size_t number = note.find_first_of("0123456789");
+                if (number == 0 || number > longest_name) continue;
+                const std::size_t end = note.find_first_not_of("0123456789", number);
+                if (end == std::string::npos || end > number + 2) continue;
+                if (std::stoi(note.substr(number, end - number)) == blade.tool) return note.substr(end);
+            }
+    }
+    return {};
+}
+
+/// The blade reaches into a bore that ends less than its width in front of its Z: as its width is noted, or
+/// of one that is not.
 bool comes_through_beside(const WorksContext& context, const Work& blade, double behind) {
     constexpr double blade_mm = 3; // 2 to 4: common practice, no source
     if (behind * blade.unit_mm < blade_mm) return true;
-    const NotedTool noted = tool_by_note(notes_of(context, blade.span), blade.unit_mm, blade.tool);
-    return noted.corner == BladeCorner::left && noted.tool.width_mm &&
-           behind * blade.unit_mm < *noted.tool.width_mm;
+    const auto reaches = [&](const std::string& note) {
+        const NotedTool noted = tool_by_note(note, blade.unit_mm, blade.tool);
+        return noted.corner != BladeCorner::right && noted.tool.width_mm &&
+               behind * blade.unit_mm < *noted.tool.width_mm;
+    };
+    return reaches(notes_of(context, blade.span)) || reaches(listed_note_of(context, blade));
 }
 
 /// The blade opens a groove, breaks the edge down into it and goes through there: the groove stands beside.
@@ -1113,6 +1136,31 @@ G00 X1.35 Z-2.22
 G01 X.39 F.003
 G00 X1.4
 G28 U0 W0
+M30
+)"},
+            // The bore ends beside the blade, which the head's list has 4 mm wide.
+            {System::A, R"(
+(UT.3 PUNTA D20)
+(UT.4 BARENO D16)
+(UT.8 TRONCATORE 4 MM)
+G21 G99
+T0303
+G97 S400 M03
+G00 X0 Z5.
+G01 Z-42. F0.18
+G00 Z200.
+T0404
+G97 S900 M03
+G00 X22.01 Z2.
+G01 Z-31. F0.15
+X20.
+G00 Z200.
+T0808
+G97 S500 M03
+G00 X104. Z-34.
+G01 X20. F0.09
+G00 X106.
+Z200.
 M30
 )"},
             right_turning_a,
