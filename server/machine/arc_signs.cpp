@@ -150,6 +150,9 @@ private:
     bool incremental_ = false;
 };
 
+/// So many arcs, or chamfers, tell it: one alone may be a slip.
+constexpr std::uint32_t enough = 2;
+
 enum class Tells : std::uint8_t { nothing, later, radius, diameter, line_by_radius, line_by_diameter };
 
 /// Ends of an arc and its centre agree to this part of the radius, or to what points are rounded to.
@@ -233,7 +236,6 @@ ArcRun arcs_in(const syntax::Run& run) {
 }
 
 bool arcs_tell_radius(const std::vector<ArcRun>& runs) {
-    constexpr std::uint32_t enough = 2;
     std::uint32_t radius = 0, lines = 0;
     bool other_lines = false;
     ArcPlace x = nowhere, z = nowhere;
@@ -258,13 +260,15 @@ bool arcs_tell_radius(const std::vector<ArcRun>& runs) {
 std::optional<ArcAt> first_radius_arc(const syntax::Forest& forest) {
     ArcReader reader(nowhere, nowhere);
     std::optional<ArcAt> first, line;
-    for (std::size_t run = 0; run < forest.size() && !first; ++run)
+    std::uint32_t arcs = 0;
+    for (std::size_t run = 0; run < forest.size() && arcs < enough; ++run)
         reader.read(*forest.run(run), [&](const TextArc& arc) {
             const Tells told = told_by(arc);
+            arcs += told == Tells::radius;
             if (!first && told == Tells::radius) first = {run, arc.block};
             if (!line && told == Tells::line_by_radius) line = {run, arc.block};
         });
-    return first ? first : line;
+    return arcs >= enough || !line ? first : line;
 }
 
 } // namespace turnwright::machine

@@ -89,6 +89,7 @@ TEST_CASE("a tool is read from the note that describes it") {
         {"UTENSILE GOLA LARGH. 4", mm, ToolKind::grooving, none, 4},
         {"INTERNAL THREAD BAR", inch, ToolKind::threading_inside},
         {"GROOVING BAR 3 WIDE", mm, ToolKind::grooving, none, 3},
+        {"UTENSILE GOLA FRONTALE 6", mm, ToolKind::face_grooving, none, 6},
         {"LAMA 4 MM", mm, ToolKind::grooving, none, 4},
         {".125 GRV", inch, ToolKind::grooving, none, 3.175},
         {"GOLA INTERNA 3 MM", mm, ToolKind::grooving, none, 3},
