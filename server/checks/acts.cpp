@@ -358,6 +358,7 @@ std::optional<NamedThread> thread_of(const ToolOfSpan& tool, const std::vector<T
     // A thread that the head speaks of, where one tool alone cuts any.
     std::vector<std::string> names;
     for (const ToolOfSpan& some : tools) {
+        if (some.work->named.many_starts) return std::nullopt;
         if (&some != &tool && (some.work->has_threads || some.work->has_taps)) return std::nullopt;
         if (some.own->many_starts) return std::nullopt;
         names.insert(names.end(), some.work->thread_names.begin(), some.work->thread_names.end());
@@ -474,7 +475,15 @@ std::optional<double> unit_of_file(std::span<const ToolOfSpan> tools) {
     const auto middle = largest_of_each.begin() + static_cast<std::ptrdiff_t>(largest_of_each.size() / 2);
     std::nth_element(largest_of_each.begin(), middle, largest_of_each.end());
     const float largest = *middle;
-    if (largest <= 0.03F) return motion::mm_per_inch;
+    // A needle is turned at 0.02 mm, too: its way out to the change is no 30 in.
+    constexpr float farthest_inch = 30;
+    const auto is_far = [](float place, float most) { return known(place) && std::abs(place) > most; };
+    const bool far_out = std::any_of(tools.begin(), tools.end(), [&](const ToolOfSpan& tool) {
+        return std::any_of(tool.work->acts.begin(), tool.work->acts.end(), [&](const Act& act) {
+            return is_far(act.to_x, farthest_inch / 2) || is_far(act.to_z, farthest_inch);
+        });
+    });
+    if (largest <= 0.03F) return far_out ? std::nullopt : std::optional<double>(motion::mm_per_inch);
     if (largest >= 0.08F) return 1.0;
     return std::nullopt;
 }

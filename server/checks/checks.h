@@ -348,7 +348,9 @@ struct Across {
     };
     std::vector<Program> programs; ///< As the outline's
     std::array<std::size_t, codes::group_count>
-        set_at_entry{};                      ///< Sequences that set the group before they move
+        set_at_entry{}; ///< Sequences that set the group before they move
+    std::array<std::size_t, codes::group_count>
+        set_by_itself{}; ///< Sequences that set the group before anything of them reads it
     std::vector<codes::Meaning> safety_line; ///< The shop's, else what most sequences hold, in their order
     std::vector<codes::Group> safety_order;  ///< Of the shop's line, else of the fullest
     bool operator==(const Across&) const = default;

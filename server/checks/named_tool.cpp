@@ -196,6 +196,8 @@ Kind kind_of(const NoteWords& words, std::size_t i) {
     const std::string& word = words[i];
     const std::string_view next = i + 1 < words.size() ? std::string_view(words[i + 1]) : std::string_view();
     if (word == "TAP") return Kind::tap;
+    if (word == "TURNED" && (next == "OVER" || next == "ROUND" || next == "AROUND" || next == "UPSIDE"))
+        return Kind::none; // How it is held
     if (names_puller(word)) return Kind::stop;
     if (word == "CUT" && next == "OFF") return Kind::part_off;
     if (word == "BAR" && (next == "OUT" || next == "TO" || next == "PULLER" || next == "STOP" ||
@@ -276,6 +278,13 @@ bool speaks_of_left_hand_thread(const NoteWords& words) {
 NoteWords with_whole_inches(NoteWords words) {
     for (std::size_t i = 0; i + 1 < words.size(); ++i) {
         const std::string &whole = words[i], &part = words[i + 1];
+        // "1-11 1/2 NPT": the half belongs to the threads per inch.
+        if (part == "1/2" && whole.ends_with("-11") && i + 2 < words.size() &&
+            words[i + 2].starts_with("NPT") && motion::taper_pipe(whole + ".5 NPT")) {
+            words[i] += ".5";
+            words.erase(words.begin() + static_cast<std::ptrdiff_t>(i) + 1);
+            continue;
+        }
         if (whole.size() != 1 || !is_digit(whole[0]) || part.find('/') == std::string::npos) continue;
         std::string joined = whole;
         joined += '-';
@@ -350,6 +359,16 @@ std::vector<std::string> threads_in(const NoteWords& all) {
     return names;
 }
 
+/// "80 DEG", "35 GRAD PLATTE": a blade has no such angle, and a thread has 55 or 60.
+bool names_corner(const NoteWords& words) {
+    for (std::size_t i = 0; i + 1 < words.size(); ++i) {
+        const auto angle = plain_number(words[i]);
+        const bool is_angle = words[i + 1].starts_with("DEG") || words[i + 1].starts_with("GRAD");
+        if (is_angle && angle && (*angle == 80 || *angle == 35 || *angle == 25)) return true;
+    }
+    return false;
+}
+
 NamedTool tool_in(const NoteWords& words) {
     NamedTool tool;
     std::size_t at = words.size();
@@ -388,6 +407,7 @@ NamedTool tool_in(const NoteWords& words) {
             tool.many_starts = true;
         if (word == "LEFT" || word == "LH" || word.starts_with("LEFT-HAND")) tool.left_hand = true;
     }
+    tool.pointed = tool.kind == Kind::none && names_corner(words);
     const bool round = tool.kind == Kind::drill || tool.kind == Kind::ream || tool.kind == Kind::tap;
     if (tool.kind == Kind::thread || tool.kind == Kind::tap) {
         if (auto names = threads_in(words); !names.empty()) take_thread(tool, names.front());

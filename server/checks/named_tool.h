@@ -24,10 +24,13 @@ struct NamedTool {
     bool diameter_in_inch = false;     ///< Certainly; else the program's unit
     std::string thread;                ///< As written
     double pitch_mm = 0, major_mm = 0; ///< Of the thread; 0: not told
+    bool pointed = false;              ///< An insert with the angle of its corner, and no kind: "35 DEG"
     bool tapered = false, many_starts = false, left_hand = false;
     std::string word; ///< The word that tells the kind
     bool operator==(const NamedTool&) const = default;
-    bool is_empty() const { return kind == Kind::none && thread.empty() && diameter == 0 && pitch_mm == 0; }
+    bool is_empty() const {
+        return kind == Kind::none && thread.empty() && diameter == 0 && pitch_mm == 0 && !pointed;
+    }
     std::optional<double> diameter_mm(double mm_per_unit) const;
 };
 NamedTool tool_named(std::string_view note);

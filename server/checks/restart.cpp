@@ -1,7 +1,9 @@
 // What a sequence takes over when the program is entered there, and the table of it.
 
 #include "checks/restart.h"
+#include "checks/acts.h"
 #include "language/said.h"
+#include "motion/motion.h"
 
 #include <algorithm>
 #include <bit>
@@ -203,6 +205,43 @@ bool is_within_stretch(const Modals& modals) {
            (spindle && *spindle != machine::Spindle::main);
 }
 
+/// Under constant surface speed the moves of the sequence ask for no more than this limit: it is never
+/// reached. Of what is not known it may be.
+bool stays_below(const FileFacts& facts, double limit) {
+    const Acts& work = *facts.acts.held;
+    bool any = false;
+    for (const Act& act : work.acts) {
+        if (act.calls_program) return false;
+        if (!act.moves() || !act.surface_speed()) continue;
+        const double per_unit = act.inch() ? motion::mm_per_inch : act.millimetre() ? 1 : 0;
+        if (per_unit == 0 || !(act.speed > 0) || !known(act.to_x)) return false;
+        double x = std::abs(act.to_x);
+        if (known(act.from_x)) x = act.from_x * act.to_x < 0 ? 0 : std::min<double>(x, std::abs(act.from_x));
+        if (motion::rpm_for(act.speed * (per_unit > 1 ? 0.3048 : 1), 2 * x * per_unit) > limit) return false;
+        any = true;
+    }
+    return any && work.whole;
+}
+
+/// What is wrong is seen at once and breaks nothing: the coolant; a spindle that stands and holds a tool that
+/// is fed by its turns, where hardly a sequence of the program starts it, so that whoever enters in the
+/// middle does so by hand. Or a tool is fed with the spindle stopped, as a bar puller is: by its turns it
+/// would stand.
+bool is_seen_at_once(Group group, const FileFacts& facts, const Across& across) {
+    if (group == Group::coolant) return true;
+    // Of those behind the first, which begins with it anyway.
+    const std::size_t stating = across.set_by_itself[static_cast<std::size_t>(group)];
+    const bool habit = stating == 0 || (stating - 1) * 2 + 1 < across.sequences;
+    const std::vector<Act>& acts = facts.acts.held->acts;
+    if (group == Group::feed_mode)
+        return facts.at_entry[static_cast<std::size_t>(group)].is(Meaning::feed_per_minute) &&
+               std::none_of(acts.begin(), acts.end(),
+                            [](const Act& act) { return act.cuts() && act.per_minute() && !act.stopped(); });
+    return group == Group::spindle_direction && habit &&
+           std::none_of(acts.begin(), acts.end(),
+                        [](const Act& act) { return act.cuts() && !act.per_rev(); });
+}
+
 } // namespace
 
 std::vector<Inherited> inherited_by(const FileFacts& facts, const Span& span, const Across& across,
@@ -219,6 +258,15 @@ std::vector<Inherited> inherited_by(const FileFacts& facts, const Span& span, co
                             : value_part(static_cast<Part>(bit), facts, left, settings.system);
             if (!part) continue;
             part->bit = bit;
+            if (bit == static_cast<int>(Part::speed_limit) && facts.speed_limit_at_entry.known() &&
+                stays_below(facts, facts.speed_limit_at_entry.number))
+                part->milder = true;
+            // Called again behind a stop, to measure mostly: nobody enters there but to go on.
+            const bool same_tool = span.sequence->calls_tool && facts.tool_at_entry.known() &&
+                                   facts.tool_at_entry.number == span.sequence->tool;
+            part->milder = part->milder || same_tool ||
+                           (bit < static_cast<int>(codes::group_count) &&
+                            is_seen_at_once(static_cast<Group>(bit), facts, across));
             part->block = read.block;
             out.push_back(std::move(*part));
         }
@@ -401,6 +449,13 @@ Across across_of(std::span<const Span> spans, const shop::Shop& shop, codes::Sys
         ++across.sequences;
         for (Parts set = span.facts->safety_set; set != 0; set &= set - 1)
             ++across.set_at_entry[static_cast<std::size_t>(std::countr_zero(set))];
+        for (std::size_t g = 0; g < codes::group_count; ++g) {
+            const Parts group = machine::part(static_cast<Group>(g));
+            const bool reads_first =
+                std::any_of(span.facts->first_reads.begin(), span.facts->first_reads.end(),
+                            [&](const FileFacts::FirstRead& read) { return (read.parts & group) != 0; });
+            across.set_by_itself[g] += (span.facts->sets & group) != 0 && !reads_first;
+        }
         if (!fullest || span.facts->safety_line.size() > fullest->safety_line.size()) fullest = span.facts;
     }
     for (const std::string& written : shop.house.safety_line)

@@ -139,6 +139,7 @@ struct Results::Implementation {
     std::vector<Workpiece> workpieces; ///< Of files that are not too long
     std::vector<FileRule> file_rules;
     std::vector<Report::Placed> silencing_findings, end_findings;
+    std::vector<Finding> told_once; ///< First ones of many, with their count
     std::vector<Placed> shown;
     std::vector<Silenced> silenced;
     // Few of the runs and spans, in order, so that a change need not go over all of them.
@@ -912,6 +913,7 @@ struct Results::Implementation {
         std::sort(shown.begin(), shown.end(), before);
         leave_out_of_mistyped();
         leave_out_told();
+        tell_alike_once();
         end_what_is_shown(any_is_full(of_file));
         std::sort(silenced.begin(), silenced.end(), [](const Silenced& a, const Silenced& b) {
             return before({a.run, a.finding}, {b.run, b.finding});
@@ -953,6 +955,53 @@ struct Results::Implementation {
             if (!is_number(one) && one.finding->check->family != Family::restart) told.insert(block_of(one));
         std::erase_if(shown,
                       [&](const Placed& one) { return is_number(one) && told.contains(block_of(one)); });
+    }
+
+    /// What one look at the first of them tells of all: words finer than the increment, calls of one program
+    /// that is not at hand, arcs without centre one behind the other. The first says how many follow.
+    void tell_alike_once() {
+        told_once.clear();
+        const Finding* arc = nullptr; ///< The one before, while each next block goes on with its code
+        std::map<std::string, std::size_t> first; ///< Place in `shown`, by what is alike
+        std::map<std::size_t, std::size_t> more;
+        std::set<std::size_t> left_out;
+        for (std::size_t i = 0; i < shown.size(); ++i) {
+            const Finding& one = *shown[i].finding;
+            const std::string_view id = one.check->id;
+            std::string alike;
+            if (id == "finer_than_increment")
+                alike = id;
+            else if (id == "program_not_found")
+                alike = one.message;
+            else if (id == "arc_without_centre")
+                alike = id;
+            else
+                continue;
+            if (id == "arc_without_centre" && (!std::exchange(arc, &one) || states_motion(shown[i])))
+                first.erase(alike);
+            const auto [at, is_first] = first.emplace(std::move(alike), i);
+            if (is_first) continue;
+            ++more[at->second];
+            left_out.insert(i);
+        }
+        if (left_out.empty()) return;
+        told_once.reserve(more.size());
+        for (const auto& [at, count] : more) {
+            told_once.push_back(*shown[at].finding);
+            told_once.back().message += count == 1 ? std::string(said(" The same holds once more below."))
+                                                   : said(" The same holds {} times more below.", count);
+            shown[at].finding = &told_once.back();
+        }
+        std::vector<Placed> kept;
+        for (std::size_t i = 0; i < shown.size(); ++i)
+            if (!left_out.contains(i)) kept.push_back(shown[i]);
+        shown = std::move(kept);
+    }
+    bool states_motion(const Placed& placed) const {
+        const syntax::Run& run = *row[placed.run].value.text;
+        for (const syntax::Item& item : run.items_of(run.blocks[placed.finding->block]))
+            if (item.letter == 'G') return true;
+        return false;
     }
 
     void report_unused(const std::vector<Cover>& covers) {

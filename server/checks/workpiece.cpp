@@ -75,6 +75,16 @@ bool goes_and_comes_back(const Work& work, const Leg& leg) {
     return is_plunge(leg) && next && next->known && next->dz() == 0 && next->dx() * leg.dx() < 0;
 }
 
+/// Into the wall at feed, on along it out of the part, and off it again: back turning, or a bar that bores
+/// from the far side. The way along Z before it has cut nothing.
+bool pulls(const Work& work, const Leg& leg) {
+    const Leg* cut = next_of(work, leg);
+    const Leg* off = cut ? next_of(work, *cut) : nullptr;
+    return is_plunge(leg) && cut && cut->cuts() && cut->known && !cut->in_contour && cut->dz() > 0 &&
+           std::abs(cut->dx()) <= 0.6 * cut->dz() && off && off->known && off->dx() * leg.dx() < 0 &&
+           off->dz() >= 0;
+}
+
 /// For outside work positive, for inside work negative: a tool goes away from its wall, and a contour toward
 /// the chuck opens outside and closes inside.
 int vote_of(const Work& work) {
@@ -106,7 +116,7 @@ int vote_of(const Work& work) {
             vote += leg.dx() < 0 ? 1 : -1;
         } else if (cut && !along && leg.x_sign != 0 && leg.kind != Leg::Kind::home &&
                    !ends_in_one(plunges, leg)) {
-            vote += (leg.x_sign > 0) != goes_and_comes_back(work, leg) ? 2 : -2;
+            vote += (leg.x_sign > 0) != (goes_and_comes_back(work, leg) || pulls(work, leg)) ? 2 : -2;
         }
         // Out again by Z before it goes aside: it leaves no wall.
         const bool is_out =
@@ -163,11 +173,14 @@ bool goes_along_far_below(const Work& work, const std::vector<std::pair<Point, P
 
 using Ways = std::vector<std::pair<Point, Point>>;
 
-/// Its first cut goes outward from inside of a bore that is there, and it came there along Z.
+/// Its first cut goes outward, in a groove or at an angle into a corner, from inside of a bore that is there,
+/// and it came there along Z.
 bool comes_through_bore(const Work& work, const Ways& bores) {
     const auto cut =
         std::find_if(work.legs.begin(), work.legs.end(), [](const Leg& leg) { return leg.cuts(); });
-    if (cut == work.legs.end() || cut == work.legs.begin() || !is_plunge(*cut) || cut->dx() < 0) return false;
+    if (cut == work.legs.end() || cut == work.legs.begin() || !cut->known || cut->in_contour ||
+        cut->dx() <= 0)
+        return false;
     const Leg& in = *std::prev(cut);
     if (!in.known || in.kind != Leg::Kind::rapid || in.dx() != 0 || in.dz() >= 0 || in.to.z_mm >= 0)
         return false;
@@ -178,12 +191,28 @@ bool comes_through_bore(const Work& work, const Ways& bores) {
     });
 }
 
+/// Its first cut is a plunge from outside of what is turned there into it: a blade, whatever its chamfers
+/// look like.
+bool comes_from_outside(const Work& work, const Ways& outside) {
+    const auto cut =
+        std::find_if(work.legs.begin(), work.legs.end(), [](const Leg& leg) { return leg.cuts(); });
+    if (cut == work.legs.end() || !is_plunge(*cut) || cut->dx() >= 0 || cut->from.z_mm >= 0) return false;
+    return std::any_of(outside.begin(), outside.end(), [&](const auto& way) {
+        const auto& [from, to] = way;
+        const double x = std::max(from.x_radius_mm, to.x_radius_mm);
+        return to.z_mm <= cut->from.z_mm && cut->from.z_mm <= from.z_mm && cut->from.x_radius_mm >= x &&
+               cut->to.x_radius_mm < x;
+    });
+}
+
 /// Wholly on the other side of the centre: what the ways say of inside and outside is turned round.
 bool is_beyond_centre(const Work& work) {
     bool any = false;
     for (const Leg& leg : work.legs) {
         if (!leg.cuts() || !leg.known) continue;
-        if (leg.from.x_radius_mm >= 0 || leg.to.x_radius_mm >= 0) return false;
+        // A face ends a nose radius past the centre.
+        constexpr double past_centre_mm = 1.6;
+        if (leg.from.x_radius_mm >= 0 || leg.to.x_radius_mm * work.unit_mm >= past_centre_mm) return false;
         any = true;
     }
     return any;
@@ -208,6 +237,7 @@ void classify(std::span<const Work* const> works, std::vector<Where>& where) {
         if (where[i] == Where::unknown && opened && goes_along_far_below(*works[i], outside))
             where[i] = Where::inside;
         if (comes_through_bore(*works[i], bores)) where[i] = Where::inside;
+        if (comes_from_outside(*works[i], outside)) where[i] = Where::outside;
         for (const Leg& leg : works[i]->legs) {
             if (!leg.cuts() || !leg.known || leg.dz() >= 0) continue;
             if (where[i] == Where::outside) outside.emplace_back(leg.from, leg.to);
@@ -264,7 +294,10 @@ void Profile::put_line(Point from, Point to, bool lower) {
 
 void Profile::face(const Leg& leg) {
     lower(leg);
-    if (!is_plunge(leg) && !(leg.in_contour && leg.dz() == 0)) return;
+    // A face that drains outward is one, too.
+    const bool slopes = leg.cuts() && leg.known && !leg.in_contour && !leg.is_arc && leg.dx() < 0 &&
+                        leg.dz() > 0 && leg.dz() < -0.1 * leg.dx();
+    if (!slopes && !is_plunge(leg) && !(leg.in_contour && leg.dz() == 0)) return;
     const double x = std::min(leg.from.x_radius_mm, leg.to.x_radius_mm);
     if (leg.dx() < 0)
         put_line({x, leg.to.z_mm}, {x, z_min_ + step_ * static_cast<double>(heights_.size())}, true);
@@ -288,8 +321,13 @@ Workpiece part_of(std::vector<const Work*> works) {
     Workpiece part;
     part.works = std::move(works);
     bool any = false;
-    for (const Work* work : part.works)
+    for (const Work* work : part.works) {
+        const Leg* before = nullptr;
         for (const Leg& leg : work->legs) {
+            const Leg* last = std::exchange(before, &leg);
+            // A cycle begins where it was brought to, and not where its contour does.
+            if (leg.in_contour && last && !last->in_contour && last->arrives)
+                part.first_clear_x = std::max(part.first_clear_x, last->to.x_radius_mm);
             if (!leg.cuts() || !leg.known) continue;
             for (double z : {leg.from.z_mm, leg.to.z_mm}) {
                 part.z_min = any ? std::min(part.z_min, z) : z;
@@ -298,6 +336,7 @@ Workpiece part_of(std::vector<const Work*> works) {
             }
             part.first_clear_x = std::max(part.first_clear_x, leg.from.x_radius_mm);
         }
+    }
     if (!any) return part;
     part.outside = part.bore = Profile(part.z_min, part.z_max);
     for (const Work* work : part.works)

@@ -275,7 +275,11 @@ private:
                    : reading.motion == MotionKind::thread ? Leg::Kind::thread
                                                           : Leg::Kind::feed;
         const Value &x = reading.target_x_radius, &z = reading.target_z;
-        leg.known = view.before.x_radius.known() && view.before.z.known() && x.known() && z.known();
+        // Where the tip of another tool stands when the turret has turned nobody knows.
+        const bool other_tool = reading.has('T') && view.before.tool.known() && view.after.tool.known() &&
+                                view.before.tool.number != view.after.tool.number;
+        leg.known =
+            view.before.x_radius.known() && view.before.z.known() && x.known() && z.known() && !other_tool;
         leg.arrives = x.known() && z.known();
         leg.to = {x.number, z.number};
         if (leg.known) leg.x_sign = leg.dx() > 0 ? 1 : leg.dx() < 0 ? -1 : 0;

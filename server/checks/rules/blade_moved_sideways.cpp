@@ -1,12 +1,12 @@
 // A grooving or parting blade that goes along Z while it is in its groove.
 #include "checks/head_stock.h"
+#include "checks/tool_of_work.h"
 #include "checks/works.h"
 #include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <map>
 #include <utility>
 
 namespace turnwright::checks::rules::blade_moved_sideways {
@@ -43,14 +43,18 @@ double least_width(const std::vector<Plunged>& plunges, double x, double slack, 
 
 /// Whether the way along Z at this height lies in what is turned, or what the blade has opened, but for a
 /// layer of this depth. `clear_x`: where nothing is known, metal stands up to there.
+///
+/// `to`: a way that rises is as high as where it has come to.
 bool is_open(const Work& work, const std::vector<Plunged>& plunges, const Profile& turned, Point from,
-             double to_z, double clear_x, double layer) {
+             Point to, double clear_x, double layer) {
     const double slack = slack_mm / work.unit_mm, wide = widest_blade_mm / work.unit_mm;
-    const double x = from.x_radius_mm;
-    const double width = least_width(plunges, x + slack, slack, wide);
+    const double to_z = to.z_mm, rise = std::max(to.x_radius_mm - from.x_radius_mm, 0.0);
+    const double width = least_width(plunges, from.x_radius_mm + slack, slack, wide);
     constexpr int samples = 40;
     for (int i = 0; i <= samples; ++i) {
         const double z = from.z_mm + (to_z - from.z_mm) * i / samples;
+        const double x = from.x_radius_mm + rise * i / samples;
+        if (z > 0) continue; // In front of the face
         if (turned.at(z).value_or(clear_x) <= x + layer) continue;
         bool left = false, right = false;
         for (const Plunged& plunge : plunges) {
@@ -158,7 +162,7 @@ void tell_part_off(const WorksContext& context, const Work& work, const Leg& leg
                       context.x(leg.from.x_radius_mm), context.z(leg.to.z_mm), context.x(clear_x)));
 }
 
-/// `plunges`: what the same tool has opened before, with another offset.
+/// `plunges`: what tools before have opened.
 void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Profile turned,
              double bar_radius, std::vector<Plunged> plunges, Report& report) {
     const double slack = slack_mm / work.unit_mm;
@@ -184,7 +188,12 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
         const double to_z = goes_home ? leg.from.z_mm + widest_blade_mm / work.unit_mm
                             : leaves  ? 0.0
                                       : leg.to.z_mm;
-        const bool sideways = goes_home ? leg.moves_z : std::abs(leg.dz()) > slack;
+        // Axes at equal rates do not go straight.
+        const double rise = leg.kind == Leg::Kind::rapid ? std::min(leg.dx(), std::abs(leg.dz())) : leg.dx();
+        const Point to{leg.from.x_radius_mm + (goes_home || leaves ? 0 : rise), to_z};
+        // Up a flank it cuts what it comes by.
+        const bool up_flank = leg.cuts() && leg.dx() > 2 * std::abs(leg.dz());
+        const bool sideways = goes_home ? leg.moves_z : std::abs(leg.dz()) > slack && !up_flank;
         const double layer = leg.cuts() && !leaves ? side_turning_mm / work.unit_mm : slack;
         // The part that is cut off lies in front of it, and no chip falls there.
         if (leg.kind == Leg::Kind::rapid && leg.dx() == 0 && leg.dz() > slack && clear_x > 0 &&
@@ -192,7 +201,7 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
             return tell_part_off(context, work, leg, clear_x, report);
         // A groove in a bore does not go through to the centre.
         if (sideways && (clear_x < 0 || !is_through(part, work, leg.from, clear_x)) &&
-            !is_open(work, plunges, turned, leg.from, to_z, clear_x, layer) &&
+            !is_open(work, plunges, turned, leg.from, to, clear_x, layer) &&
             !(leg.kind == Leg::Kind::rapid && clear_x > 0 &&
               (goes_to_edge(work, leg) || is_wall_turned(work, turned, leg.from, to_z))))
             return tell(context, work, leg, clear_x, report);
@@ -265,7 +274,7 @@ void works(const WorksContext& context, Report& report) {
         if (part.outside.empty()) continue;
         Profile turned(part.z_min, part.z_max), bored = turned;
         const double bar = bar_radius(context, part);
-        std::map<int, std::vector<Plunged>> opened; ///< By the tool, outside
+        std::vector<Plunged> opened; ///< Outside
         for (const Work* work : part.works) {
             const bool outward = plunges_outward_first(*work), turns = turns_so_again(*work, outward);
             if (!turns && !work->driven_tool && outward) {
@@ -275,8 +284,10 @@ void works(const WorksContext& context, Report& report) {
                 for (const Leg& leg : seen_from_inside(*work).legs)
                     if (leg.cuts() && leg.known) bored.lower(leg);
             }
-            const bool blade = !turns && is_blade(*work) && work->where != Work::Where::inside;
-            if (blade) look_at(context, part, *work, turned, bar, opened[work->tool], report);
+            const bool pointed =
+                tool_of_work(context, *work, [](const NamedTool& tool) { return tool.pointed; }) != nullptr;
+            const bool blade = !turns && !pointed && is_blade(*work) && work->where != Work::Where::inside;
+            if (blade) look_at(context, part, *work, turned, bar, opened, report);
             if (!blade && !work->driven_tool && work->where != Work::Where::inside &&
                 work->where != Work::Where::on_centre)
                 look_at_face(context, *work, turned, report);
@@ -285,12 +296,10 @@ void works(const WorksContext& context, Report& report) {
                 continue;
             for (const Leg& leg : work->legs)
                 if (leg.cuts() && leg.known && !(blade && leg.dz() == 0)) turned.lower(leg);
-            if (work->tool < 0) continue;
             for (const Leg& leg : work->legs) {
                 if (!leg.cuts() || !leg.known || leg.dx() > 0) continue;
                 for (const Point at : {leg.from, leg.to})
-                    if (at.x_radius_mm <= leg.to.x_radius_mm)
-                        opened[work->tool].push_back({at.z_mm, at.x_radius_mm});
+                    if (at.x_radius_mm <= leg.to.x_radius_mm) opened.push_back({at.z_mm, at.x_radius_mm});
             }
         }
     }
@@ -901,6 +910,54 @@ G01 X70. F0.1
 Z-46. F0.12
 G00 X84.
 X150. Z100.
+M30
+)"},
+            // What is turned beside the groove, a flank cut upward, and an insert with an angle.
+            {System::B, R"(
+G20 G90 G95
+T0202
+G96 S500 M03
+G00 X2.3 Z.1
+X2.25
+G01 Z-.52 F.01
+X2.5
+G00 X4. Z4.
+T0808
+G96 S300 M03
+G00 X2.7 Z-.5
+G01 X1. F.004
+G00 X2.6
+X6. Z4.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0505
+G96 S80 M04
+G00 X186. Z-40.
+G75 R.5
+G75 X150. Z-36. P3000 Q4000 F.12
+G00 X182. Z-44.655
+G01 X180. F.2
+X150. Z-40. F.1
+Z-36.
+X180. Z-31.345
+G00 X186.
+X250. Z150.
+M30
+)"},
+            {System::C, R"(
+(T7 CBN 35 DEG R0.4)
+G71 G90 G95
+T0707
+G96 S140 M03
+G00 X68. Z-85.85
+G01 X41. F0.07
+G00 X68. Z-84.85
+Z-86.
+G01 X41. F0.06
+G00 X60. Z-84.
+X200. Z100.
 M30
 )"},
             right_turning_a,

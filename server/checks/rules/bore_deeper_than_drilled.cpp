@@ -56,6 +56,9 @@ void works(const WorksContext& context, Report& report) {
             }
             if (work->where != Work::Where::inside) continue;
             if (!hole.leg) break; // A hole that was there before
+            // "DRILL 3/4 THRU": behind it nothing is solid.
+            if (tool_of_work(context, *hole.work, [](const NamedTool& named) { return named.through; }))
+                break;
             Cut bar;
             take_deepest(*work, bar);
             if (!bar.leg) continue;

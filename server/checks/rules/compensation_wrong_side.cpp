@@ -28,6 +28,28 @@ struct Way {
     }
 };
 
+/// Its facing cycles come from the chuck's side and go back there.
+bool faces_from_behind(const Work& work) {
+    for (std::size_t i = 1; i + 1 < work.legs.size(); ++i) {
+        const Leg &in = work.legs[i - 1], &face = work.legs[i], &out = work.legs[i + 1];
+        if (face.of_cycle && is_plunge(face) && in.of_cycle && in.known && in.dx() == 0 && in.dz() > 0 &&
+            out.of_cycle && out.dx() == 0 && out.dz() < 0)
+            return true;
+    }
+    return false;
+}
+
+/// A face that looks to the chuck: by all cuts the part stands higher in front of it than behind.
+bool is_back_face(const Workpiece& part, const Work& work, const Leg& leg) {
+    constexpr double beside_mm = 0.5;
+    if (work.where != Work::Where::outside || leg.dx() == 0 || std::abs(leg.dz()) > 0.2 * std::abs(leg.dx()))
+        return false;
+    if (faces_from_behind(work)) return true;
+    const double beside = beside_mm / work.unit_mm, z = (leg.from.z_mm + leg.to.z_mm) / 2;
+    const auto front = part.outside.at(z + beside), behind = part.outside.at(z - beside);
+    return front && behind && *front - *behind > 0.5 * std::abs(leg.dx());
+}
+
 /// A part of another clamping that is cut behind Z0 alone.
 bool stands_toward_plus(const WorksContext& context, const Workpiece& part) {
     constexpr double least_mm = 3, share = 3;
@@ -35,7 +57,7 @@ bool stands_toward_plus(const WorksContext& context, const Workpiece& part) {
            part.z_max * part.works.front()->unit_mm > least_mm && part.z_max > -share * part.z_min;
 }
 
-Way way_of(const WorksContext& context, const Work& work, bool toward_plus) {
+Way way_of(const WorksContext& context, const Workpiece& part, const Work& work, bool toward_plus) {
     Way way;
     if (work.where != Work::Where::outside && work.where != Work::Where::inside) return way;
     for (const Leg& leg : work.legs) {
@@ -44,14 +66,16 @@ Way way_of(const WorksContext& context, const Work& work, bool toward_plus) {
         if (way.side == motion::Side::off)
             way = {context.place(work, leg), leg.side, work.where == Work::Where::outside, toward_plus};
         if (leg.side != way.side) return {};
-        way.add(leg.dx(), leg.dz(), std::abs(leg.dx()) + std::abs(leg.dz()));
+        way.add(is_back_face(part, work, leg) ? -leg.dx() : leg.dx(), leg.dz(),
+                std::abs(leg.dx()) + std::abs(leg.dz()));
     }
     return way;
 }
 
 /// Each stretch from where it is switched on to where it is off again, where they do not agree: a face, and
 /// the contour behind it.
-std::vector<Way> ways_of(const WorksContext& context, const Work& work, bool toward_plus) {
+std::vector<Way> ways_of(const WorksContext& context, const Workpiece& part, const Work& work,
+                         bool toward_plus) {
     constexpr double least_mm = 2;
     std::vector<Way> ways;
     bool on = false;
@@ -64,7 +88,8 @@ std::vector<Way> ways_of(const WorksContext& context, const Work& work, bool tow
         if (!was_on || ways.empty() || ways.back().side != leg.side)
             ways.push_back(
                 {context.place(work, leg), leg.side, work.where == Work::Where::outside, toward_plus});
-        ways.back().add(leg.dx(), leg.dz(), std::abs(leg.dx()) + std::abs(leg.dz()));
+        ways.back().add(is_back_face(part, work, leg) ? -leg.dx() : leg.dx(), leg.dz(),
+                        std::abs(leg.dx()) + std::abs(leg.dz()));
     }
     std::erase_if(ways,
                   [&](const Way& way) { return !way.is_clear() || way.length * work.unit_mm < least_mm; });
@@ -111,11 +136,11 @@ void works(const WorksContext& context, Report& report) {
                 return true;
             };
             if (work->where == Work::Where::outside || work->where == Work::Where::inside)
-                if (const std::vector<Way> ways = ways_of(context, *work, toward_plus); !ways.empty()) {
+                if (const std::vector<Way> ways = ways_of(context, part, *work, toward_plus); !ways.empty()) {
                     std::for_each(ways.begin(), ways.end(), take);
                     continue;
                 }
-            if (take(way_of(context, *work, toward_plus))) continue;
+            if (take(way_of(context, part, *work, toward_plus))) continue;
             for (const Finish& finish : work->finishes) {
                 Way way{context.place(*work, finish), finish.side, finish.outside, toward_plus};
                 way.add(finish.dx, finish.dz, finish.length);
@@ -358,6 +383,33 @@ X120. Z-16.
 Z-24.
 G40 X128.
 G00 X250. Z200.
+M30
+)"},
+            // The back of a flange: facing cycles that come from the chuck, and the contour behind them.
+            {System::B, R"(
+G21 G90 G95
+T0202
+G96 S210 M03
+G00 X90. Z2.
+X80.
+G01 Z-51. F.2
+X84.
+G00 X90.
+G28 X200. Z50.
+T0606
+G96 S200 M03
+G00 X84. Z-54.
+G79 X37. Z-50.6 F.2
+Z-50.1
+G00 Z-53.
+X81.
+G42 G01 X80.6 Z-50.3 F.3
+X80. Z-49. F.12
+X78. Z-50.
+X36. F.1
+Z-60. F.15
+X38. F.3
+G40 G00 X90.
 M30
 )"},
             right_turning_a,

@@ -118,6 +118,46 @@ bool comes_to_plunge(const Acts& work, std::size_t i) {
            next->feed <= work.acts[i].feed / 3;
 }
 
+/// In to the wall, along it out of the part, off it and back: the way back after back turning, or in a bore
+/// after boring from the far side, is air.
+bool returns_behind_pull(const Acts& work, std::size_t i) {
+    if (i < 3) return false;
+    const Act &in = work.acts[i - 3], &pull = work.acts[i - 2], &off = work.acts[i - 1], &back = work.acts[i];
+    const auto is_known = [](const Act& act) {
+        return known(act.from_x) && known(act.to_x) && known(act.from_z) && known(act.to_z);
+    };
+    return is_known(in) && is_known(pull) && is_known(off) && is_known(back) &&
+           pull.motion == MotionKind::feed && pull.to_z > pull.from_z && back.to_z < back.from_z &&
+           back.to_x == back.from_x && (in.to_x - in.from_x) * (off.to_x - off.from_x) < 0;
+}
+/// The same tool has plunged as deep there before: it comes down its own groove.
+bool comes_down_groove(std::span<const ToolOfSpan> before, const ToolOfSpan& tool, std::size_t i,
+                       double per_unit) {
+    constexpr double beside_mm = 0.3;
+    const Act& act = tool.work->acts[i];
+    const auto opened = [&](const Act& old) {
+        return goes_in(old) && std::abs(old.from_z - act.from_z) * per_unit < beside_mm &&
+               old.to_x <= act.to_x;
+    };
+    const auto& own = tool.work->acts;
+    if (std::any_of(own.begin(), own.begin() + static_cast<std::ptrdiff_t>(i), opened)) return true;
+    return std::any_of(before.begin(), before.end(), [&](const ToolOfSpan& some) {
+        return some.station > 0 && some.station == tool.station &&
+               std::any_of(some.work->acts.begin(), some.work->acts.end(), opened);
+    });
+}
+/// On along Z by a smaller feed than before, and straight out by Z at rapid: a trepanning tool or a drill
+/// that breaks through.
+bool breaks_through(const Acts& work, std::size_t i) {
+    if (i == 0) return false;
+    const Act &before = work.acts[i - 1], &act = work.acts[i];
+    const Act* next = next_move(work, i);
+    return before.motion == MotionKind::feed && act.motion == MotionKind::feed && !before.moves_x &&
+           !act.moves_x && known(act.to_z) && before.to_z == act.from_z && act.to_z < act.from_z &&
+           before.to_z < before.from_z && act.feed < before.feed && next &&
+           next->motion == MotionKind::rapid && !next->moves_x && next->moves_z;
+}
+
 Cut cut_of(const ToolOfSpan& tool, std::size_t i) {
     const Act& act = tool.work->acts[i];
     if (act.feed <= 0 || act.dwells || act.taps() || act.threads()) return Cut::none;
@@ -146,6 +186,7 @@ Cut cut_of(const ToolOfSpan& tool, std::size_t i) {
     if (face && act.from_z > 0 && !act.moves_z && act.to_x > 0 && goes_further(*tool.work, i))
         return Cut::none;
     if (face && (act.to_x <= 0 || is_cut_itself(*tool.work, i))) return Cut::face;
+    if (returns_behind_pull(*tool.work, i) || breaks_through(*tool.work, i)) return Cut::none;
     if (act.to_z < act.from_z || face) return is_cut_itself(*tool.work, i) ? Cut::line : Cut::way;
     return Cut::none;
 }
@@ -204,6 +245,26 @@ bool ends_in_metal(const Act& act, std::span<const ToolOfSpan> before) {
     return turned && act.to_x >= 0 && act.to_x < well_inside * *turned;
 }
 
+/// Along Z within what a bar has bored before, and come off its wall inward: a way through air.
+bool goes_in_bore(std::span<const ToolOfSpan> before, const Act& act, double per_unit) {
+    constexpr double within_mm = 0.2,
+                     beyond_mm = 2; // On radius; behind the hole the bar was as far as it went
+    if (act.motion != MotionKind::feed || !known(act.from_x) || act.from_x != act.to_x || !(act.from_x > 0))
+        return false;
+    return std::any_of(before.begin(), before.end(), [&](const ToolOfSpan& tool) {
+        const auto& acts = tool.work->acts;
+        for (std::size_t i = 0; i + 1 < acts.size(); ++i) {
+            const Act &cut = acts[i], &off = acts[i + 1];
+            const bool bores = cut.motion == MotionKind::feed && cut.from_x == cut.to_x &&
+                               cut.to_z < cut.from_z && off.moves_x && !off.moves_z && off.to_x < cut.to_x;
+            if (bores && (cut.to_x - act.to_x) * per_unit > within_mm &&
+                (cut.to_z - act.to_z) * per_unit < beyond_mm)
+                return true;
+        }
+        return false;
+    });
+}
+
 /// `drilled_z`: how deep the tools before have drilled on the centre.
 void add_feeds(std::span<const ToolOfSpan> before, const ToolOfSpan& tool, double drilled_z,
                std::optional<double> of_file, std::vector<Feed>& feeds) {
@@ -215,11 +276,14 @@ void add_feeds(std::span<const ToolOfSpan> before, const ToolOfSpan& tool, doubl
         if (act.gives_feed && !act.dwells) giver = &act;
         if (!giver || act.feed != giver->feed) continue;
         Cut cut = cut_of(tool, i);
-        if (cut == Cut::way && goes_in(act) && comes_to_plunge(*tool.work, i) && ends_in_metal(act, before))
+        if (cut == Cut::way && goes_in(act) && comes_to_plunge(*tool.work, i) && ends_in_metal(act, before) &&
+            !comes_down_groove(before, tool, i, mm_of(act, of_file).value_or(1)))
             cut = Cut::plunge;
         if (cut == Cut::hole && comes_down_hole(*tool.work, i, drilled_z)) cut = Cut::none;
         const auto per_unit = mm_of(act, of_file);
         const double turn = per_revolution(act, per_unit);
+        if (cut != Cut::hole && cut != Cut::plunge && goes_in_bore(before, act, per_unit.value_or(1)))
+            cut = Cut::none;
         // The first cut behind an F tells what it is for: on the way there, it is for the cut that follows.
         const bool on_way = act.motion == MotionKind::none || act.motion == MotionKind::rapid ||
                             (cut == Cut::none && act.motion == MotionKind::feed && goes_on_in(act));
@@ -964,6 +1028,78 @@ X118. Z-2. F.15
 Z-14.5
 X122.
 G00 X200. Z150.
+M30
+)"},
+            // Down its own groove; back in a bore behind a pulled cut; slower where it breaks through.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X32. Z2.
+G01 Z-90. F0.2
+X34.
+G28 U0 W0
+T0606
+G97 S900 M03
+G00 X35. Z-84.
+G01 X12. F0.05
+G00 X35.
+G01 X12.4 F0.5
+X-0.4 F0.04
+G00 X46.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0202
+G97 S450 M03
+G00 X3.7 Z0
+G01 X1.1 F.005
+G00 X3.7 Z.1
+X3.5
+G01 Z-1. F.008
+X3.7
+G28 X6. Z4.
+T0606
+G97 S450 M03
+G00 X1.13 Z.2
+G01 Z-2.7 F.05
+X1.35 F.02
+Z-2.14 F.004
+X1.29 F.02
+Z-2.7 F.05
+X1.47 F.02
+Z-2.14 F.004
+X1.41 F.02
+Z-2.7 F.05
+Z-2.55
+X1.75 F.02
+Z-2.125 F.003
+X1.13
+G00 Z.2
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S450 M03
+G00 X126. Z0
+G01 X-1. F0.2
+G00 X124. Z1.
+X120.
+G01 Z-15. F0.2
+X126.
+G28 X200. Z100.
+T0707
+G97 S450 M03
+G00 X40. Z2.
+G01 Z-12. F0.06
+G00 Z1.
+Z-11.8
+G01 Z-19. F0.06
+Z-20.4 F0.02
+G04 X0.3
+G00 Z10.
 M30
 )"},
             right_turning_a,

@@ -84,7 +84,10 @@ void look_at(const WorksContext& context, const Workpiece& part, Work::Where sid
         };
         const Cut* rough = nullptr;
         for (std::size_t r = 0; r < f; ++r)
-            if ((cuts[r].work != finish.work || (cuts[r].leg->of_cycle && !finish.leg->of_cycle)) &&
+            // Of the same tool that was called again to measure it was a test cut.
+            if (((cuts[r].work != finish.work &&
+                  (finish.work->tool < 0 || cuts[r].work->tool != finish.work->tool)) ||
+                 (cuts[r].leg->of_cycle && !finish.leg->of_cycle)) &&
                 left(cuts[r]) > 0.02 && left(cuts[r]) < allowance_mm &&
                 (!rough || left(cuts[r]) < left(*rough)))
                 rough = &cuts[r];

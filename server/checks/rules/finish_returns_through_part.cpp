@@ -1,7 +1,7 @@
 // A finishing cycle whose rapid back to its start goes through what it has just finished.
 #include "checks/rule.h"
-#include "motion/geometry.h"
 #include "language/said.h"
+#include "motion/geometry.h"
 
 #include <algorithm>
 #include <cmath>
@@ -29,9 +29,10 @@ public:
                 from = to;
             }
         }
+        from_behind_ = path.segments.front().from.z_mm <= back_.z_mm;
     }
-    bool is_outside() const { return back_.x_radius_mm > front_.x_radius_mm; }
-    bool is_inside() const { return back_.x_radius_mm < front_.x_radius_mm; }
+    bool is_outside() const { return from_behind_ ? grows() : narrows(); }
+    bool is_inside() const { return from_behind_ ? narrows() : grows(); }
     /// How deep a point lies in the part, and its surface there.
     double depth(Point at, double& surface) const {
         bool any = false;
@@ -48,6 +49,9 @@ public:
     }
 
 private:
+    // From the chuck on.
+    bool grows() const { return back_.x_radius_mm < front_.x_radius_mm; }
+    bool narrows() const { return back_.x_radius_mm > front_.x_radius_mm; }
     void add(Point from, Point to) {
         if (lines_.empty()) front_ = back_ = from;
         for (const Point& end : {from, to}) {
@@ -58,6 +62,7 @@ private:
     }
     std::vector<std::pair<Point, Point>> lines_;
     Point front_, back_;
+    bool from_behind_ = false; ///< It begins on the chuck's side of all of it
 };
 
 struct Hit {
@@ -170,6 +175,25 @@ N20 X54.
 T0303
 G00 X54. Z2.
 G72 P10 Q20
+M30
+)"},
+            // From the side of the chuck, with a left-hand tool.
+            {System::B, R"(
+G21 G90 G95
+T0303
+G96 S110 M03
+G00 X122. Z-93.
+G71 U1.8 R0.5
+G71 P30 Q40 U0.6 W-0.1 F0.22
+N30 G00 X42.
+G01 X50. Z-89. F0.12
+Z-63.
+G03 X56. Z-60. R3.
+G01 X108.
+X112. Z-58.
+N40 X120.
+G70 P30 Q40
+G00 X150.
 M30
 )"},
             right_turning_a,

@@ -65,6 +65,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
     const bool above =
         odd->at->speed >= most * (only_plunges(*odd->tool->work) ? blade_above_others : above_others);
     if (kept < (above ? enough_above : enough)) return;
+    // The same tool goes on behind a stop, to measure mostly: the limit is its own.
+    if (odd->tool != tools.data() && (odd->tool - 1)->station == odd->tool->station) return;
     const double limit = odd->at->speed_limit;
     if (!known(odd->at->speed_limit) || limit <= 0) return;
     const std::string limit_code = code(context.settings(), Meaning::speed_limit),

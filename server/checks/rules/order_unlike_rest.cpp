@@ -135,6 +135,8 @@ void look_at_cut(const Orders& orders, Report& report) {
     const Act *cut = odd->act(odd->last_cut), *before = cut == odd->act(0) ? nullptr : cut - 1;
     if (!machine::is_cycle(cut->motion) || !before || !before->moves() || is_cut(*odd->tool->work, *before))
         return;
+    // The same tool goes on behind a stop, to measure mostly.
+    if (odd[1].tool->station == odd->tool->station) return;
     at(report, *odd, odd->last_cut)
         .message(said("T{:02} ends with this cut, and no move takes it away from the part; all others here "
                       "go away behind their last cut. Have two blocks changed places, or is one lost?",

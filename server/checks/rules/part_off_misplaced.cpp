@@ -355,6 +355,13 @@ bool is_swapped(const WorksContext& context, const PartOff& off, double deepest)
     return false;
 }
 
+/// Behind it the datum is shifted and the same blade goes on: a row of parts from one bar.
+bool goes_on_in_next_part(const WorksContext& context, const Workpiece& part, const Work& blade) {
+    const Workpiece* next = &part + 1 < context.parts.data() + context.parts.size() ? &part + 1 : nullptr;
+    return next && !next->works.empty() && !next->works.front()->same_datum &&
+           next->works.front()->tool == blade.tool;
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts) {
         const PartOff off = part_off_of(part);
@@ -433,7 +440,7 @@ void works(const WorksContext& context, Report& report) {
         const double behind = z - *deepest;
         const bool ends_thread = in_thread && behind > -0.35 * *deepest;
         if (behind * work.unit_mm < (ends_thread ? turned_behind_thread_mm : turned_behind_mm)) continue;
-        if (behind < -0.2 * *deepest) continue;
+        if (behind < -0.2 * *deepest || goes_on_in_next_part(context, part, work)) continue;
         context.at(report, work, *off.leg, "XU")
             .message(said("The part is cut off at {}, but the tools before have worked down to {}: it goes "
                           "through what they have made. Is Z of the part-off right?",

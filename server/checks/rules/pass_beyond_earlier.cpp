@@ -32,12 +32,20 @@ double bar_of(const Workpiece& part) {
     return most;
 }
 
+/// The same tool comes again behind it, with a stop between, and is called anew to measure: what it has cut
+/// was a test.
+bool is_test_cut(const Workpiece& part, std::size_t i) {
+    return i + 1 < part.works.size() && part.works[i]->tool >= 0 &&
+           part.works[i + 1]->tool == part.works[i]->tool;
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, Report& report) {
     double deepest = 0, narrowest = HUGE_VAL;
     std::size_t passes = 0;
-    for (const Work* work : part.works) {
+    for (std::size_t w = 0; w < part.works.size(); ++w) {
+        const Work* work = part.works[w];
         if (work->driven_tool || work->where != Work::Where::outside || is_blade(*work) ||
-            plunges_into_face(*work))
+            plunges_into_face(*work) || is_test_cut(part, w))
             continue;
         for (const Leg& leg : work->legs) {
             if (leg.in_contour || (leg.cuts() && (!leg.known || leg.dx() < 0 || leg.dz() > 0)) ||

@@ -69,6 +69,7 @@ public:
         if (z < part_.z_min && z > part_.z_min - bar_behind_mm / unit_mm) return last_;
         return part_.outside.at(z);
     }
+    double step() const { return 1.5 * outside_.step(); }
     /// Only what tools that are outside for certain have cut so far.
     std::optional<double> turned(double z) const { return turned_.at(z); }
     std::optional<double> bore(double z) const {
@@ -119,10 +120,17 @@ void look_along(const Standing& standing, const Work& work, const Bar* bar, Poin
         const Point at = from + (to - from) * (static_cast<double>(i) / samples);
         if (at.z_mm * work.unit_mm > front_mm) continue;
         const bool inside = work.where == Work::Where::inside;
-        const auto surface = bar      ? standing.bar(*bar, at.z_mm, work.unit_mm)
-                             : inside ? standing.bore(at.z_mm)
-                                      : standing.outside(at.z_mm, work.unit_mm);
+        auto surface = bar      ? standing.bar(*bar, at.z_mm, work.unit_mm)
+                       : inside ? standing.bore(at.z_mm)
+                                : standing.outside(at.z_mm, work.unit_mm);
         if (!surface) continue;
+        // A face stands within a step of where it is noted.
+        if (!bar)
+            for (const double beside : {-standing.step(), standing.step()}) {
+                const auto near = inside ? standing.bore(at.z_mm + beside)
+                                         : standing.outside(at.z_mm + beside, work.unit_mm);
+                if (near) surface = inside ? std::max(*surface, *near) : std::min(*surface, *near);
+            }
         const double depth =
             (inside ? at.x_radius_mm - *surface : *surface - std::abs(at.x_radius_mm)) * work.unit_mm;
         if (depth < least || standing.beside_plunge(at, work.unit_mm)) continue;
@@ -368,6 +376,14 @@ bool leaves_dish(const Work& work, const Leg& leg) {
     return cut.cuts() && cut.known && !cut.in_contour && cut.from.z_mm > 0 && cut.dz() < 0 && cut.dx() < 0;
 }
 
+/// Off a face that it has just cut, into what it has come through in front of it.
+bool leaves_face(const Work& work, const Leg& leg) {
+    if (leg.dz() <= 0 || leg.dx() < leg.dz() / 2 || &leg == work.legs.data()) return false;
+    const Leg& cut = *(&leg - 1);
+    return cut.cuts() && cut.known && !cut.in_contour && cut.dx() < 0 &&
+           std::abs(cut.dz()) < -0.1 * cut.dx() && leg.to.x_radius_mm <= cut.from.x_radius_mm;
+}
+
 /// A turning cycle comes in at rapid, along X, before its first cut along Z.
 bool comes_in(const Work& work, const Leg& leg) {
     const Leg* cut = next_of(work, leg);
@@ -481,7 +497,7 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
                     context.at(report, *work, leg, "ZW").message(in_face(context, *hit, *bar));
                     continue;
                 }
-            if (!followed || leaves_dish(*work, leg)) continue;
+            if (!followed || leaves_dish(*work, leg) || (!blade && leaves_face(*work, leg))) continue;
             // Sideways in its groove is told by its own rule; deeper than it has plunged is metal.
             const bool goes_deeper = leg.dz() == 0 && leg.dx() < 0;
             if (blade && !goes_deeper && standing.beside_plunge(leg.from, work->unit_mm)) continue;
@@ -1287,6 +1303,50 @@ G01 X14. F.05
 G00 X10.
 Z5.
 G53 X0
+M30
+)"},
+            // The turret turns in the block that goes away; off a face that drains outward.
+            {System::A, R"(
+G21 G99
+T0505
+G96 S80 M04
+G00 X186. Z-40.
+G01 X150. F.1
+G00 X186.
+G00 X250. Z150. T0707
+G96 S100 M04
+G00 X36. Z3.
+G01 Z-62. F.25
+X34.
+G00 Z3.
+X45.
+G01 Z-62.
+X44.
+G00 Z50.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G96 S280 M03
+G00 X9.5 Z-1.25
+G79 X4.3 Z-1.36 R-.05 F.008
+Z-1.485
+G00 Z.1
+X4.5
+G77 X4.03 Z-1.485 F.012
+G00 X9.5
+Z-1.4
+G77 X9.06 Z-2.2 F.01
+G28 X12. Z4.
+T0505
+G96 S380 M03
+G00 X9.3 Z-1.4
+G01 X9.2 Z-1.552 F.03
+X4.04 Z-1.5 F.008
+G00 X4.24 Z-1.4
+Z.1
+G28 X12. Z4.
 M30
 )"},
             right_turning_a,

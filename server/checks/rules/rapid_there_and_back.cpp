@@ -83,6 +83,8 @@ void look_for_plunge(const WorksContext& context, const Work& work, Report& repo
         const Leg &in = work.legs[i - 1], &null = work.legs[i], &on = work.legs[i + 1];
         if (!is_plain_rapid(null) || null.dx() != 0 || null.dz() != 0 || !null.moves_x || null.moves_z)
             continue;
+        // Behind the calls of a row of grooves the last step to the next one stands.
+        if (in.run_at && !null.run_at) continue;
         if (in.kind != Leg::Kind::rapid || !in.arrives || in.of_cycle || null.spindle_stands || null.run_at)
             continue;
         if (on.kind != Leg::Kind::rapid || !on.known || on.dz() == 0 || null.to.z_mm * work.unit_mm > -0.5)

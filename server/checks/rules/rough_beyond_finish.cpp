@@ -95,10 +95,17 @@ bool goes_on(const Work& work, const Leg& leg) {
            (before && before->cuts() && before->known && !before->of_cycle && before->dz() <= 0);
 }
 
+/// The way on which nose compensation comes on: to the shape, and none of it.
+bool leads_in(const Work& work, const Leg& leg) {
+    return leg.side != motion::Side::off &&
+           (&leg == work.legs.data() || (&leg - 1)->side == motion::Side::off);
+}
+
 /// Below a taper or a round that is finished, a straight cut ends that has gone on too far.
 std::optional<Air> into_slope(const CutsSoFar& cuts, const Work& work, const Leg& leg) {
     constexpr double least_mm = 0.3, least_length_mm = 2;
-    if (leg.dx() == 0 || leg.dz() >= 0) return std::nullopt;
+    const bool rises = work.where == Work::Where::inside ? leg.dx() < 0 : leg.dx() > 0;
+    if (!rises || leg.dz() >= 0 || leads_in(work, leg)) return std::nullopt;
     const InAir air = in_air_of(cuts, work, leg);
     for (const auto& [owner, found] : air.by) {
         const bool ends_in_it =
@@ -270,7 +277,8 @@ void look_at_plunges(const WorksContext& context, const Workpiece& part, const W
             if (!is_behind || later->driven_tool || later->where == Work::Where::inside) continue;
             if (!is_own && (is_blade(*later) || later->where != Work::Where::outside)) continue;
             for (const Leg& leg : later->legs) {
-                if ((is_own && &leg <= out) || !cuts_along(leg) || leg.of_cycle) continue;
+                if ((is_own && &leg <= out) || !cuts_along(leg) || leg.of_cycle || leads_in(*later, leg))
+                    continue;
                 // Beside a straight wall its nose or the blade's other corner may stand.
                 auto x = x_where_crossed(leg, plunge.to.z_mm, margin_mm / mm);
                 // Along a floor that ends there, where a slip tells it from a relief in the corner.

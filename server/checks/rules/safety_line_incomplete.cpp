@@ -20,6 +20,11 @@ bool wants_rpm(const Acts& work) {
 void entry(const EntryContext& context, Report& report) {
     const Across& across = context.across;
     if (!context.span.sequence || context.span.program->is_subprogram || across.safety_line.empty()) return;
+    // The same tool goes on behind a stop, to measure mostly.
+    if (const machine::Value& tool = context.facts.tool_at_entry;
+        context.span.sequence->calls_tool && tool.known() && tool.number == context.span.sequence->tool &&
+        context.shop.house.safety_line.empty())
+        return;
     machine::Parts set = 0;
     for (Meaning meaning : context.span.facts->safety_line) set |= part(codes::group_of(meaning));
     const bool is_first = context.span.sequence == &context.span.program->sequences.front();

@@ -10,6 +10,13 @@ bool has_note(const Span& span) {
     return span.sequence->note.has_value() || span.facts->has_note;
 }
 
+/// The same tool goes on behind a stop, to measure mostly.
+bool goes_on(const Span& span) {
+    const machine::Value& tool = span.facts->tool_at_entry;
+    return span.sequence->number < 0 && span.sequence->calls_tool && tool.known() &&
+           tool.number == span.sequence->tool;
+}
+
 void file(const FileContext& context, Report& report) {
     std::size_t with = 0, total = 0;
     for (const Span& span : context.spans()) {
@@ -22,6 +29,7 @@ void file(const FileContext& context, Report& report) {
         if (!span.sequence || span.program->is_subprogram || has_note(span)) continue;
         // The notes of the head stand above a first sequence that no number begins.
         const bool from_habit = context.shop.house.sequence_note != shop::Rule::yes;
+        if (from_habit && goes_on(span)) continue;
         if (from_habit && span.sequence == &span.program->sequences.front() && span.sequence->number < 0)
             continue;
         std::string why = context.shop.house.sequence_note == shop::Rule::yes

@@ -117,6 +117,20 @@ bool goes_as_reamer(const ToolOfSpan& tool, const Act& act) {
            next->to_z >= act.from_z;
 }
 
+/// How deep the drills before have gone on the centre; 0: none has.
+double drilled_before(std::span<const ToolOfSpan> tools, const ToolOfSpan& tool) {
+    double drilled = 0;
+    for (const ToolOfSpan& before : tools) {
+        if (&before == &tool) break;
+        if (before.span->program != tool.span->program) continue;
+        for (const Act& act : before.work->acts)
+            if (act.from_x == 0 && known(act.to_z) &&
+                (act.drills() || (act.motion == MotionKind::feed && act.to_x == 0)))
+                drilled = std::min<double>(drilled, act.to_z);
+    }
+    return drilled;
+}
+
 /// What the tools before have bored last: along Z at feed, and off the wall inward. In mm, 0: nothing.
 double bored_before(std::span<const ToolOfSpan> tools, const ToolOfSpan& tool, double per_unit) {
     double bored = 0;
@@ -195,6 +209,10 @@ void add_speeds(const FileContext& context, std::span<const ToolOfSpan> tools, c
         if (open && act.surface_speed() != now.surface) close();
         const bool on_centre = act.from_x == 0 && act.to_x == 0;
         const bool holes = act.drills() || act.taps() || (on_centre && act.moves_z);
+        // Down the hole that a drill before has made a long one goes slowly.
+        if (on_centre && act.motion == MotionKind::feed && act.to_z < 0 &&
+            act.to_z >= drilled_before(tools, tool))
+            continue;
         if (holes && act.surface_speed()) continue; // Told as that
         if (!open) now = {&tool, given_in, giver, Sort::turning, 0, 0, 0, false, false, act.surface_speed()};
         in_inch = *per_unit > 1;
@@ -346,6 +364,18 @@ Others speeds_of_same_work(const Speed& speed, const std::vector<Speed>& speeds)
     return own;
 }
 
+/// The same tool turns at another S in the same mode that is not far off and goes with the others: the mode
+/// is its own.
+bool has_alike_in_mode(const Speed& speed, const std::vector<Speed>& speeds, const Others& turning) {
+    constexpr double most_times = 2.5;
+    return std::any_of(speeds.begin(), speeds.end(), [&](const Speed& other) {
+        const double times = other.at->speed > 0 ? speed.at->speed / other.at->speed : 0;
+        return &other != &speed && other.tool == speed.tool && other.surface == speed.surface &&
+               other.sort == speed.sort && times < most_times && times > 1 / most_times &&
+               hold(turning, other.m_per_min, 0.5, most_times);
+    });
+}
+
 /// Of two turning tools that contradict each other the one that is nearer to what the blades of the program,
 /// or turning at all, work at: the other is told.
 bool is_nearer_of_two(const Speed& speed, const std::vector<Speed>& speeds) {
@@ -362,6 +392,17 @@ bool is_nearer_of_two(const Speed& speed, const std::vector<Speed>& speeds) {
     // A blade goes slower; without any, common practice, no source.
     const double usual = count > 0 ? std::log(1.5) + blades / count : std::log(130.0);
     return std::abs(std::log(speed.m_per_min) - usual) < std::abs(std::log(other_speed) - usual);
+}
+
+/// From a surface speed the same tool changes over to rpm farther in, and turns no faster than it would have
+/// gone on: a part-off before the part drops.
+bool slows_at_end(const Speed& speed, const std::vector<Speed>& speeds) {
+    if (speed.surface || !speed.at->states(Group::spindle_mode) || speed.given_in != speed.tool) return false;
+    const auto before = std::find_if(speeds.begin(), speeds.end(), [&](const Speed& other) {
+        return other.tool == speed.tool && other.surface && other.at < speed.at;
+    });
+    return before != speeds.end() && speed.diameter_mm > 0 && before->diameter_mm > speed.diameter_mm &&
+           speed.m_per_min <= before->m_per_min;
 }
 
 void tell_mode(const FileContext& context, const Speed& speed, const Others& turning, Report& report) {
@@ -492,15 +533,19 @@ void file(const FileContext& context, Report& report) {
             tell_mode(context, speed, own, report);
             continue;
         }
+        if (slows_at_end(speed, speeds)) continue;
         compared(speed, same, turning, notes_read);
         Odd odd = odd_of(speed, same, turning);
+        if (odd.mode && has_alike_in_mode(speed, speeds, turning)) odd = {};
         if (odd && !notes_read) { // Only now: notes are seldom needed
             notes_read = true;
             for (Speed& one : speeds)
                 one.slow_by_note =
                     notes_about(context, tools, *one.tool)
-                        .speak_of({"KNURL", "FORM", "BURNISH", "ROLL", "HSS", "DEBURR", "POLISH", "FILE ",
-                                   "RANDEL", "RAENDEL", "MOLET", "GODRON", "ZIGRIN", "FORMSTAHL"});
+                        .speak_of({"KNURL",  "FORM",      "BURNISH",   "ROLL",     "HSS",    "DEBURR",
+                                   "POLISH", "FILE ",     "RANDEL",    "RAENDEL",  "MOLET",  "GODRON",
+                                   "ZIGRIN", "FORMSTAHL", "WELD",      "SCHWEISS", "SALDA",  "SOLDA",
+                                   "SOUD",   "RECHARG",   "INTERRUPT", "UNTERBR",  "KEYWAY", "LUMPY"});
             compared(speed, same, turning, true);
             odd = odd_of(speed, same, turning);
         }
@@ -1104,6 +1149,55 @@ G00 X0 Z3.
 G01 Z-30. F.4
 Z3. F.8
 G00 Z200.
+M30
+)"},
+            // Before the part drops the blade goes over to rpm; into a hole that is there a long drill goes
+            // slowly.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S450 M03
+G00 X86. Z0
+G01 X-1. F0.25
+G00 X80. Z1.
+G01 Z-33. F0.2
+X84.
+G28 U0 W0
+T0303
+G96 S350 M03
+G00 X24. Z1.
+G01 Z-33. F0.2
+X23.
+G00 Z5.
+G28 U0 W0
+T0808
+G50 S2000
+G96 S220 M03
+G00 X84. Z-32.
+G01 X26. F0.1
+G97 S900
+X22.5 F0.05
+G00 X90.
+G28 U0 W0
+M30
+)"},
+            {System::C, R"(
+(T3 DRILL 6, T4 DRILL 6 LONG)
+G71 G90 G95
+T0303
+G97 S1300 M03
+G00 X0 Z3.
+G83 Z-30. R3. Q8000 F0.1
+G80
+G28 X100. Z100.
+T0404
+G97 S200 M03
+G00 X0 Z3.
+G01 Z-29. F0.5
+S1200
+G01 Z-36. F0.08
+G00 Z3.
+G28 X100. Z100.
 M30
 )"},
             right_turning_a,

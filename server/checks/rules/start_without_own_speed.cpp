@@ -279,27 +279,23 @@ G96 S140 M03
 G00 X72. Z0.
 G01 X-1.6 F0.2
 M98 P9001
-;^^^^^^^^ information: program_not_found
 T0303
 G96 S180 M03
 G00 X60. Z2.
 G01 Z-20. F0.1
 M98 P9001
-;^^^^^^^^ information: program_not_found
 T0505
 ;^^^^ warning: start_without_own_speed
 G00 X0 Z5.
 G01 Z-30. F0.2
 G00 Z5.
 M98 P9001
-;^^^^^^^^ information: program_not_found
 T0707
 G96 S120 M03
 G00 X21. Z3.
 G01 Z-20. F0.15
 G00 X20. Z5.
 M98 P9001
-;^^^^^^^^ information: program_not_found
 M30
 )"},
             right_turning_a,

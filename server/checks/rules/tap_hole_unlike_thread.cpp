@@ -82,6 +82,8 @@ void look_at(std::span<const ToolOfSpan> tools, std::optional<double> of_file, R
                 return some.major_mm > 0 && some.pitch_mm > 0 && !some.tapered && !some.many_starts;
             });
             if (!tap || !known(act.to_z) || act.to_z >= 0) continue;
+            // A feed that is not the lead is its way into the hole.
+            if (!act.taps() && std::abs(act.feed * *per_unit - tap->pitch_mm) > 0.1 * tap->pitch_mm) continue;
             // The point of the drill and the chamfer of the tap: about as deep is deep enough.
             if (const auto hole =
                     hole_at(holes, act.to_z + static_cast<float>(2 * tap->pitch_mm / *per_unit))) {
@@ -202,6 +204,31 @@ G80
 M30
 )"},
             right_drilling_b,
+            // Two threads, one behind the other: the tap goes through the wide hole at a feed.
+            {System::A, R"(
+G20 G99
+T0404 (DRILL 21/32)
+G97 S420 M03
+G00 X0 Z.2
+G01 Z-2. F.008
+G00 Z.5
+T0606 (DRILL 5/16)
+G97 S750 M03
+G00 X0 Z.3
+G01 Z-1.7 F.1
+Z-3.2 F.005
+G00 Z.5
+T1010 (TAP 3/8-16)
+G97 S150 M03
+G00 X0 Z.3
+G01 Z-1.6 F.1
+G32 Z-2.8 F.0625
+M05
+M04
+G32 Z-1.5 F.0625
+G00 Z.5
+M30
+)"},
         },
 };
 

@@ -116,6 +116,8 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
     if (!last) return;
     const auto per_unit = mm_of(*last, of_file);
     if (!per_unit || std::abs(last->feed * *per_unit - named->lead_mm) > 0.01 * named->lead_mm) return;
+    // In front of the centre a bore's passes go to minus: no word tells inside from outside there.
+    if ((by_moves ? last->from_x : last->to_x) < 0) return;
     const double diameter = 2 * (by_moves ? last->from_x : last->to_x) * *per_unit;
     const double wanted = inside ? named->major_mm : named->major_mm - 2 * usual * named->pitch_mm();
     const auto fits = [&](double d) {

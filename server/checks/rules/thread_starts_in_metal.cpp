@@ -23,6 +23,11 @@ struct Wall {
     explicit Wall(const Workpiece& part) : outside(part.z_min, part.z_max), bore(part.z_min, part.z_max) {
         for (const Work* work : part.works) {
             if (work->driven_tool) continue;
+            // A feed of a threading tool is its way to the thread.
+            if (std::any_of(work->legs.begin(), work->legs.end(),
+                            [](const Leg& leg) { return leg.kind == Leg::Kind::thread; }) &&
+                work->where == Work::Where::inside)
+                continue;
             for (const Leg& leg : work->legs) {
                 if (leg.kind != Leg::Kind::feed || !leg.known) continue;
                 if (is_plunge(leg) && leg.to.z_mm * work->unit_mm < behind_face_mm) plunges.push_back(leg.to);

@@ -1,5 +1,6 @@
 // A thread with several starts that are not spread evenly over the turn.
 #include "checks/acts.h"
+#include "checks/slips.h"
 #include "checks/works.h"
 #include "language/said.h"
 
@@ -233,6 +234,12 @@ void look_at_begins(const WorksContext& context, const Work& work, Report& repor
     for (const auto& [z, begin] : begins) {
         const double shift = std::abs(z - first->from.z_mm), in_starts = shift / even;
         if (std::abs(in_starts - std::round(in_starts)) < off || !begin.placed) continue;
+        // One flank of a wide gap and then the other.
+        constexpr double widens = 0.1; // Of the lead
+        const auto rounded = [](double value) { return std::round(value * 1e4) / 1e4; };
+        if (begins.size() == 2 && shift < widens * lead &&
+            slip_between(rounded(shift), rounded(even)) == Slip::none)
+            continue;
         context.at(report, work, *begin.placed, "ZW")
             .message(said("This start is shifted by {}; with {} starts and a lead of {} they lie "
                           "{} apart: one thread comes out thin, and no nut goes on.",

@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 #include <vector>
 
 namespace turnwright::checks::rules::thread_unlike_blank {
@@ -194,15 +195,34 @@ std::optional<Taken> taken_away(const Workpiece& part, const Work& work, const T
     return taken.leg && taken.by != taken.of ? std::optional(taken) : std::nullopt;
 }
 
+/// Starts that passes of single cycles begin by the angle of their Q: 0 and thousandths of a degree.
+std::size_t starts_by_angle(const WorksContext& context, const Work& work) {
+    constexpr double least = 10'000;
+    std::set<double> angles;
+    for (const Leg& leg : work.legs) {
+        if (leg.kind != Leg::Kind::thread || !leg.of_cycle) continue;
+        const BlockPlace place = context.place(work, leg);
+        const syntax::Item* q = find_letter(context.reader, place, 'Q');
+        if (!q || q->has_point || find_letter(context.reader, place, 'P')) continue;
+        if (q->value != 0 && q->value < least) return 1;
+        angles.insert(q->value);
+    }
+    return std::max<std::size_t>(angles.size(), 1);
+}
+
 void look_at_blank(const WorksContext& context, const Workpiece& part, const Work& work, const Blanks& blanks,
                    Report& report) {
     const auto thread = thread_of(work);
-    if (!thread || thread->last->dz() >= 0) return;
+    // Passes in front of the centre are none of a blank behind it.
+    if (!thread || thread->last->dz() >= 0 ||
+        (thread->first->to.x_radius_mm < 0 && thread->last->to.x_radius_mm < 0))
+        return;
     const double lead = thread->last->feed;
     if (lead <= 0) return;
     const auto heights = heights_of(blanks.of(thread->inside), *thread);
     if (!heights) return;
-    const double pitch = lead / static_cast<double>(thread->starts(lead)), mm = work.unit_mm;
+    const std::size_t starts = std::max(thread->starts(lead), starts_by_angle(context, work));
+    const double pitch = lead / static_cast<double>(starts), mm = work.unit_mm;
     const auto told = [&](double length) { return spoken(std::round(length * 1e3) / 1e3); };
     if (std::abs(heights->at_front - heights->at_end) > most_uneven * pitch) {
         const bool tapers = std::abs(thread->last->dx()) > 1e-6;

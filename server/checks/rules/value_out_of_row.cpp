@@ -151,7 +151,13 @@ private:
         const bool stays = !act.moves_z || (known(act.to_z) && act.to_z == act.from_z);
         if ((!feeds && act.motion != MotionKind::rapid) || !stays || !known(act.from_z)) return end(plunges_);
         if (!feeds || !known(act.from_x) || !known(act.to_x) || act.by_u || act.incremental) return;
-        if (act.to_z < 0 && act.to_x < act.from_x) plunges_.steps.push_back({&act, act.to_x});
+        // Back through the groove to just short of its bottom, and on from there.
+        const auto& acts = tool_.work->acts;
+        const Act* next = &act + 1 < acts.data() + acts.size() ? &act + 1 : nullptr;
+        const bool comes_back = was_rapid_ && !plunges_.steps.empty() &&
+                                act.to_x > plunges_.steps.back().value && next &&
+                                next->motion == MotionKind::feed && !next->moves_z && next->to_x < act.to_x;
+        if (act.to_z < 0 && act.to_x < act.from_x && !comes_back) plunges_.steps.push_back({&act, act.to_x});
     }
 
     /// Plunges of one depth, each from its own place in Z.
@@ -630,6 +636,23 @@ Z-1.55
 G01 X1.9 Z-1.5
 X1.3
 G00 X2.1
+M30
+)"},
+            // Out for the chips, and back to just short of the bottom.
+            {System::B, R"(
+G20 G90 G95
+T0707
+G96 S350 M03
+G00 X3.1 Z-.5625
+G01 X2.79 F.02
+X2.55 F.004
+X2.
+G00 X2.2
+G04 P500
+G01 X2.02 F.01
+X1.3 F.003
+X1.08 F.002
+G00 X3.1
 M30
 )"},
             right_turning_a,

@@ -7,6 +7,7 @@
 #include "checks/slips.h"
 #include "language/said.h"
 #include "machine/whole_number.h"
+#include "text/letters.h"
 
 #include <map>
 #include <set>
@@ -97,6 +98,24 @@ private:
         return index.operation == syntax::Operation::number ? machine::whole_number(index.number) : -1;
     }
 
+    /// A note tells what it is for: somebody else gives it its value.
+    bool is_noted(int number) const {
+        const std::string name = fmt::format("#{}", number);
+        for (const Span& span : context_.spans())
+            for (std::optional<BlockPlace> at = span.first; at && *at <= span.last;
+                 at = context_.reader().neighbour(*at, true))
+                for (const syntax::Item& item : context_.reader().items(*at)) {
+                    if (item.kind != syntax::ItemKind::note) continue;
+                    const auto note = std::string(context_.reader().line(*at).text_of(item));
+                    const std::size_t found = note.find(name);
+                    const std::size_t behind = found + name.size();
+                    if (found != std::string::npos &&
+                        (behind >= note.size() || !text::is_digit(note[behind])))
+                        return true;
+                }
+        return false;
+    }
+
     /// All places of the one are among those of the other, as of #1=#1+2.
     static bool only_by_itself(const std::vector<BlockPlace>& places, const std::vector<BlockPlace>& among) {
         return std::all_of(places.begin(), places.end(), [&](BlockPlace place) {
@@ -122,7 +141,7 @@ private:
             most = count + 1;
             meant = other;
         }
-        if (meant < 0) return;
+        if (meant < 0 || (is_read && is_noted(number))) return;
         report.at(place).message(
             is_read
                 ? said("#{} is read here and set nowhere in the program, and #{} is: #{} is empty, or holds "

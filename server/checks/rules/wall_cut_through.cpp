@@ -17,6 +17,7 @@ constexpr double least_way_mm = 1;
 struct Wall {
     Profile outside, bore;
     void cut(const Work& work) {
+        if (plunges_into_face(work)) return; // It leaves metal on both sides
         for (const Leg& leg : work.legs) {
             if (!leg.cuts() || !leg.known || leg.kind == Leg::Kind::thread) continue;
             if (work.where == Work::Where::outside && leg.dz() != 0) outside.lower(leg);
@@ -43,7 +44,8 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
     Wall wall{Profile(part.z_min, part.z_max), Profile(part.z_min, part.z_max)};
     for (const Work* work : part.works) {
         const bool inside = work->where == Work::Where::inside;
-        if (work->driven_tool || is_blade(*work) || (!inside && work->where != Work::Where::outside))
+        if (work->driven_tool || is_blade(*work) || plunges_into_face(*work) ||
+            (!inside && work->where != Work::Where::outside))
             continue;
         for (const Leg& leg : work->legs) {
             if (!leg.cuts() || !leg.known || leg.kind == Leg::Kind::thread || leg.of_cycle) continue;
@@ -232,6 +234,63 @@ G00 X1. Z.1
 G01 Z-2.48 F.008
 X.9
 G00 Z.1
+M30
+)"},
+            // A groove in the face, its edges broken from both sides; a hook that is pulled from the far
+            // side.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G96 S180 M03
+G00 X126. Z0
+G01 X-1. F0.2
+G00 X124. Z1.
+X120.
+G01 Z-15. F0.2
+X126.
+G28 X200. Z100.
+T0505
+G96 S120 M03
+G00 X60.4 Z2.
+G01 Z-5.9 F0.08
+G00 Z2.
+X57. Z0.5
+G01 X60. Z-1. F0.1
+Z-6. F0.06
+X66.
+G00 Z2.
+T0515
+G00 X83. Z0.5
+G01 X80. Z-1. F0.1
+Z-6. F0.06
+X73.
+G00 Z2.
+G28 X200. Z100.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0909
+G96 S150 M03
+G00 X40.6 Z2.
+G01 Z-21. F0.15
+U-0.6
+G00 Z1.
+X41.
+G01 Z-21. F0.1
+U-0.6
+G00 Z5.
+G28 U0 W0
+T1111
+G97 S900 M03
+G00 X38. Z3.
+G01 Z-22. F1.
+X45. F0.5
+Z-21.
+X40. Z-18.5 F0.1
+X38.
+G00 Z5.
+G28 U0 W0
 M30
 )"},
             right_turning_a,

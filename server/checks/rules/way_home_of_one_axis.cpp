@@ -96,14 +96,16 @@ void look_at(std::span<const ToolOfSpan> tools, Report& report) {
     if (!odd || both < enough || may_be_right(tools)) return;
     // One that only goes out of the way may be meant so, where no other does both.
     if (odd->x ? odd->other_z && !others_go_out_z : odd->other_x && !others_go_out_x) return;
-    report.at(odd->tool->place(*odd->last))
-        .message(odd->x
-                     ? said("Only X goes home here: {} of {} sequences send Z home, too. The turret indexes "
-                            "where Z stands, beside the part or the tailstock. Is the block for Z lost?",
-                            both, total)
-                     : said("Only Z goes home here: {} of {} sequences send X home, too. The turret indexes "
-                            "at the X of the last cut. Is the block for X lost?",
-                            both, total));
+    auto entry = report.at(odd->tool->place(*odd->last));
+    // X is clear of the part then.
+    if (odd->x) entry.severity(Severity::information);
+    entry.message(odd->x
+                      ? said("Only X goes home here: {} of {} sequences send Z home, too. The turret indexes "
+                             "where Z stands, beside the part or the tailstock. Is the block for Z lost?",
+                             both, total)
+                      : said("Only Z goes home here: {} of {} sequences send X home, too. The turret indexes "
+                             "at the X of the last cut. Is the block for X lost?",
+                             both, total));
 }
 
 /// Returns that follow each other, with no other move between.
@@ -199,7 +201,7 @@ G0 X1.45 Z-1.25
 G1 X1.13 F.003
 G0 X4.
 G28 U0.
-;^^^^^^ warning: way_home_of_one_axis
+;^^^^^^ information: way_home_of_one_axis
 M1
 N4 T0404
 G0 X1.45 Z.25
@@ -216,7 +218,7 @@ G0 X52. Z2.
 G1 Z-10. F.2
 X54.
 G53 X0
-;^^^^^ warning: way_home_of_one_axis
+;^^^^^ information: way_home_of_one_axis
 N2 T0202
 G0 X52. Z2.
 G1 Z-10.
