@@ -233,8 +233,10 @@ bool is_seen_at_once(Group group, const FileFacts& facts, const Across& across) 
     const std::size_t stating = across.set_by_itself[static_cast<std::size_t>(group)];
     const bool habit = stating == 0 || (stating - 1) * 2 + 1 < across.sequences;
     const std::vector<Act>& acts = facts.acts.held->acts;
+    // A driven tool would be torn off.
     if (group == Group::feed_mode)
-        return facts.at_entry[static_cast<std::size_t>(group)].is(Meaning::feed_per_minute) &&
+        return facts.acts.held->named.kind == NamedTool::Kind::stop &&
+               facts.at_entry[static_cast<std::size_t>(group)].is(Meaning::feed_per_minute) &&
                std::none_of(acts.begin(), acts.end(),
                             [](const Act& act) { return act.cuts() && act.per_minute() && !act.stopped(); });
     return group == Group::spindle_direction && habit &&

@@ -114,9 +114,12 @@ extern const Check check{
         "the revolution, another tool's speed, no speed limit. Give each sequence all it needs in its "
         "own safety line. The fix writes what is in force today, in the order of the other safety "
         "lines. Sequences of a program that take over the same are told once, at the first of them. Where "
-        "all that would be another breaks nothing (a lower speed limit, F by the minute, S as rpm), it is "
-        "told "
-        "as information. Nothing is said inside a stretch that can only be entered at its head: with C "
+        "all that would be another breaks nothing (a lower speed limit or one that is never reached, F by "
+        "the "
+        "minute, S as rpm, the coolant, a spindle that hardly a sequence starts by itself and that holds a "
+        "feed "
+        "by its turns), or the same tool goes on behind a stop, it is told as information. Nothing is said "
+        "inside a stretch that can only be entered at its head: with C "
         "engaged, "
         "with S at the second spindle, with both spindles joined or the part in the second chuck.",
     .file = file,

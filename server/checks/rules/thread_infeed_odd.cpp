@@ -1,10 +1,12 @@
 // The first pass of a threading cycle is as deep as the whole thread, or its last ones are no shavings.
 //
 // The limits: common practice, no source.
+#include "checks/acts.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
 #include <cmath>
+#include <utility>
 
 namespace turnwright::checks::rules::thread_infeed_odd {
 
@@ -15,6 +17,36 @@ constexpr double most_allowance_mm = 0.35; ///< On radius, for the last pass
 const machine::Word* word_of(const BlockView& view, char letter) {
     const machine::Word* word = view.reading.word(letter);
     return word && word->value.known() && word->value.number > 0 ? word : nullptr;
+}
+
+bool is_whole_depth(double first, double height) {
+    return std::abs(first - height) < 1e-6 * height;
+}
+
+/// A cycle of one line whose first pass is all of it: right where the same thread has been cut before.
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    for (const ToolOfSpan& tool : tools) {
+        const Act* before = nullptr;
+        for (const Act& act : tool.work->acts) {
+            if (act.motion != MotionKind::thread_cycle) continue;
+            const Act* cut = std::exchange(before, &act);
+            const ActWord *height = tool.work->word(act, 'K'), *first = tool.work->word(act, 'D');
+            if (!height || !first || !(height->number > 0)) continue;
+            const bool again = cut && cut->to_x == act.to_x && cut->to_z == act.to_z && cut->feed == act.feed;
+            if (again) continue;
+            const BlockPlace place = tool.place(act);
+            const syntax::Item *k = find_letter(context.reader(), place, 'K'),
+                               *d = find_letter(context.reader(), place, 'D');
+            if (!k || !d || !is_whole_depth(first->number, height->number)) continue;
+            const auto& line = context.reader().line(place);
+            report.at_letter(place, 'D')
+                .message(said(
+                    "The first pass by {} is {} deep, and the whole thread by {} is {}: the control "
+                    "alarms, or all is taken at once and the insert breaks. Is a digit of {} too many?",
+                    line.text_of(*d), spoken(first->number), line.text_of(*k), spoken(height->number), 'D'));
+        }
+    }
 }
 
 void block(const BlockView& view, Report& report) {
@@ -33,6 +65,9 @@ void block(const BlockView& view, Report& report) {
     const machine::Word* height = word_of(view, one_line ? 'K' : 'P');
     const machine::Word* first = word_of(view, one_line ? 'D' : 'Q');
     if (!threads_in(view) || !height || !first || first->value.number < height->value.number) return;
+    // Once more at the full depth, along the thread that is there: of one line as deep as high, told by the
+    // file.
+    if (one_line && is_whole_depth(first->value.number, height->value.number)) return;
     report.at(view, *first->item)
         .message(
             said("The first pass by {} is {} deep, and the whole thread by {} is {}: the control alarms, "
@@ -56,6 +91,7 @@ extern const Check check{
                      "height, the last one "
                      "some hundredths.",
     .block = block,
+    .file = file,
     .examples =
         {
             {System::A, R"(
