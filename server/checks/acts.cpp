@@ -358,7 +358,10 @@ std::optional<NamedThread> thread_of(const ToolOfSpan& tool, const std::vector<T
     // A thread that the head speaks of, where one tool alone cuts any.
     std::vector<std::string> names;
     for (const ToolOfSpan& some : tools) {
-        if (some.work->named.many_starts) return std::nullopt;
+        // "3/4-6 ACME, TWO STARTS"
+        if (!some.span->sequence && some.work->named.many_starts && !some.work->thread_names.empty() &&
+            tool.work->has_threads)
+            return std::nullopt;
         if (&some != &tool && (some.work->has_threads || some.work->has_taps)) return std::nullopt;
         if (some.own->many_starts) return std::nullopt;
         names.insert(names.end(), some.work->thread_names.begin(), some.work->thread_names.end());

@@ -50,7 +50,10 @@ bool is_open(const Work& work, const std::vector<Plunged>& plunges, const Profil
     const double slack = slack_mm / work.unit_mm, wide = widest_blade_mm / work.unit_mm;
     const double to_z = to.z_mm, rise = std::max(to.x_radius_mm - from.x_radius_mm, 0.0);
     const double width = least_width(plunges, from.x_radius_mm + slack, slack, wide);
-    constexpr int samples = 40;
+    // A way out that rises passes the wall within a blade's width.
+    constexpr double fine_mm = 0.25;
+    const int samples =
+        static_cast<int>(std::clamp(std::abs(to_z - from.z_mm) * work.unit_mm / fine_mm, 40.0, 1000.0));
     for (int i = 0; i <= samples; ++i) {
         const double z = from.z_mm + (to_z - from.z_mm) * i / samples;
         const double x = from.x_radius_mm + rise * i / samples;

@@ -56,14 +56,16 @@ void works(const WorksContext& context, Report& report) {
             }
             if (work->where != Work::Where::inside) continue;
             if (!hole.leg) break; // A hole that was there before
-            // "DRILL 3/4 THRU": behind it nothing is solid.
-            if (tool_of_work(context, *hole.work, [](const NamedTool& named) { return named.through; }))
-                break;
             Cut bar;
             take_deepest(*work, bar);
             if (!bar.leg) continue;
             const double drilled = hole.leg->to.z_mm, bored = bar.leg->to.z_mm, mm = work->unit_mm;
             if (bored * mm > drilled * mm - beyond_point_mm) continue;
+            // "DRILL 3/4 THRU": a little behind it nothing is solid.
+            constexpr double little = 1.25;
+            const bool through =
+                tool_of_work(context, *hole.work, [](const NamedTool& named) { return named.through; });
+            if (through && bored > little * drilled) continue;
             // A spot in the face makes no hole to bore; nobody pecks one.
             const bool is_spot = drilled * mm > -least_hole_mm || drilled > least_share * bored;
             const bool a_tenth = 10 * drilled * mm < bored * mm + beyond_point_mm && drilled > bored / 7;

@@ -210,7 +210,7 @@ void add_speeds(const FileContext& context, std::span<const ToolOfSpan> tools, c
         const bool on_centre = act.from_x == 0 && act.to_x == 0;
         const bool holes = act.drills() || act.taps() || (on_centre && act.moves_z);
         // Down the hole that a drill before has made a long one goes slowly.
-        if (on_centre && act.motion == MotionKind::feed && act.to_z < 0 &&
+        if (on_centre && act.motion == MotionKind::feed && tool.is(Kind::drill) && act.to_z < 0 &&
             act.to_z >= drilled_before(tools, tool))
             continue;
         if (holes && act.surface_speed()) continue; // Told as that
