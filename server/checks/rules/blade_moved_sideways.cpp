@@ -23,14 +23,15 @@ constexpr double clearance_mm = 1.05;
 
 struct Plunged {
     double z, x;
+    int tool; ///< -1: not known
 };
 
 /// Of a blade that has made these plunges, by those that reach down to `x`: they are no farther apart than it
 /// is wide, so as to leave no ridge. 0: there are too few of them to tell.
-double least_width(const std::vector<Plunged>& plunges, double x, double slack, double widest) {
+double least_width(const std::vector<Plunged>& plunges, int tool, double x, double slack, double widest) {
     std::vector<double> z;
     for (const Plunged& plunge : plunges)
-        if (plunge.x <= x) z.push_back(plunge.z);
+        if (plunge.x <= x && plunge.tool == tool) z.push_back(plunge.z);
     if (z.size() < 3) return 0;
     std::sort(z.begin(), z.end());
     double width = widest;
@@ -49,7 +50,7 @@ bool is_open(const Work& work, const std::vector<Plunged>& plunges, const Profil
              Point to, double clear_x, double layer) {
     const double slack = slack_mm / work.unit_mm, wide = widest_blade_mm / work.unit_mm;
     const double to_z = to.z_mm, rise = std::max(to.x_radius_mm - from.x_radius_mm, 0.0);
-    const double width = least_width(plunges, from.x_radius_mm + slack, slack, wide);
+    const double width = least_width(plunges, work.tool, from.x_radius_mm + slack, slack, wide);
     // A way out that rises passes the wall within a blade's width.
     constexpr double fine_mm = 0.25;
     const int samples =
@@ -177,7 +178,7 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
         if (leg.cuts() && leg.dx() < 0 && leg.from.z_mm < -slack) {
             if (!in_groove) clear_x = std::min(leg.from.x_radius_mm, bar_radius);
             in_groove = !leg.of_cycle; // A cycle comes back by itself
-            plunges.push_back({leg.to.z_mm, leg.to.x_radius_mm});
+            plunges.push_back({leg.to.z_mm, leg.to.x_radius_mm, work.tool});
             continue;
         }
         const double out = leg.cuts() ? slack : clearance_mm / work.unit_mm;
@@ -302,7 +303,8 @@ void works(const WorksContext& context, Report& report) {
             for (const Leg& leg : work->legs) {
                 if (!leg.cuts() || !leg.known || leg.dx() > 0) continue;
                 for (const Point at : {leg.from, leg.to})
-                    if (at.x_radius_mm <= leg.to.x_radius_mm) opened.push_back({at.z_mm, at.x_radius_mm});
+                    if (at.x_radius_mm <= leg.to.x_radius_mm)
+                        opened.push_back({at.z_mm, at.x_radius_mm, work->tool});
             }
         }
     }
