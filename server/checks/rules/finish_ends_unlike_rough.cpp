@@ -10,6 +10,8 @@ namespace turnwright::checks::rules::finish_ends_unlike_rough {
 namespace {
 
 constexpr double same_place_mm = 0.65; ///< Allowance and corner between the two
+constexpr double same_end_mm = 0.02;   ///< Of passes by one hand
+constexpr double close_mm = 0.35;      ///< Allowance alone
 constexpr double apart_mm = 2;
 constexpr double allowance_mm = 1.5; ///< On radius, at most
 constexpr double next_step_mm = 3;
@@ -58,9 +60,101 @@ std::optional<double> meant_by(double written, double wanted, double tolerance) 
     return best ? std::optional(std::copysign(*best, written)) : std::nullopt;
 }
 
+/// A digit at any place before the point is lost.
+std::optional<double> with_digit(double written, double wanted, double tolerance) {
+    const double of = std::abs(written), target = std::abs(wanted);
+    if (of < 1) return std::nullopt;
+    std::optional<double> best;
+    for (double place = 1; place <= of * 10; place *= 10) {
+        const double high = std::floor(of / place) * place, low = of - high;
+        for (int digit = 0; digit <= 9; ++digit) {
+            const double value = 10 * high + digit * place + low;
+            if (std::abs(value - target) < tolerance &&
+                (!best || std::abs(value - target) < std::abs(*best - target)))
+                best = value;
+        }
+    }
+    return best ? std::optional(std::copysign(*best, written)) : std::nullopt;
+}
+
+/// Another digit, and not the last one before the point: much farther on.
+std::optional<double> with_other_digit(double written, double wanted, double tolerance, double least) {
+    const std::string digits = digits_of(written);
+    if (std::abs(written - wanted) < least) return std::nullopt;
+    for (std::size_t i = 0; i < digits.size(); ++i)
+        for (char digit = '0'; digit <= '9'; ++digit) {
+            std::string other = digits;
+            other[i] = digit;
+            if (std::abs(number_of(other, 4) - std::abs(wanted)) < tolerance)
+                return std::copysign(number_of(other, 4), written);
+        }
+    return std::nullopt;
+}
+
+/// The cut stands in another pass of the same tool: it came out in front of the part between.
+bool is_another_pass(const Work& work, const Leg& rough, const Leg& finish) {
+    for (const Leg* leg = &rough + 1; leg < &finish; ++leg)
+        if (leg->kind == Leg::Kind::rapid && leg->known && leg->to.z_mm > 0) return !work.legs.empty();
+    return false;
+}
+
+/// Of passes that go to one Z the block with that word.
+Report::Entry at_giver_of_z(const WorksContext& context, const Work& work, const Leg& leg, Report& report) {
+    const Leg* giver = &leg;
+    while (giver != work.legs.data() && !find_letter(context.reader, context.place(work, *giver), 'Z') &&
+           !find_letter(context.reader, context.place(work, *giver), 'W'))
+        --giver;
+    return context.at(report, work, *giver, "ZW");
+}
+
 bool is_line_along(const Leg& leg) {
     return leg.kind == Leg::Kind::feed && leg.known && !leg.in_contour && !leg.is_arc && leg.dz() < 0 &&
            leg.dx() == 0 && leg.to.x_radius_mm > 0;
+}
+
+/// Its tool goes on behind the end of it.
+bool goes_deeper(const Cut& finish) {
+    const Leg* end = finish.work->legs.data() + finish.work->legs.size();
+    return std::any_of(finish.leg + 1, end, [&](const Leg& leg) {
+        return leg.cuts() && (!leg.known || (finish.z() - leg.to.z_mm) * finish.work->unit_mm > apart_mm / 2);
+    });
+}
+
+/// As far in front of the finish as an allowance is; not behind it.
+bool is_close_in_front(double meant, double finish_z, double unit_mm) {
+    constexpr double over_mm = 0.02;
+    return (meant - finish_z) * unit_mm > -over_mm && (meant - finish_z) * unit_mm < close_mm;
+}
+
+/// The slip stands in the roughing cut: it ends in front of what is finished, or behind all other cuts.
+bool tell_slip_of_rough(const WorksContext& context, const Workpiece& part, const Cut& finish,
+                        const Cut& rough, Report& report) {
+    constexpr double far_mm = 8;
+    const double mm = finish.work->unit_mm;
+    if (finish.z() >= 0) return false;
+    auto meant = meant_by(rough.z(), finish.z(), close_mm / mm);
+    if (!meant && rough.z() > finish.z()) meant = with_digit(rough.z(), finish.z(), close_mm / mm);
+    const bool is_last = std::none_of(part.works.begin(), part.works.end(), [&](const Work* work) {
+        return !work->driven_tool && work->where != Work::Where::on_centre &&
+               std::any_of(work->legs.begin(), work->legs.end(), [&](const Leg& leg) {
+                   return leg.cuts() && leg.known && std::abs(leg.to.z_mm - rough.z()) > 1e-6 &&
+                          (leg.to.z_mm - rough.z()) * mm < far_mm / 2;
+               });
+    });
+    if (!meant && is_last && rough.z() < finish.z())
+        meant = with_other_digit(rough.z(), finish.z(), close_mm / mm, far_mm / mm);
+    if (!meant || *meant >= 0 || !is_close_in_front(*meant, finish.z(), mm)) return false;
+    at_giver_of_z(context, *rough.work, *rough.leg, report)
+        .message(
+            said("The roughing cut at {} goes to {}, and what is finished over it at {} to {}: {} {} would "
+                 "go with it. Are two digits changed, or is one wrong?",
+                 context.x(rough.x()), context.z(rough.z()), context.x(finish.x()), context.z(finish.z()),
+                 finish.z() < rough.z()
+                     ? said("what lies between has never been roughed, or is no part of the work.")
+                     : said("what lies between is never finished."),
+                 context.z(*meant)))
+        .related(context.place(*finish.work, *finish.leg), said("the finishing cut"));
+    return true;
 }
 
 void look_at(const WorksContext& context, const Workpiece& part, Work::Where side, Report& report) {
@@ -87,7 +181,9 @@ void look_at(const WorksContext& context, const Workpiece& part, Work::Where sid
             // Of the same tool that was called again to measure it was a test cut.
             if (((cuts[r].work != finish.work &&
                   (finish.work->tool < 0 || cuts[r].work->tool != finish.work->tool)) ||
-                 (cuts[r].leg->of_cycle && !finish.leg->of_cycle)) &&
+                 (cuts[r].leg->of_cycle && !finish.leg->of_cycle) ||
+                 (cuts[r].work == finish.work && !finish.leg->of_cycle &&
+                  is_another_pass(*finish.work, *cuts[r].leg, *finish.leg))) &&
                 left(cuts[r]) > 0.02 && left(cuts[r]) < allowance_mm &&
                 (!rough || left(cuts[r]) < left(*rough)))
                 rough = &cuts[r];
@@ -102,8 +198,16 @@ void look_at(const WorksContext& context, const Workpiece& part, Work::Where sid
         });
         if (has_its_own || is_of_another) continue;
         const double tolerance = same_place_mm / mm;
-        const auto meant = meant_by(finish.z(), rough->z(), tolerance);
-        if (!meant) continue;
+        auto meant = meant_by(finish.z(), rough->z(), tolerance);
+        const bool by_hand = rough->work == finish.work && !rough->leg->of_cycle;
+        if (meant && by_hand && (goes_deeper(finish) || std::abs(*meant - rough->z()) * mm > same_end_mm))
+            continue;
+        if (!meant && finish.z() > rough->z() && !goes_deeper(finish))
+            meant = with_digit(finish.z(), rough->z(), close_mm / mm);
+        if (!meant) {
+            if (!by_hand && tell_slip_of_rough(context, part, finish, *rough, report)) return;
+            continue;
+        }
         context.at(report, *finish.work, *finish.leg, "ZW")
             .message(said("The finishing cut at {} goes to {}, and the roughing under it at {} ends "
                           "at {}: {} Are two digits "
@@ -132,15 +236,82 @@ extern const Check check{
     .family = Family::words,
     .severity = Severity::warning,
     .title = "Finishing cut that ends elsewhere than the roughing",
-    .documentation = "A finishing cut along Z ends far from where the roughing cut under it does, and "
-                     "swapping two digits, "
-                     "moving the point, or the first digit that is lost or one that is doubled, makes them "
-                     "agree. The tool feeds into metal that nobody has "
-                     "roughed, into a "
-                     "shoulder or the jaws; or a part of the diameter is left as it was roughed.",
+    .documentation =
+        "A finishing cut along Z ends far from where the roughing cut under it does, and "
+        "swapping two digits, "
+        "moving the point, or a digit that is lost or one that is doubled, makes them "
+        "agree, in the one or the other; or the roughing cut alone goes far behind all others, "
+        "and another digit would end it with the finish. The tool feeds into metal that nobody has "
+        "roughed, into a "
+        "shoulder or the jaws; or a part of the diameter is left as it was roughed.",
     .works = works,
     .examples =
         {
+            // Two digits of the roughing cut's; a cut far behind all others; and a digit of the finish's
+            // lost.
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X1.7 Z.2
+G77 X1.02 Z-3.475 F.014
+;         ^^^^^^^ warning: finish_ends_unlike_rough
+X.9
+X.78
+G00 X5. Z5.
+T0303
+G97 S900 M03
+G00 X.63 Z.1
+G01 X.75 Z-.04 F.006
+Z-3.75
+X1.1
+G00 X5. Z5.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0202
+G97 S900 M03
+G00 X66. Z2.
+G90 X60.6 Z-125. F0.25
+;         ^^^^^^ warning: finish_ends_unlike_rough
+G00 X52.
+G01 X60. Z-1. F0.12
+Z-105.
+X64. F0.3
+G00 X100. Z100.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0202
+G97 S900 M03
+G00 X66. Z2.
+G20 X60.6 Z-105. F0.25
+G00 X54.
+G01 X60. Z-1. F0.12
+Z-10.
+;^^^^ warning: finish_ends_unlike_rough
+X64. F0.3
+G00 X100. Z100.
+M30
+)"},
+            // A seat that ends before its diameter does, with the rest finished by another cut.
+            {System::A, R"(
+G21 G99
+T0202
+G97 S900 M03
+G00 X66. Z2.
+G90 X60.6 Z-105. F0.25
+G00 X54.
+G01 X60. Z-1. F0.12
+Z-35.
+X60.2
+Z-105.
+X64. F0.3
+G00 X100. Z100.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101

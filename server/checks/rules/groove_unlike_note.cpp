@@ -4,6 +4,7 @@
 #include "checks/noted_tool.h"
 #include "checks/noted_words.h"
 #include "checks/rule.h"
+#include "checks/slips.h"
 #include "checks/tool_notes.h"
 #include "language/said.h"
 
@@ -175,6 +176,93 @@ void look_at_place(const ToolOfSpan& tool, const ToolNotes& notes, double mm_per
     }
 }
 
+std::optional<double> number_at(const std::string& note, std::size_t at) {
+    at = note.find_first_not_of(' ', at);
+    if (at == std::string::npos) return std::nullopt;
+    const std::size_t end = note.find_first_not_of("0123456789.", at);
+    return plain_number(std::string_view(note).substr(at, end == std::string::npos ? end : end - at));
+}
+
+/// "D50-D62", "ID 2.75 OD 3.125": two diameters, the smaller one first.
+std::optional<std::pair<double, double>> ring_in(const std::string& note) {
+    std::vector<double> sizes;
+    const auto is_letter = [&](std::size_t i) { return text::is_letter(note[i]); };
+    for (std::size_t i = 0; i < note.size(); ++i) {
+        if (note[i] != 'D') continue;
+        const bool in_or_out =
+            i > 0 && (note[i - 1] == 'I' || note[i - 1] == 'O') && (i < 2 || !is_letter(i - 2));
+        if (i > 0 && is_letter(i - 1) && !in_or_out) continue;
+        if (const auto size = number_at(note, i + 1)) sizes.push_back(*size);
+    }
+    if (sizes.size() != 2 || sizes[0] == sizes[1]) return std::nullopt;
+    return std::minmax(sizes[0], sizes[1]);
+}
+/// "DEPTH .103", "PROF.4".
+std::optional<double> depth_in(const std::string& note) {
+    for (const std::string_view word : {"DEPTH", "DEEP", "TIEFE", "TIEF", "PROF"}) {
+        std::size_t at = note.find(word);
+        if (at == std::string::npos) continue;
+        at += word.size();
+        while (at < note.size() && text::is_letter(note[at])) ++at;
+        if (at < note.size() && note[at] == '.' && word == "PROF") ++at;
+        return number_at(note, at);
+    }
+    return std::nullopt;
+}
+
+/// A groove in the face, pecked from one diameter to another: these, and its depth, against the note.
+void look_at_ring(const FileContext& context, const ToolOfSpan& tool, const ToolNotes& notes,
+                  double mm_per_unit, Report& report) {
+    const double same = same_mm / mm_per_unit;
+    const Act *cycle = nullptr, *gave_x = nullptr;
+    for (const Act& act : tool.work->acts) {
+        const bool pecks = act.motion == MotionKind::peck_cycle && act.meaning == Meaning::peck_face &&
+                           act.moves_z && known(act.from_x) && known(act.to_z) && act.from_x > 0;
+        if (pecks && cycle) return;
+        if (pecks) cycle = &act;
+        if (!cycle && act.moves_x) gave_x = &act;
+    }
+    if (!cycle || !gave_x) return;
+    for (const std::string& note : notes.own) {
+        if (!speaks_of_groove(note)) continue;
+        const auto depth = depth_in(note);
+        const double goes = std::round(std::abs(cycle->to_z) * 1e4) / 1e4;
+        const Slip slip = depth ? slip_between(goes, *depth) : Slip::none;
+        if (depth && cycle->to_z < 0 && (slip == Slip::point_moved || slip == Slip::digits_swapped)) {
+            report.at_letter(tool.place(*cycle), 'Z')
+                .message(
+                    said("The note gives this groove a depth of {}, and it goes to Z{}: one slip of a hand "
+                         "lies between. Is Z-{} meant?",
+                         spoken(*depth), written(cycle->to_z), written(*depth)));
+            return;
+        }
+        const auto ring = ring_in(note);
+        const auto blade = blade_mm(notes, mm_per_unit);
+        if (!ring || !blade || !known(cycle->to_x) || cycle->from_x == cycle->to_x) continue;
+        const double width = *blade / mm_per_unit;
+        const double start = 2.0 * cycle->from_x, end = 2.0 * cycle->to_x;
+        const double low = std::min(start, end), high = std::max(start, end);
+        // The blade is set by its inner corner, or by its outer one.
+        for (const double inner : {0.0, 2 * width}) {
+            const double from = low - inner, to = high - inner + 2 * width;
+            const bool low_fits = std::abs(from - ring->first) < 2 * same,
+                       high_fits = std::abs(to - ring->second) < 2 * same;
+            if (low_fits == high_fits) continue;
+            const bool start_is_odd = low_fits ? start > end : start < end;
+            const Act& odd = start_is_odd ? *gave_x : *cycle;
+            report.at_letter(tool.place(odd), 'X')
+                .message(
+                    said("The note gives this groove from {} to {} in diameter, and a blade {} wide that "
+                         "goes from X{} to X{} cuts it from {} to {}. Is this X wrong?",
+                         spoken(ring->first), spoken(ring->second), spoken(width),
+                         written(std::round(x_as_written(cycle->from_x, context.settings()) * 1e4) / 1e4),
+                         written(std::round(x_as_written(cycle->to_x, context.settings()) * 1e4) / 1e4),
+                         spoken(std::round(from * 1e4) / 1e4), spoken(std::round(to * 1e4) / 1e4)));
+            return;
+        }
+    }
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
@@ -183,7 +271,8 @@ void file(const FileContext& context, Report& report) {
             return act.cuts() && act.moves_x && !act.moves_z;
         });
         const auto cycle = std::find_if(tool.work->acts.begin(), tool.work->acts.end(), [](const Act& act) {
-            return act.motion == MotionKind::peck_cycle && act.meaning == Meaning::groove_side;
+            return act.motion == MotionKind::peck_cycle &&
+                   (act.meaning == Meaning::groove_side || act.meaning == Meaning::peck_face);
         });
         if (cut == tool.work->acts.end() && cycle == tool.work->acts.end()) continue;
         const auto mm = mm_of(cycle != tool.work->acts.end() ? *cycle : *cut, of_file);
@@ -191,6 +280,7 @@ void file(const FileContext& context, Report& report) {
         const ToolNotes notes = notes_about(context, tools, tool);
         look_at(context, tool, notes, *mm, report);
         look_at_place(tool, notes, *mm, report);
+        look_at_ring(context, tool, notes, *mm, report);
     }
 }
 
@@ -201,16 +291,72 @@ extern const Check check{
     .family = Family::approach,
     .severity = Severity::warning,
     .title = "Groove of another width than its note",
-    .documentation = "A note of the tool gives the size of the groove (GROOVE 10 X 38: width and diameter of "
-                     "its bottom, in any "
-                     "order) and the width of the blade is noted, too. From the first to the last Z that the "
-                     "blade reaches the "
-                     "bottom at, its own width added, the groove is wider or narrower than that: a digit of "
-                     "Z is wrong, or the "
-                     "width of the blade is forgotten on one side.",
+    .documentation =
+        "A note of the tool gives the size of the groove (GROOVE 10 X 38: width and diameter of "
+        "its bottom, in any "
+        "order) and the width of the blade is noted, too. From the first to the last Z that the "
+        "blade reaches the "
+        "bottom at, its own width added, the groove is wider or narrower than that: a digit of "
+        "Z is wrong, or the "
+        "width of the blade is forgotten on one side. So is a groove that is pecked into the face, "
+        "against the two diameters (D50-D62) and the depth of its note.",
     .file = file,
     .examples =
         {
+            // In the face: its diameters, its depth, and as noted.
+            {System::A, R"(
+(T5 FACE GROOVE TOOL 4 WIDE)
+G21 G97 G99
+T0101
+S900 M03
+G00 X36. Z2.
+G01 Z-70. F.2
+G28 U0
+(GROOVE D50-D62 DEPTH 3)
+T0505
+S600 M03
+G00 X58. Z2.
+;   ^^^^ warning: groove_unlike_note
+G74 R.3
+G74 X50. Z-3. P2000 Q1500 F.06
+G00 Z50.
+M30
+)"},
+            {System::B, R"(
+(T5 FACE GROOVE TOOL .125 WIDE)
+G20 G97 G90 G95
+T0101
+S900 M03
+G00 X4. Z.1
+G01 Z-.5 F.01
+G00 X6. Z5.
+(O RING GROOVE ID 2.750 OD 3.125 DEPTH .103)
+T0505
+S600 M03
+G00 X2.875 Z.1
+G74 R.01
+G74 X2.75 Z-1.03 P625 Q400 F.003
+;         ^^^^^^ warning: groove_unlike_note
+G00 Z5.
+M30
+)"},
+            {System::C, R"(
+(T5 FACE GROOVE TOOL 4 WIDE)
+G71 G97 G90 G95
+T0101
+S900 M03
+G00 X90. Z2.
+G01 Z-20. F.2
+G00 X150. Z100.
+(GROOVE D50-D62 DEPTH 3)
+T0505
+S600 M03
+G00 X54. Z2.
+G76 R.3
+G76 X50. Z-3. P2000 Q1500 F.06
+G00 Z50.
+M30
+)"},
             // The note tells where it lies.
             {System::A, R"(
 (T7 GROOVING 1.6 WIDE)

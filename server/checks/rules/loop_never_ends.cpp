@@ -1,4 +1,5 @@
 // A loop whose counter stands still, or runs away from the value that ends it.
+#include "checks/loops.h"
 #include "checks/noted_words.h"
 #include "checks/rule.h"
 #include "language/said.h"
@@ -10,50 +11,8 @@ namespace turnwright::checks::rules::loop_never_ends {
 
 namespace {
 
-/// Longer loops are not looked through.
-constexpr std::size_t most_blocks = 400;
-/// Clocks, inputs and positions change by themselves.
-constexpr double first_system_variable = 1000;
+/// What is kept over programs.
 constexpr double first_kept = 500;
-
-/// "#1LT28" between the first brackets.
-struct Condition {
-    std::string variable, relation, limit;
-    double number = 0; ///< Of the variable
-};
-std::optional<Condition> condition_in(const std::string& statement) {
-    const std::size_t open = statement.find('['), close = statement.find(']');
-    if (open == std::string::npos || close == std::string::npos || close < open) return std::nullopt;
-    const std::string inside = statement.substr(open + 1, close - open - 1);
-    for (const std::string_view relation : {"LT", "LE", "GT", "GE", "NE"}) {
-        const std::size_t at = inside.find(relation);
-        if (at == std::string::npos || at < 2 || inside[0] != '#') continue;
-        const auto number = plain_number(std::string_view(inside).substr(1, at - 1));
-        Condition found{inside.substr(0, at), std::string(relation), inside.substr(at + 2),
-                        number.value_or(first_system_variable)};
-        if (found.number >= first_system_variable || found.limit.empty()) return std::nullopt;
-        std::string_view limit = found.limit;
-        const bool by_variable = limit.starts_with('#');
-        if (limit.starts_with('#') || limit.starts_with('-')) limit.remove_prefix(1);
-        const auto limit_number = plain_number(limit);
-        if (!limit_number || (by_variable && *limit_number >= first_system_variable)) return std::nullopt;
-        return found;
-    }
-    return std::nullopt;
-}
-
-/// The step of "#1=#1+1.5"; nullopt: it is set otherwise.
-std::optional<double> step_in(const std::string& statement, const std::string& variable) {
-    std::string_view rest = statement;
-    rest.remove_prefix(variable.size() + 1);
-    if (rest.starts_with('[') && rest.ends_with(']')) rest = rest.substr(1, rest.size() - 2);
-    if (!rest.starts_with(variable)) return std::nullopt;
-    rest.remove_prefix(variable.size());
-    if (rest.empty() || (rest[0] != '+' && rest[0] != '-')) return std::nullopt;
-    const auto number = plain_number(rest.substr(1));
-    if (!number) return std::nullopt;
-    return rest[0] == '-' ? -*number : *number;
-}
 
 struct Counter {
     bool is_set = false, otherwise = false; ///< Otherwise than by a step, or what cannot be seen
@@ -63,8 +22,8 @@ struct Counter {
     BlockPlace place; ///< Of the last step
 };
 /// What the blocks of the loop do to what the condition looks at.
-void read(const std::string& statement, BlockPlace place, std::size_t at, bool forward,
-          const Condition& condition, Counter& counter) {
+void read(const machine::Reader& reader, const std::string& statement, BlockPlace place, std::size_t at,
+          bool forward, const LoopCondition& condition, Counter& counter) {
     for (const std::string_view leads_away :
          {"GOTO", "M98", "G65", "G66", "M99", "M198", "THEN", "SETVN", "M30"})
         if (statement.find(leads_away) != std::string::npos) counter.leads_away = true;
@@ -78,17 +37,10 @@ void read(const std::string& statement, BlockPlace place, std::size_t at, bool f
         counter.place = place;
         counter.last_at = at;
     }
-    if (const auto step = step_in(statement, condition.variable))
+    if (const auto step = loop_step(reader, place, statement, condition.variable))
         counter.step += *step;
     else
         counter.otherwise = true;
-}
-
-bool is_below(const Condition& condition) {
-    return condition.relation == "LT" || condition.relation == "LE";
-}
-bool is_above(const Condition& condition) {
-    return condition.relation == "GT" || condition.relation == "GE";
 }
 
 /// Counted by one step alone, right in front of where the condition is looked at: nothing on the way from the
@@ -103,7 +55,7 @@ bool may_count_beside(const Counter& counter, std::size_t at) {
     return counter.sets == 0 ? at < most_between : counts_beside(counter, counter.last_at);
 }
 
-void tell(const Condition& condition, const Counter& counter, BlockPlace place, bool never_taken,
+void tell(const LoopCondition& condition, const Counter& counter, BlockPlace place, bool never_taken,
           Report& report) {
     if (counter.otherwise || (never_taken && counter.step == 0)) return;
     const std::string held = fmt::format("{} {} {}", condition.variable, condition.relation, condition.limit);
@@ -116,7 +68,7 @@ void tell(const Condition& condition, const Counter& counter, BlockPlace place, 
                                       condition.variable, held, condition.variable));
         return;
     }
-    if (!(is_below(condition) && counter.step <= 0) && !(is_above(condition) && counter.step >= 0)) return;
+    if (!(condition.is_below() && counter.step <= 0) && !(condition.is_above() && counter.step >= 0)) return;
     if (never_taken) {
         report.at(place).message(said(
             "This way back is never taken: {} would have to hold, it does not at the first time, and {} gets "
@@ -136,15 +88,15 @@ void tell(const Condition& condition, const Counter& counter, BlockPlace place, 
 }
 
 /// "IF[#1GE#2]GOTO5" behind a step away from the end: it jumps at every turn. Its label.
-std::optional<double> jumps_over(const std::string& statement, const Condition& loop,
+std::optional<double> jumps_over(const std::string& statement, const LoopCondition& loop,
                                  const Counter& counter) {
     const std::size_t label_at = statement.find("GOTO");
     if (!statement.starts_with("IF") || label_at == std::string::npos || !counter.is_set) return std::nullopt;
-    const auto condition = condition_in(statement);
+    const auto condition = loop_condition(statement);
     if (!condition || condition->variable != loop.variable || condition->limit != loop.limit)
         return std::nullopt;
-    const bool always = (is_below(loop) && is_below(*condition) && counter.step < 0) ||
-                        (is_above(loop) && is_above(*condition) && counter.step > 0);
+    const bool always = (loop.is_below() && condition->is_below() && counter.step < 0) ||
+                        (loop.is_above() && condition->is_above() && counter.step > 0);
     return always ? plain_number(std::string_view(statement).substr(label_at + 4)) : std::nullopt;
 }
 /// The block with this N number further on in the loop.
@@ -152,7 +104,7 @@ std::optional<BlockPlace> label_behind(const machine::Reader& reader, BlockPlace
                                        const std::string& end) {
     std::size_t looked_at = 0;
     for (auto at = reader.neighbour(from, true); at; at = reader.neighbour(*at, true)) {
-        if (++looked_at > most_blocks || statement_of(reader, *at) == end) return std::nullopt;
+        if (++looked_at > most_blocks_of_loop || statement_of(reader, *at) == end) return std::nullopt;
         const auto items = reader.items(*at);
         if (!items.empty() && items.front().kind == syntax::ItemKind::word && items.front().letter == 'N' &&
             items.front().value == label)
@@ -162,7 +114,7 @@ std::optional<BlockPlace> label_behind(const machine::Reader& reader, BlockPlace
 }
 
 void look_at_while(BlockPlace place, const std::string& statement, Report& report) {
-    const auto condition = condition_in(statement);
+    const auto condition = loop_condition(statement);
     const std::size_t number_at = statement.rfind("DO");
     if (!condition || number_at == std::string::npos || number_at + 2 >= statement.size()) return;
     const std::string begin = statement.substr(number_at), end = "END" + begin.substr(2);
@@ -177,15 +129,15 @@ void look_at_while(BlockPlace place, const std::string& statement, Report& repor
                 tell(*condition, counter, place, false, report);
             return;
         }
-        if (++looked_at > most_blocks || counter.otherwise) return;
+        if (++looked_at > most_blocks_of_loop || counter.otherwise) return;
         if (inside.ends_with(begin)) return; // Its own END is missing, and told so
         if (const auto over = jumps_over(inside, *condition, counter)) {
             at = label_behind(reader, *at, *over, end);
             if (!at) return;
-            read(statement_of(reader, *at), *at, looked_at, true, *condition, counter);
+            read(reader, statement_of(reader, *at), *at, looked_at, true, *condition, counter);
             continue;
         }
-        read(inside, *at, looked_at, true, *condition, counter);
+        read(reader, inside, *at, looked_at, true, *condition, counter);
     }
 }
 
@@ -201,7 +153,7 @@ bool goes_on_elsewhere(const machine::Reader& reader, BlockPlace place) {
 }
 
 void look_at_jump(BlockPlace place, const std::string& statement, bool never_taken, Report& report) {
-    const auto condition = condition_in(statement);
+    const auto condition = loop_condition(statement);
     const std::size_t label_at = statement.find("GOTO");
     if (!condition || label_at == std::string::npos) return;
     const auto label = plain_number(std::string_view(statement).substr(label_at + 4));
@@ -210,14 +162,14 @@ void look_at_jump(BlockPlace place, const std::string& statement, bool never_tak
     Counter counter;
     std::size_t looked_at = 0;
     for (auto at = reader.neighbour(place, false); at; at = reader.neighbour(*at, false)) {
-        if (++looked_at > most_blocks || counter.otherwise) return;
+        if (++looked_at > most_blocks_of_loop || counter.otherwise) return;
         const auto items = reader.items(*at);
         const auto starts_with = [&](char letter) {
             return !items.empty() && items.front().kind == syntax::ItemKind::word &&
                    items.front().letter == letter;
         };
         if (starts_with('O')) return;
-        read(statement_of(reader, *at), *at, looked_at, false, *condition, counter);
+        read(reader, statement_of(reader, *at), *at, looked_at, false, *condition, counter);
         if (counter.leads_away && !may_count_beside(counter, looked_at)) return;
         if (!starts_with('N') || items.front().value != *label) continue;
         const bool is_plain = !counter.leads_away ||
@@ -229,7 +181,7 @@ void look_at_jump(BlockPlace place, const std::string& statement, bool never_tak
 
 /// "N50 IF [#1 GT 5] GOTO 80 ... GOTO 50": the way out in front, and the way back behind.
 void look_at_way_out(BlockPlace place, const std::string& statement, Report& report) {
-    auto condition = condition_in(statement);
+    auto condition = loop_condition(statement);
     const machine::Reader& reader = report.reader();
     const auto items = reader.items(place);
     const std::size_t label_at = statement.find("GOTO");
@@ -245,9 +197,9 @@ void look_at_way_out(BlockPlace place, const std::string& statement, Report& rep
         const auto words = reader.items(*at);
         const bool program =
             !words.empty() && words.front().kind == syntax::ItemKind::word && words.front().letter == 'O';
-        if (program || ++looked_at > most_blocks || counter.otherwise || counter.leads_away) return;
+        if (program || ++looked_at > most_blocks_of_loop || counter.otherwise || counter.leads_away) return;
         if (inside != back) {
-            read(inside, *at, looked_at, true, *condition, counter);
+            read(reader, inside, *at, looked_at, true, *condition, counter);
             continue;
         }
         if (counter.is_set) return;

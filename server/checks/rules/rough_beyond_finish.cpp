@@ -304,7 +304,48 @@ void look_at_plunges(const WorksContext& context, const Workpiece& part, const W
     }
 }
 
+/// A face is cut in toward the centre, and a later tool turns along where the metal would have to stand.
+void look_at_faces(const WorksContext& context, const Workpiece& part, Report& report) {
+    constexpr double least_mm = 0.5, over_mm = 0.3;
+    for (std::size_t w = 0; w < part.works.size(); ++w) {
+        const Work& work = *part.works[w];
+        const auto is_outside = [](const Work& one) {
+            return !one.driven_tool && one.where != Work::Where::inside &&
+                   one.where != Work::Where::on_centre && !is_blade(one);
+        };
+        if (!is_outside(work)) continue;
+        const double mm = work.unit_mm;
+        for (const Leg& face : work.legs) {
+            const bool is_face = face.known && face.kind == Leg::Kind::feed && !face.in_contour &&
+                                 !face.is_arc && face.dz() == 0 && face.dx() < 0 && face.of_cycle &&
+                                 face.to.z_mm * mm < -least_mm;
+            if (!is_face) continue;
+            for (std::size_t later = w + 1; later < part.works.size(); ++later) {
+                const Work& other = *part.works[later];
+                if (!is_outside(other)) continue;
+                for (const Leg& leg : other.legs) {
+                    const bool over = leg.known && leg.kind == Leg::Kind::feed && !leg.of_cycle &&
+                                      leg.dx() == 0 && (leg.from.z_mm - face.to.z_mm) * mm > over_mm &&
+                                      (face.to.z_mm - leg.to.z_mm) * mm > over_mm &&
+                                      (leg.to.x_radius_mm - face.to.x_radius_mm) * mm > over_mm &&
+                                      leg.to.x_radius_mm < face.from.x_radius_mm;
+                    if (!over) continue;
+                    context.at(report, work, giver_of_x(work, face), "XU")
+                        .message(
+                            said("This face at {} is cut in to {}, and a later tool turns along there at "
+                                 "{}: what it is to find is gone. Is a digit of X wrong?",
+                                 context.z(face.to.z_mm), context.x(face.to.x_radius_mm),
+                                 context.x(leg.to.x_radius_mm)))
+                        .related(context.place(other, leg), said("the finishing cut"));
+                    return;
+                }
+            }
+        }
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts) look_at_faces(context, part, report);
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works)
             if (!work->driven_tool && work->where != Work::Where::inside)
@@ -328,6 +369,45 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // Faces cut in beyond the boss that is finished; and as it is meant.
+            {System::B, R"(
+G21 G90 G95
+T0202
+G97 S500 M03
+G00 X212. Z6.
+G79 X105.6 Z-2.4 F0.3
+;   ^^^^^^ warning: rough_beyond_finish
+Z-4.9
+Z-9.8
+G77 X203. Z-28.
+G00 X250. Z50.
+T0404
+G97 S600 M03
+G00 X142. Z2.
+G01 X150. Z-2. F0.15
+Z-10.
+X208.
+G00 X250. Z50.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0202
+G97 S500 M03
+G00 X8.2 Z.2
+G94 X6.02 Z-.1 F0.01
+Z-.2
+Z-.38
+G00 X9. Z5.
+T0404
+G97 S600 M03
+G00 X5.8 Z.1
+G01 X6. Z-.06 F0.006
+Z-.4
+X8.2
+G00 X9. Z5.
+M30
+)"},
             // A groove opened by a cycle, and its bottom finished by the same tool.
             {System::B, R"(
 G20 G90 G95

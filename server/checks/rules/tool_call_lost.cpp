@@ -190,6 +190,13 @@ std::int32_t only_one_not_called(std::span<const ToolOfSpan> tools) {
     return only;
 }
 
+Kind listed_kind(std::span<const ToolOfSpan> tools, std::int32_t station) {
+    for (const ToolOfSpan& list : tools)
+        for (const auto& [listed, named] : list.work->listed)
+            if (listed == station) return named.kind;
+    return Kind::none;
+}
+
 /// All others that give a speed have their own call, and no tool is called twice: each does its work at
 /// once.
 bool is_only_one_not_called(std::span<const Piece> pieces, const Piece& piece) {
@@ -239,6 +246,30 @@ bool tell_wrong_station(std::span<const ToolOfSpan> tools, Report& report) {
         return true;
     }
     return false;
+}
+
+/// One station is called for two sorts of work, and the only one of the list that nothing calls is for one of
+/// them.
+void look_at_works_of_two(std::span<const ToolOfSpan> tools, const std::vector<Piece>& pieces,
+                          Report& report) {
+    const std::int32_t missed = only_one_not_called(tools);
+    const Kind kind = missed > 0 ? listed_kind(tools, missed) : Kind::none;
+    if (kind == Kind::none) return;
+    for (const Piece& piece : pieces)
+        for (const Piece& other : pieces) {
+            const int station = piece.tool->station;
+            if (!piece.called || !other.called || station <= 0 || other.tool->station != station ||
+                !is_told(piece.sort) || !is_told(other.sort) || piece.sort == other.sort ||
+                kind_of(piece.sort) != kind || kind_of(other.sort) == kind)
+                continue;
+            report.at_letter(piece.tool->place(*piece.first), 'T')
+                .message(
+                    said("T{:02} {} here, and {} in its other sequence. The list has T{:02} as the {}, and "
+                         "nothing calls it. Is T{:02} meant?",
+                         station, does(piece.sort), does(other.sort), missed, kind_title(kind), missed))
+                .related(other.tool->place(*other.first), said("the other call"));
+            return;
+        }
 }
 
 void look_at(std::span<const ToolOfSpan> tools, const std::set<int>& home_by_call, Report& report) {
@@ -314,6 +345,7 @@ void look_at(std::span<const ToolOfSpan> tools, const std::set<int>& home_by_cal
                 .related(one.tool->place(*one.first), said("the other call"));
             return;
         }
+    look_at_works_of_two(tools, pieces, report);
 }
 
 /// The program cuts before it calls its first tool, and calls all others.
@@ -378,6 +410,58 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // A groove in the face and one in the diameter, by one blade of two.
+            {System::C, R"(
+(T1 ROUGHER)
+(T7 GROOVE TOOL 3 MM)
+(T9 FACE GROOVE TOOL 4 MM)
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z2.
+G01 Z-20. F0.2
+G00 X100. Z100.
+T0909
+;^^^^ warning: tool_call_lost
+G97 S600 M03
+G00 X53. Z-8.
+G77 R0.2
+G77 X44. Z-10. P1500 Q2000 F0.07
+G00 X100. Z100.
+T0909
+G97 S450 M03
+G00 X30. Z5.
+G76 R0.2
+G76 X28. Z-4. P1000 Q1500 F0.06
+G00 Z100.
+X100.
+M30
+)"},
+            {System::C, R"(
+(T1 ROUGHER)
+(T7 GROOVE TOOL 3 MM)
+(T9 FACE GROOVE TOOL 4 MM)
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z2.
+G01 Z-20. F0.2
+G00 X100. Z100.
+T0707
+G97 S600 M03
+G00 X53. Z-8.
+G77 R0.2
+G77 X44. Z-10. P1500 Q2000 F0.07
+G00 X100. Z100.
+T0909
+G97 S450 M03
+G00 X30. Z5.
+G76 R0.2
+G76 X28. Z-4. P1000 Q1500 F0.06
+G00 Z100.
+X100.
+M30
+)"},
             {System::C, R"(
 (T1 ROUGH, T3 FINISH, T5 BORE)
 G70 G90 G95
