@@ -42,7 +42,10 @@ std::vector<Turning> turnings_of(std::span<const ToolOfSpan> tools) {
                 turning = {&tool, &act, act.speed, HUGE_VAL, 0, false, false, false};
             }
             if (act.threads() || act.drills() || act.taps()) turning.other_work = true;
-            if (act.motion == MotionKind::contour_cycle) turning.along = true;
+            if (act.motion == MotionKind::contour_cycle) {
+                turning.along = turning.contour = true;
+                if (known(act.from_x)) turning.most_x = std::max<double>(turning.most_x, act.from_x);
+            }
             const bool cuts = act.cuts() || act.in_contour;
             if (!cuts || !act.moves() || !known(act.to_x)) continue;
             if (act.to_x > 0 && act.moves_z && known(act.from_x) && act.from_x == act.to_x)
@@ -69,12 +72,13 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
     const Turning* odd = nullptr;
     double least = HUGE_VAL, most = 0, largest = 0;
     std::size_t others = 0;
+    for (const Turning& turning : all) largest = std::max(largest, turning.most_x);
     for (const Turning& turning : all) {
+        if (turning.most_x < as_large * largest) continue;
         if (turning.gives->surface_speed()) {
             ++others;
             least = std::min(least, turning.speed);
             most = std::max(most, turning.speed);
-            largest = std::max(largest, turning.most_x);
         } else if (turning.gives->rpm()) {
             if (odd) return; // Another habit
             odd = &turning;
@@ -82,10 +86,9 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
     }
     if (!odd || others == 0 || !odd->tool->span->sequence) return;
     const bool by_number = odd->speed >= least_share * least && odd->speed <= most_share * most;
-    const bool many = odd->most_x > least_range * odd->least_x || odd->least_x == HUGE_VAL;
+    const bool many = odd->contour || odd->most_x > least_range * odd->least_x;
     const double cuts_at = as_cutting_speed(*odd, odd->speed);
-    if (!by_number || !many || odd->most_x < as_large * largest || cuts_at <= 0 || cuts_at > slower * least)
-        return;
+    if (!by_number || !many || cuts_at <= 0 || cuts_at > slower * least) return;
     const std::string surface = code(context.settings(), Meaning::surface_speed),
                       rpm = code(context.settings(), Meaning::constant_rpm);
     report.at_letter(odd->tool->place(*odd->gives), 'S')
