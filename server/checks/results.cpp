@@ -957,8 +957,8 @@ struct Results::Implementation {
                       [&](const Placed& one) { return is_number(one) && told.contains(block_of(one)); });
     }
 
-    /// What one look at the first of them tells of all: words finer than the increment, calls of one program
-    /// that is not at hand, arcs without centre one behind the other. The first says how many follow.
+    /// What one look at the first of them tells of all: calls of one program that is not at hand, arcs
+    /// without centre one behind the other. The first says how many follow.
     void tell_alike_once() {
         told_once.clear();
         const Finding* arc = nullptr; ///< The one before, while each next block goes on with its code
@@ -969,9 +969,7 @@ struct Results::Implementation {
             const Finding& one = *shown[i].finding;
             const std::string_view id = one.check->id;
             std::string alike;
-            if (id == "finer_than_increment")
-                alike = id;
-            else if (id == "program_not_found")
+            if (id == "program_not_found")
                 alike = one.message;
             else if (id == "arc_without_centre")
                 alike = id;
