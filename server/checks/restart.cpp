@@ -253,8 +253,8 @@ std::vector<Inherited> inherited_by(const FileFacts& facts, const Span& span, co
     if (is_within_stretch(facts.at_entry)) return out;
     const Across::Program& left = across.programs[span.program_at];
     for (const FileFacts::FirstRead& read : facts.first_reads) {
-        for (int bit = 0; bit < static_cast<int>(Part::count_); ++bit) {
-            if (!(read.parts >> bit & 1u)) continue;
+        for (Parts parts = read.parts; parts != 0; parts &= parts - 1) {
+            const int bit = std::countr_zero(parts);
             auto part = bit < static_cast<int>(codes::group_count)
                             ? modal_part(static_cast<Group>(bit), facts, left, settings)
                             : value_part(static_cast<Part>(bit), facts, left, settings.system);
@@ -451,13 +451,11 @@ Across across_of(std::span<const Span> spans, const shop::Shop& shop, codes::Sys
         ++across.sequences;
         for (Parts set = span.facts->safety_set; set != 0; set &= set - 1)
             ++across.set_at_entry[static_cast<std::size_t>(std::countr_zero(set))];
-        for (std::size_t g = 0; g < codes::group_count; ++g) {
-            const Parts group = machine::part(static_cast<Group>(g));
-            const bool reads_first =
-                std::any_of(span.facts->first_reads.begin(), span.facts->first_reads.end(),
-                            [&](const FileFacts::FirstRead& read) { return (read.parts & group) != 0; });
-            across.set_by_itself[g] += (span.facts->sets & group) != 0 && !reads_first;
-        }
+        Parts reads_first = 0;
+        for (const FileFacts::FirstRead& read : span.facts->first_reads) reads_first |= read.parts;
+        constexpr Parts groups = (Parts{1} << codes::group_count) - 1;
+        for (Parts set = span.facts->sets & ~reads_first & groups; set != 0; set &= set - 1)
+            ++across.set_by_itself[static_cast<std::size_t>(std::countr_zero(set))];
         if (!fullest || span.facts->safety_line.size() > fullest->safety_line.size()) fullest = span.facts;
     }
     for (const std::string& written : shop.house.safety_line)
