@@ -57,7 +57,7 @@ void edit(Kept& kept, std::mt19937& random) {
 
 } // namespace
 
-TEST_CASE("after random edits all that is kept is what a fresh start gives") {
+TEST_CASE("after random edits all that is kept is what a fresh start gives", "[long]") {
     for (const Program& sample : programs()) {
         const bool is_long = sample.text.size() > 30'000;
         for (int seed = 1; seed <= 6; seed += stride(is_long ? 6 : 3)) {

@@ -7,7 +7,7 @@
 using namespace turnwright;
 using namespace turnwright::checks;
 
-TEST_CASE("each example is told alike whichever of its lines is typed last") {
+TEST_CASE("each example is told alike whichever of its lines is typed last", "[long]") {
     for (const Check* check : all_checks()) {
         int number = 0;
         for (const Example& example : check->examples) {

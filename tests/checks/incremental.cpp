@@ -82,7 +82,7 @@ TEST_CASE("lines of cuts that come and go move the sequences behind them") {
     CHECK(moved > edits(20));
 }
 
-TEST_CASE("keys in a block leave what was found in the others of its run, where they stand now") {
+TEST_CASE("keys in a block leave what was found in the others of its run, where they stand now", "[long]") {
     // Faults all over, so that there is something before and behind every key.
     Edited program(one_program({"pump-shaft-faulty.nc", "pump-shaft.nc", "wear-bushing.nc"}, 4));
     std::mt19937 random(1126);

@@ -100,7 +100,7 @@ TEST_CASE("a sort of logged read that is left out lets something go stale") {
     }
 }
 
-TEST_CASE("what is asked of the file as a whole is needed, each kind of it") {
+TEST_CASE("what is asked of the file as a whole is needed, each kind of it", "[long]") {
     using machine::Whole;
     for (const Whole what : {Whole::text, Whole::shapes, Whole::outline, Whole::facts, Whole::stock}) {
         INFO("kind " << static_cast<int>(what));

@@ -4,5 +4,5 @@ add_test(NAME language_texts COMMAND /usr/bin/python3 -m unittest test_texts
 set_tests_properties(language_texts PROPERTIES TIMEOUT 120 ENVIRONMENT "PYTHONDONTWRITEBYTECODE=1")
 add_test(NAME language_commands COMMAND /usr/bin/python3 -m unittest test_languages
          WORKING_DIRECTORY ${CMAKE_CURRENT_LIST_DIR})
-set_tests_properties(language_commands PROPERTIES TIMEOUT 300
+set_tests_properties(language_commands PROPERTIES LABELS long TIMEOUT 300
                      ENVIRONMENT "TURNWRIGHT=$<TARGET_FILE:turnwright>;PYTHONDONTWRITEBYTECODE=1")

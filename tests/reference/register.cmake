@@ -4,6 +4,7 @@ add_executable(reference_values ${CMAKE_CURRENT_LIST_DIR}/values/values.cpp)
 target_link_libraries(reference_values PRIVATE room_motion)
 add_test(NAME reference_against_scipy_and_shapely
          COMMAND /usr/bin/python3 ${CMAKE_CURRENT_LIST_DIR}/compare.py $<TARGET_FILE:reference_values>)
+set_tests_properties(reference_against_scipy_and_shapely PROPERTIES LABELS long)
 
 # Programs made at random and read by a reader of its own, in Python and its standard library alone.
 add_test(NAME reference_against_independent_reader

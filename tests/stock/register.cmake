@@ -4,3 +4,4 @@ add_executable(stock_values ${CMAKE_CURRENT_LIST_DIR}/values/values.cpp)
 target_link_libraries(stock_values PRIVATE room_stock)
 add_test(NAME stock_against_shapely
          COMMAND /usr/bin/python3 ${CMAKE_CURRENT_LIST_DIR}/compare.py $<TARGET_FILE:stock_values>)
+set_tests_properties(stock_against_shapely PROPERTIES LABELS long)
