@@ -45,9 +45,10 @@ bool KeptActs::operator==(const KeptActs& other) const {
     const auto in_short = [](const Acts& acts) {
         return std::tie(acts.named, acts.listed, acts.codes, acts.thread_names, acts.has_threads,
                         acts.has_taps, acts.has_drilling, acts.has_dwells, acts.calls_programs,
-                        acts.has_tailstock, acts.states_inch, acts.states_millimetre, acts.largest_feed,
-                        acts.inch_feeds, acts.large_inch_feeds, acts.large_inch_feed, acts.has_large_feed,
-                        acts.by_minute, acts.whole);
+                        acts.cuts_not_by_turns, acts.cuts_turning_by_minute, acts.has_tailstock,
+                        acts.states_inch, acts.states_millimetre, acts.largest_feed, acts.inch_feeds,
+                        acts.large_inch_feeds, acts.large_inch_feed, acts.has_large_feed, acts.by_minute,
+                        acts.whole);
     };
     return held == other.held || (held && other.held && in_short(*held) == in_short(*other.held));
 }
@@ -205,6 +206,9 @@ ActsFolder::MCode ActsFolder::keep(Act act, const machine::Reading& reading) {
     work_.has_drilling = work_.has_drilling || act.drills();
     work_.has_dwells = work_.has_dwells || act.dwells;
     work_.calls_programs = work_.calls_programs || act.calls_program;
+    work_.cuts_not_by_turns = work_.cuts_not_by_turns || (act.cuts() && !act.per_rev());
+    work_.cuts_turning_by_minute =
+        work_.cuts_turning_by_minute || (act.cuts() && act.per_minute() && !act.stopped());
     sum_up(act);
     work_.acts.push_back(act);
     return m_codes == 1 ? MCode{m_code, p} : MCode{};

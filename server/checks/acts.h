@@ -87,7 +87,9 @@ struct Acts {
     std::vector<NotedJaws> jaws;                            ///< What its notes tell of them
     bool has_threads = false, has_taps = false, has_drilling = false, has_dwells = false,
          calls_programs = false;
-    bool has_tailstock = false; ///< A note speaks of tailstock, quill or live centre
+    bool cuts_not_by_turns = false;      ///< At a feed that is not by the revolution
+    bool cuts_turning_by_minute = false; ///< By the minute, and not with the spindle stopped
+    bool has_tailstock = false;          ///< A note speaks of tailstock, quill or live centre
     // So that a rule need not go over spans that do not concern it.
     bool states_inch = false, states_millimetre = false;
     float largest_feed = 0; ///< Of cuts, not by the minute

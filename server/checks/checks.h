@@ -266,6 +266,8 @@ struct FileFacts {
     bool approaches = false;        ///< Rapids to the part after its tool call
     bool two_step_approach = false; ///< By more than one rapid
     bool cuts_across_first = false; ///< Along X alone: the approach ends beside the part
+    /// Its moves at constant surface speed ask for no more than the limit that it takes over; not known: no.
+    bool stays_below_limit = false;
     bool cuts = false;
     bool cuts_turning = false; ///< With a spindle that may turn: no bar stop, puller or live tool
     bool has_note = false;

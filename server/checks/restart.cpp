@@ -3,7 +3,6 @@
 #include "checks/restart.h"
 #include "checks/acts.h"
 #include "language/said.h"
-#include "motion/motion.h"
 
 #include <algorithm>
 #include <bit>
@@ -205,24 +204,6 @@ bool is_within_stretch(const Modals& modals) {
            (spindle && *spindle != machine::Spindle::main);
 }
 
-/// Under constant surface speed the moves of the sequence ask for no more than this limit: it is never
-/// reached. Of what is not known it may be.
-bool stays_below(const FileFacts& facts, double limit) {
-    const Acts& work = *facts.acts.held;
-    bool any = false;
-    for (const Act& act : work.acts) {
-        if (act.calls_program) return false;
-        if (!act.moves() || !act.surface_speed()) continue;
-        const double per_unit = act.inch() ? motion::mm_per_inch : act.millimetre() ? 1 : 0;
-        if (per_unit == 0 || !(act.speed > 0) || !known(act.to_x)) return false;
-        double x = std::abs(act.to_x);
-        if (known(act.from_x)) x = act.from_x * act.to_x < 0 ? 0 : std::min<double>(x, std::abs(act.from_x));
-        if (motion::rpm_for(act.speed * (per_unit > 1 ? 0.3048 : 1), 2 * x * per_unit) > limit) return false;
-        any = true;
-    }
-    return any && work.whole;
-}
-
 /// What is wrong is seen at once and breaks nothing: the coolant; a spindle that stands and holds a tool that
 /// is fed by its turns, where hardly a sequence of the program starts it, so that whoever enters in the
 /// middle does so by hand. Or a tool is fed with the spindle stopped, as a bar puller is: by its turns it
@@ -232,16 +213,12 @@ bool is_seen_at_once(Group group, const FileFacts& facts, const Across& across) 
     // Of those behind the first, which begins with it anyway.
     const std::size_t stating = across.set_by_itself[static_cast<std::size_t>(group)];
     const bool habit = stating == 0 || (stating - 1) * 2 + 1 < across.sequences;
-    const std::vector<Act>& acts = facts.acts.held->acts;
     // A driven tool would be torn off.
     if (group == Group::feed_mode)
         return facts.acts.held->named.kind == NamedTool::Kind::stop &&
                facts.at_entry[static_cast<std::size_t>(group)].is(Meaning::feed_per_minute) &&
-               std::none_of(acts.begin(), acts.end(),
-                            [](const Act& act) { return act.cuts() && act.per_minute() && !act.stopped(); });
-    return group == Group::spindle_direction && habit &&
-           std::none_of(acts.begin(), acts.end(),
-                        [](const Act& act) { return act.cuts() && !act.per_rev(); });
+               !facts.acts.held->cuts_turning_by_minute;
+    return group == Group::spindle_direction && habit && !facts.acts.held->cuts_not_by_turns;
 }
 
 } // namespace
@@ -260,9 +237,7 @@ std::vector<Inherited> inherited_by(const FileFacts& facts, const Span& span, co
                             : value_part(static_cast<Part>(bit), facts, left, settings.system);
             if (!part) continue;
             part->bit = bit;
-            if (bit == static_cast<int>(Part::speed_limit) && facts.speed_limit_at_entry.known() &&
-                stays_below(facts, facts.speed_limit_at_entry.number))
-                part->milder = true;
+            if (bit == static_cast<int>(Part::speed_limit) && facts.stays_below_limit) part->milder = true;
             // Called again behind a stop, to measure mostly: nobody enters there but to go on.
             const bool same_tool = span.sequence->calls_tool && facts.tool_at_entry.known() &&
                                    facts.tool_at_entry.number == span.sequence->tool;

@@ -284,6 +284,27 @@ struct Folder {
 
 } // namespace
 
+namespace {
+
+/// Under constant surface speed its moves ask for no more than this limit: it is never reached. Of what is
+/// not known it may be.
+bool stays_below(const Acts& work, double limit) {
+    bool any = false;
+    for (const Act& act : work.acts) {
+        if (act.calls_program) return false;
+        if (!act.moves() || !act.surface_speed()) continue;
+        const double per_unit = act.inch() ? motion::mm_per_inch : act.millimetre() ? 1 : 0;
+        if (per_unit == 0 || !(act.speed > 0) || !known(act.to_x)) return false;
+        double x = std::abs(act.to_x);
+        if (known(act.from_x)) x = act.from_x * act.to_x < 0 ? 0 : std::min<double>(x, std::abs(act.from_x));
+        if (motion::rpm_for(act.speed * (per_unit > 1 ? 0.3048 : 1), 2 * x * per_unit) > limit) return false;
+        any = true;
+    }
+    return any && work.whole;
+}
+
+} // namespace
+
 Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace last,
                   machine::Analysis::Passed& passed, std::size_t most_blocks) {
     Collected out;
@@ -323,6 +344,8 @@ Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace la
     });
     folder.finish(end);
     work_folder.finish();
+    const machine::Value& limit = out.facts->speed_limit_at_entry;
+    out.facts->stays_below_limit = limit.known() && stays_below(*work, limit.number);
     out.facts->acts.held = std::move(work);
     return out;
 }

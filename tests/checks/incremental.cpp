@@ -369,6 +369,25 @@ TEST_CASE("where the part is turned round follows its stop, its note and the mov
     is(1);
 }
 
+TEST_CASE("whether a limit that is taken over is ever reached follows each size that is cut") {
+    Edited program("G21 G18 G99 G40\nN1 T0101\nG50 S1500\nG96 S200 M03\nG00 X60. Z2.\nG01 Z-20. F0.2\n"
+                   "G00 X100. Z100.\nM01\nN2 T0202\nG96 S200 M03\nG00 X60. Z2.\nG01 Z-30. F0.2\n"
+                   "G00 X100. Z100.\nM01\nN3 T0303\nG50 S3000\nG96 S200 M03\nG00 X60. Z2.\n"
+                   "G01 Z-30. F0.2\nG00 X100. Z100.\nM30\n");
+    const auto told = [&] {
+        const Fresh fresh(program);
+        const std::string now = listing(program.buffer, program.results);
+        CHECK(now == listing(program.buffer, fresh.results));
+        return now;
+    };
+    const std::string never = told();
+    program.replace({{10, 0}, {11, 0}}, "G00 X20. Z2.\n");
+    const std::string reached = told();
+    CHECK(never != reached);
+    program.replace({{10, 0}, {11, 0}}, "G00 X60. Z2.\n");
+    CHECK(told() == never);
+}
+
 TEST_CASE("findings with fixes are the findings that are shown") {
     shop::Shop shop = shop::default_shop();
     CheckedProgram checked(example_file("pump-shaft-faulty.nc"), std::nullopt);
