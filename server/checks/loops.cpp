@@ -9,14 +9,14 @@ namespace {
 /// Clocks, inputs and positions change by themselves.
 constexpr double first_system_variable = 1000;
 
+} // namespace
+
 std::optional<double> signed_number(std::string_view text) {
     const bool minus = text.starts_with('-');
     if (minus) text.remove_prefix(1);
     const auto number = plain_number(text);
     return number ? std::optional(minus ? -*number : *number) : std::nullopt;
 }
-
-} // namespace
 
 std::optional<LoopCondition> loop_condition(const std::string& statement) {
     const std::size_t open = statement.find('['), close = statement.find(']');

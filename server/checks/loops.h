@@ -18,6 +18,9 @@ struct LoopCondition {
 /// nullopt: another kind of condition, or of a variable that changes by itself.
 std::optional<LoopCondition> loop_condition(const std::string& statement);
 
+/// "28", "-28".
+std::optional<double> signed_number(std::string_view text);
+
 /// A variable as the last block above sets it, to a number that stands there.
 struct SetTo {
     BlockPlace place;

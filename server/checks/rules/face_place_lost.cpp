@@ -1,5 +1,4 @@
-// A face that is cut where the tool happens to stand, or left along itself: a
-// block with Z is lost.
+// A face that is cut where the tool happens to stand, or left along itself: a block with Z is lost.
 //
 // The limits: common practice, no source.
 #include "checks/works.h"
@@ -20,25 +19,21 @@ bool faces(const Work& work, const Leg& leg) {
            leg.to.z_mm * work.unit_mm > -face_within_mm;
 }
 
-/// From where the tool has come by rapid it faces, and the way off in Z goes
-/// nowhere.
+/// From where the tool has come by rapid it faces, and the way off in Z goes nowhere.
 bool look_at_way_off(const WorksContext& context, const Work& work, std::size_t i, Report& report) {
     const Leg &face = work.legs[i], &off = work.legs[i + 1];
     const bool goes_nowhere = off.known && off.kind == Leg::Kind::rapid && off.moves_z && !off.moves_x &&
                               !off.by_letters && std::abs(off.dz()) < same;
     if (!goes_nowhere || i == 0 || work.legs[i - 1].kind != Leg::Kind::rapid) return false;
     context.at(report, work, face, "X")
-        .message(said("The face is cut at {}, and the rapid away from it goes to "
-                      "{}, too: it leads nowhere, so "
-                      "the tool cuts in front of the face and rubs on its way "
-                      "back. Is a block with the Z of "
-                      "the face lost above?",
+        .message(said("The face is cut at {}, and the rapid away from it goes to {}, too: it leads nowhere, "
+                      "so the tool cuts in front of the face and rubs on its way back. Is a block with the Z "
+                      "of the face lost above?",
                       context.z(face.to.z_mm), context.z(off.to.z_mm)));
     return true;
 }
 
-/// Back out along the face at rapid, and the next cut along the part begins at
-/// the Z of the face.
+/// Back out along the face at rapid, and the next cut along the part begins at the Z of the face.
 bool look_at_way_out(const WorksContext& context, const Work& work, std::size_t i, Report& report) {
     const Leg &face = work.legs[i], &out = work.legs[i + 1];
     const double mm = work.unit_mm;
@@ -60,12 +55,10 @@ bool look_at_way_out(const WorksContext& context, const Work& work, std::size_t 
                          work.legs[next + 1].cuts() && work.legs[next + 1].dx() < 0;
     if (!along || goes_in) return false;
     context.at(report, work, out, "X")
-        .message(said("At rapid the tool goes back out over the face that it has "
-                      "just cut at {}, and the next "
-                      "cut goes into the part from {} with no way to run in. Is "
-                      "a block with Z lost in front of "
-                      "this one?",
-                      context.z(face.to.z_mm), context.z(cut.from.z_mm)));
+        .message(said(
+            "At rapid the tool goes back out over the face that it has just cut at {}, and the next cut goes "
+            "into the part from {} with no way to run in. Is a block with Z lost in front of this one?",
+            context.z(face.to.z_mm), context.z(cut.from.z_mm)));
     return true;
 }
 
@@ -87,14 +80,11 @@ extern const Check check{
     .family = Family::approach,
     .severity = Severity::warning,
     .title = "Face whose block with Z is lost",
-    .documentation = "Behind a face the rapid away from it goes to the Z that "
-                     "the tool stands at, so that the face was cut "
-                     "where the approach ended, in the air or as deep as the "
-                     "raw face is; or the tool goes out along the "
-                     "face at rapid, and the next cut along the part begins at "
-                     "the Z of the face with no way to run in. A "
-                     "block with Z, to the face or off it, is lost. Blades and "
-                     "tools in the bore are left alone.",
+    .documentation =
+        "Behind a face the rapid away from it goes to the Z that the tool stands at, so that the face was "
+        "cut where the approach ended, in the air or as deep as the raw face is; or the tool goes out along "
+        "the face at rapid, and the next cut along the part begins at the Z of the face with no way to run "
+        "in. A block with Z, to the face or off it, is lost. Blades and tools in the bore are left alone.",
     .works = works,
     .examples =
         {

@@ -49,12 +49,6 @@ bool counts(const Loop& loop) {
     return is_whole(low) && is_whole(high) && (low == 0 || low == 1) && high >= 2 && is_whole(loop.step);
 }
 
-std::optional<double> number_of(std::string_view limit) {
-    const bool minus = limit.starts_with('-');
-    const auto number = plain_number(minus ? limit.substr(1) : limit);
-    return number ? std::optional(minus ? -*number : *number) : std::nullopt;
-}
-
 /// WHILE with a counter that begins, goes on and ends by numbers.
 std::optional<Loop> loop_at(const machine::Reader& reader, BlockPlace place) {
     const std::string statement = statement_of(reader, place);
@@ -70,7 +64,7 @@ std::optional<Loop> loop_at(const machine::Reader& reader, BlockPlace place) {
         if (!loop.limit_set) return std::nullopt;
         loop.limit = loop.limit_set->number;
     } else {
-        const auto number = number_of(condition->limit);
+        const auto number = signed_number(condition->limit);
         if (!number) return std::nullopt;
         loop.limit = *number;
     }

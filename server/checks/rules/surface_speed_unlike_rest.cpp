@@ -1,7 +1,6 @@
 // A tool turns diameters under G97 with the S that the others have under G96.
 //
-// That what turns many diameters is turned at one cutting speed: common
-// practice, no source.
+// That what turns many diameters is turned at one cutting speed: common practice, no source.
 #include "checks/acts.h"
 #include "checks/rule.h"
 #include "language/said.h"
@@ -63,8 +62,9 @@ std::vector<Turning> turnings_of(std::span<const ToolOfSpan> tools) {
 
 /// m a minute, or ft a minute in inches, at its largest diameter.
 double as_cutting_speed(const Turning& turning, double rpm) {
-    constexpr double mm_per_m = 1000, in_per_ft = 12, pi = 3.14159265358979;
-    return 2 * turning.most_x * pi * rpm / (turning.gives->inch() ? in_per_ft : mm_per_m);
+    const bool inch = turning.gives->inch();
+    const double diameter_mm = 2 * turning.most_x * (inch ? motion::mm_per_inch : 1);
+    return motion::surface_for(rpm, diameter_mm) / (inch ? 0.3048 : 1);
 }
 
 void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Report& report) {
@@ -93,9 +93,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
                       rpm = code(context.settings(), Meaning::constant_rpm);
     report.at_letter(odd->tool->place(*odd->gives), 'S')
         .severity(Severity::information)
-        .message(said("{} S{} is {} rpm: at {} no more than {} {}, and the other "
-                      "tools that turn here have {} "
-                      "S{}. Is {} meant?",
+        .message(said("{} S{} is {} rpm: at {} no more than {} {}, and the other tools that turn here have "
+                      "{} S{}. Is {} meant?",
                       rpm, spoken(odd->speed), spoken(odd->speed), spoken_x(odd->most_x, context.settings()),
                       spoken(std::round(cuts_at)), odd->gives->inch() ? "ft/min" : "m/min", surface,
                       spoken(most), surface));
@@ -115,12 +114,10 @@ extern const Check check{
     .family = Family::spindle,
     .severity = Severity::information,
     .title = "Turning tool at rpm with the speed of the others by surface",
-    .documentation = "All other tools that turn have constant surface speed, "
-                     "and one has G97 with an S that is a cutting "
-                     "speed like theirs and, as rpm, makes the cut much "
-                     "slower: G97 stands for G96, and the tool rubs. Told "
-                     "only of tools that turn several diameters, and where no "
-                     "second one is under G97.",
+    .documentation =
+        "All other tools that turn have constant surface speed, and one has G97 with an S that is a cutting "
+        "speed like theirs and, as rpm, makes the cut much slower: G97 stands for G96, and the tool rubs. "
+        "Told only of tools that turn several diameters, and where no second one is under G97.",
     .file = file,
     .examples =
         {

@@ -68,9 +68,8 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
         }
     }
     if (!first_pass || std::abs(first_pass->dx()) < 1e-6) return;
-    const machine::Value lead = context.reader.after(context.place(work, *first_pass)).feed;
-    if (!lead.known() || lead.number <= 0) return;
-    const Cone cone = cone_under(part, work, *first_pass, lead.number);
+    if (first_pass->feed <= 0) return;
+    const Cone cone = cone_under(part, work, *first_pass, first_pass->feed);
     if (!cone.leg || cone.leg->dx() == 0) return; // A cylinder is threaded without its crests in front
     const double thread = slope_of(*first_pass), under = slope_of(*cone.leg);
     const double apart = std::abs(thread - under);
