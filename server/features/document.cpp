@@ -202,6 +202,11 @@ void Document::read_everything() {
     tokens_.entries.clear(); // What a word is may hang on the machine, which no log of reads holds
 }
 
+const machine::PickedWay& Document::picked_way() const {
+    if (!picked_way_) picked_way_ = std::make_shared<const machine::PickedWay>(analysis_);
+    return *picked_way_;
+}
+
 void Document::forget_origins() {
     const machine::Analysis::Kept& kept = analysis_.kept();
     if (!kept.shapes) return origins_.clear();
@@ -237,6 +242,7 @@ void Document::bring_up_to_date(bool may_leave_file) {
     const std::uint64_t stamp = library_ ? library_->stamp() : 0;
     read();
     finish_begun();
+    if (rebuild_ || waiting_ || stamp != library_stamp_) picked_way_.reset();
     if (rebuild_) {
         read_everything();
     } else if (waiting_) {

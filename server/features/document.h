@@ -3,6 +3,7 @@
 
 #include "checks/checks.h"
 #include "machine/arc_signs.h"
+#include "machine/picked_way.h"
 
 #include <filesystem>
 #include <map>
@@ -91,6 +92,9 @@ public:
         return run(place.run).items_of(block(place));
     }
 
+    /// The one way that is drawn and timed; found when it is first asked for. Not by two threads at once.
+    const machine::PickedWay& picked_way() const;
+
 private:
     const shop::Machine& choose_machine() const;
     machine::Settings choose_settings() const;
@@ -123,6 +127,7 @@ private:
     bool in_part_ = false;
     bool file_is_left_ = false; ///< What hangs on the file is still to be found
     mutable TokenStore tokens_;
+    mutable std::shared_ptr<const machine::PickedWay> picked_way_;
     mutable std::map<std::pair<machine::BlockPlace, int>, std::optional<machine::BlockPlace>> origins_;
 };
 

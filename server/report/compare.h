@@ -86,6 +86,7 @@ struct Course {
 /// "; G71 in line 10 and G70 in line 21 follow it"; empty where no cycle does.
 std::string followers_text(const Change& change);
 Course course_of(const features::Document& document);
+Gathering<Course> gather_course(const features::Document& document);
 
 /// Pairs of indices that belong together in two rows, in order; a longest common row when it is found within
 /// `most_steps` differences, else what begins and ends alike.

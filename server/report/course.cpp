@@ -41,9 +41,8 @@ bool is_seen_elsewhere(Meaning meaning) {
 
 class CourseMaker {
 public:
-    /// `calls_lost`: programs are called that are not known, so that any variable may matter.
-    CourseMaker(const features::Document& document, bool calls_lost)
-        : document_(document), calls_lost_(calls_lost), spans_(document.results().spans()) {
+    explicit CourseMaker(const features::Document& document)
+        : document_(document), spans_(document.results().spans()) {
         course_.unit = unit_of(document);
         for (const checks::Span& span : spans_) {
             ActionSpan row;
@@ -59,13 +58,7 @@ public:
         has_main_ = main && !main->is_subprogram;
     }
 
-    Course make() {
-        walk(document_, [this](const WalkedBlock& block) { look(block); });
-        return std::move(course_);
-    }
-
-private:
-    void look(const WalkedBlock& block) {
+    void see(const WalkedBlock& block) {
         block_ = &block;
         begin_block();
         ActionSpan& span = course_.spans[block.span];
@@ -94,7 +87,20 @@ private:
         if (ends_at_known_point()) tell_end();
         for (const Segment& segment : block.path.segments) tell(segment);
     }
+    Course finish() { return std::move(course_); }
 
+    /// A block that is told otherwise where calls are lost: from here on there are two courses.
+    bool hangs_on_lost_calls(const WalkedBlock& block) const {
+        return block.view.text.has_statement && !block.turn_by_turn &&
+               statement_is_open(document_, block, true) != statement_is_open(document_, block, false);
+    }
+    CourseMaker with_calls_lost() const {
+        CourseMaker other = *this;
+        other.calls_lost_ = true;
+        return other;
+    }
+
+private:
     /// What the sequence above has left for the spindle and the coolant is told there; a program of its own
     /// begins with what is in force at its start.
     void begin_block() {
@@ -133,6 +139,7 @@ private:
 
     /// A setting stands at the block that gives it, and is told where it begins to matter.
     void setting(std::uint8_t subject, std::array<double, 6> numbers, machine::Parts parts) {
+        if (subject < last_.size() && last_[subject] && last_[subject]->numbers == numbers) return;
         Action action;
         action.subject = subject;
         action.numbers = numbers;
@@ -349,7 +356,7 @@ private:
     };
 
     const features::Document& document_;
-    const bool calls_lost_;
+    bool calls_lost_ = false; ///< Programs are called that are not known, so that any variable may matter
     std::span<const checks::Span> spans_;
     bool has_main_ = false;
     Course course_;
@@ -364,10 +371,30 @@ private:
 
 } // namespace
 
+Gathering<Course> gather_course(const features::Document& document) {
+    struct Both {
+        CourseMaker maker;
+        std::optional<CourseMaker> with_calls_lost;
+
+        void see(const WalkedBlock& block) {
+            if (!with_calls_lost && maker.hangs_on_lost_calls(block))
+                with_calls_lost.emplace(maker.with_calls_lost());
+            maker.see(block);
+            if (with_calls_lost) with_calls_lost->see(block);
+        }
+        Course finish() {
+            Course course = maker.finish();
+            return course.calls_lost && with_calls_lost ? with_calls_lost->finish() : std::move(course);
+        }
+    };
+    return gathering_by(std::make_shared<Both>(CourseMaker(document)));
+}
+
 Course course_of(const features::Document& document) {
     const motion::CycleBudget bounded(document.buffer().line_count());
-    Course course = CourseMaker(document, false).make();
-    return course.calls_lost ? CourseMaker(document, true).make() : course;
+    const Gathering<Course> gathering = gather_course(document);
+    walk(document, gathering.see);
+    return gathering.finish();
 }
 
 } // namespace turnwright::report

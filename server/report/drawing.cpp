@@ -270,7 +270,7 @@ std::string picture_remarks(const features::Document& document, const Picture& p
     if (picture.last_line)
         add(said("cut short at line {}{}", *picture.last_line + 1,
                  on_page ? "" : said(": the program is too long for one picture")));
-    if (!on_page) add(said("fingerprint ") + fingerprint_text(likeness_of(course_of(document))));
+    if (!on_page) add(said("fingerprint ") + picture.fingerprint);
     if (picture.has_deleted) add(said("blocks with a block delete are drawn as read"));
     if (!picture.jumps.empty()) add(said("drawn ") + picked_words(picture.jumps));
     add_blocks(said("timed as if the stopped spindle turned"), picture.waiting);

@@ -34,35 +34,13 @@ public:
     LotMaker(const features::Document& document, const LotQuestion& question)
         : document_(document), question_(question), mm_per_unit_(features::mm_per_unit_of(document)),
           bar_mm_(question.bar_mm ? question.bar_mm : document.shop().stock.bar_length_mm),
-          remnant_mm_(question.remnant_mm ? question.remnant_mm : document.shop().stock.bar_remnant_mm) {}
-
-    Lot make() {
+          remnant_mm_(question.remnant_mm ? question.remnant_mm : document.shop().stock.bar_remnant_mm) {
         lot_.title = program_name(document_);
         lot_.unit = unit_of(document_);
         lot_.parts = question_.parts;
-        walk(document_, [this](const WalkedBlock& block) { look(block); });
-        for (auto& [station, edge] : edges_) add_life(edge);
-        for (auto& [station, edge] : edges_) lot_.edges.push_back(std::move(edge));
-        for (std::size_t i = 0; i < lot_.edges.size(); ++i)
-            if (const auto& parts = lot_.edges[i].parts;
-                parts && (!lot_.first_to_end || *parts < *lot_.edges[*lot_.first_to_end].parts))
-                lot_.first_to_end = i;
-        if (bar_mm_) add_bar();
-        if (question_.parts > 0) add_hours();
-        return std::move(lot_);
     }
 
-private:
-    const shop::Tool& tool_of(int station) {
-        const auto [at, is_new] = tools_.try_emplace(station);
-        if (is_new) {
-            const shop::Tool* known = document_.shop().tool(station);
-            at->second = known ? *known : features::noted_tool(document_, station, mm_per_unit_).tool;
-        }
-        return at->second;
-    }
-
-    void look(const WalkedBlock& block) {
+    void see(const WalkedBlock& block) {
         lot_.part += block.totals;
         const machine::State& state = block.view.after;
         if (!state.tool.known() || state.tool.number < 1) return;
@@ -83,6 +61,28 @@ private:
         edge.metres += block.totals.cut_mm / 1000;
         edge.at_least = edge.at_least || cuts || block.totals.blocks_without_time > 0;
         edge.about = edge.about || block.totals.about;
+    }
+
+    Lot finish() {
+        for (auto& [station, edge] : edges_) add_life(edge);
+        for (auto& [station, edge] : edges_) lot_.edges.push_back(std::move(edge));
+        for (std::size_t i = 0; i < lot_.edges.size(); ++i)
+            if (const auto& parts = lot_.edges[i].parts;
+                parts && (!lot_.first_to_end || *parts < *lot_.edges[*lot_.first_to_end].parts))
+                lot_.first_to_end = i;
+        if (bar_mm_) add_bar();
+        if (question_.parts > 0) add_hours();
+        return std::move(lot_);
+    }
+
+private:
+    const shop::Tool& tool_of(int station) {
+        const auto [at, is_new] = tools_.try_emplace(station);
+        if (is_new) {
+            const shop::Tool* known = document_.shop().tool(station);
+            at->second = known ? *known : features::noted_tool(document_, station, mm_per_unit_).tool;
+        }
+        return at->second;
     }
 
     /// Several parts of one run are cut off one behind the other.
@@ -293,9 +293,15 @@ double PartOff::near_side_z_mm(const shop::Tool& tool) const {
     return z_mm + (by_right_corner(tool) ? 0 : tool.width_mm.value_or(0));
 }
 
+Gathering<Lot> gather_lot(const features::Document& document, const LotQuestion& question) {
+    return gathering_by(std::make_shared<LotMaker>(document, question));
+}
+
 Lot reckon_lot(const features::Document& document, const LotQuestion& question) {
     const motion::CycleBudget bounded(document.buffer().line_count());
-    return LotMaker(document, question).make();
+    LotMaker maker(document, question);
+    walk(document, [&](const WalkedBlock& block) { maker.see(block); });
+    return maker.finish();
 }
 
 std::vector<SheetRow> edge_rows(const Lot& lot) {

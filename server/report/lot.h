@@ -59,6 +59,7 @@ struct PartOff {
     double near_side_z_mm(const shop::Tool& tool) const; ///< Of the groove: where the part ends
 };
 Lot reckon_lot(const features::Document& document, const LotQuestion& question);
+Gathering<Lot> gather_lot(const features::Document& document, const LotQuestion& question);
 std::string lot_text(const Lot& lot);
 /// For the setup sheet: a row for each tool that cuts.
 std::vector<SheetRow> edge_rows(const Lot& lot);

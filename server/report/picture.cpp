@@ -6,6 +6,8 @@
 #include "features/hover_load.h"
 #include "features/speech.h"
 #include "machine/whole_number.h"
+#include "report/compare.h"
+#include "report/likeness.h"
 #include "report/nose_way.h"
 #include "report/report.h"
 
@@ -74,30 +76,7 @@ public:
         if (picture_.spans.empty()) picture_.spans.emplace_back();
     }
 
-    Picture make() {
-        walk(document_, [this](const WalkedBlock& block) { add(block); });
-        picture_.about = sum_.about;
-        picture_.waiting = sum_.blocks_waiting;
-        nose_way_.finish();
-        picture_.nose = std::move(nose_way_.ways);
-        mark_round_work();
-        return std::move(picture_);
-    }
-
-private:
-    /// A tool that works round the axis in a sequence works with a spindle of its own in all of it.
-    void mark_round_work() {
-        std::erase_if(picture_.round, [&](const auto& way) {
-            const PictureStep& step = picture_.steps[way.first];
-            return !round_work_.contains({step.span, step.station});
-        });
-        for (PictureStep& step : picture_.steps)
-            if (round_work_.contains({step.span, step.station})) step.live = true;
-        for (const auto& [span, station] : round_work_)
-            if (station >= 0) picture_.round_stations.insert(station);
-    }
-
-    void add(const WalkedBlock& block) {
+    void see(const WalkedBlock& block) {
         std::vector<RoundMove> round = round_.read(block);
         PictureSpan& span = picture_.spans[block.span];
         span.totals += block.totals;
@@ -178,6 +157,28 @@ private:
         step.seconds = sum_.seconds();
         step.without_time = sum_.blocks_without_time;
         picture_.steps.push_back(step);
+    }
+
+    Picture finish() {
+        picture_.about = sum_.about;
+        picture_.waiting = sum_.blocks_waiting;
+        nose_way_.finish();
+        picture_.nose = std::move(nose_way_.ways);
+        mark_round_work();
+        return std::move(picture_);
+    }
+
+private:
+    /// A tool that works round the axis in a sequence works with a spindle of its own in all of it.
+    void mark_round_work() {
+        std::erase_if(picture_.round, [&](const auto& way) {
+            const PictureStep& step = picture_.steps[way.first];
+            return !round_work_.contains({step.span, step.station});
+        });
+        for (PictureStep& step : picture_.steps)
+            if (round_work_.contains({step.span, step.station})) step.live = true;
+        for (const auto& [span, station] : round_work_)
+            if (station >= 0) picture_.round_stations.insert(station);
     }
 
     /// As the stock room counts them, so that its moves are found among those of the picture.
@@ -357,9 +358,21 @@ Stroke stroke_of(const Segment& segment, bool live) {
     return segment.role == SegmentRole::move ? Stroke::feed : Stroke::pass;
 }
 
+Gathering<Picture> gather_picture(const features::Document& document) {
+    return gathering_by(std::make_shared<PictureMaker>(document));
+}
+
 Picture make_picture(const features::Document& document) {
     const motion::CycleBudget bounded(document.buffer().line_count());
-    return PictureMaker(document).make();
+    PictureMaker maker(document);
+    const Gathering<Course> course = gather_course(document);
+    walk(document, [&](const WalkedBlock& block) {
+        maker.see(block);
+        course.see(block);
+    });
+    Picture picture = maker.finish();
+    picture.fingerprint = fingerprint_text(likeness_of(course.finish()));
+    return picture;
 }
 
 std::string path_data(std::span<const Segment> segments, const Frame& frame) {

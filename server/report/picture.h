@@ -72,8 +72,11 @@ struct Picture {
     std::vector<std::string> aside;       ///< Programs that are not at hand, called where no tool works
     std::size_t waiting = 0;              ///< Blocks whose time is that of a spindle which stands in them
     std::size_t ways_home = 0;            ///< From and to places that the program does not tell: not drawn
+    std::string fingerprint;              ///< Of what the whole program does
 };
 Picture make_picture(const features::Document& document);
+/// On a walk that others make along; without the fingerprint.
+Gathering<Picture> gather_picture(const features::Document& document);
 
 using Outline = std::vector<motion::Point>;
 /// What the path is drawn over, mm, X as radius. Empty or nullopt: not known.

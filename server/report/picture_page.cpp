@@ -60,13 +60,8 @@ Space: play and halt. N, P: next and previous warning. + and -: zoom, 0: fit. Sh
 
 namespace {
 
-std::string fingerprint_of(const features::Document& document) {
-    return fingerprint_text(likeness_of(course_of(document)));
-}
-
-/// `fingerprint`: of the whole program, for every part of it.
 std::string page_around(const features::Document& document, const Picture& picture, const PagePart& part,
-                        std::string_view fingerprint, std::string_view follows) {
+                        std::string_view follows) {
     const std::string note = program_note(document);
     std::string title = program_name(document);
     if (!note.empty()) title += " " + note;
@@ -88,7 +83,7 @@ std::string page_around(const features::Document& document, const Picture& pictu
     out +=
         said("<footer>{} The picture shows the programmed way. Of tools, holders and stock what is dashed is "
              "assumed. Fingerprint of what it does: {}.</footer>\n",
-             markup_escaped(caution), fingerprint);
+             markup_escaped(caution), picture.fingerprint);
     out +=
         said("<noscript>This page draws by its own script, which is switched off here. The same picture as a "
              "plain drawing: turnwright picture --format svg.</noscript>\n");
@@ -102,18 +97,16 @@ std::string page_around(const features::Document& document, const Picture& pictu
 std::string picture_page(const features::Document& document, std::string_view follows) {
     const Picture picture = make_picture(document);
     const DrawnStock stock = drawn_stock(document, picture);
-    return page_around(document, picture, page_parts(document, picture, stock, {}, false).front(),
-                       fingerprint_of(document), follows);
+    return page_around(document, picture, page_parts(document, picture, stock, {}, false).front(), follows);
 }
 
 std::vector<PictureFile> picture_pages(const features::Document& document, std::string_view file) {
     const Picture picture = make_picture(document);
     const DrawnStock stock = drawn_stock(document, picture);
-    const std::string fingerprint = fingerprint_of(document);
     std::vector<PictureFile> files;
     for (const PagePart& part : page_parts(document, picture, stock, file, true))
-        files.push_back({part.file, page_around(document, picture, part, fingerprint, {}), part.first_line,
-                         part.last_line});
+        files.push_back(
+            {part.file, page_around(document, picture, part, {}), part.first_line, part.last_line});
     return files;
 }
 

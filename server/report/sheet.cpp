@@ -102,20 +102,29 @@ public:
     explicit SheetMaker(const features::Document& document)
         : document_(document), unit_(unit_of(document)), mm_per_unit_(features::mm_per_unit_of(document)) {}
 
-    Sheet make() {
+    /// `also` sees the same walk.
+    Sheet make(const std::function<void(const WalkedBlock&)>& also) {
+        const Gathering<Lot> lot_on_walk = gather_lot(document_, {});
+        const Gathering<Course> course_on_walk = gather_course(document_);
         sheet_.title = program_name(document_);
         sheet_.note = program_note(document_);
         sheet_.file = file_name(document_);
         add_sequences();
         loads_.resize(sheet_.sequences.size());
-        walk(document_, [this](const WalkedBlock& block) { look(block); });
+        walk(document_, [&](const WalkedBlock& block) {
+            look(block);
+            lot_on_walk.see(block);
+            course_on_walk.see(block);
+            if (also) also(block);
+        });
+        sheet_.likeness = likeness_of(course_on_walk.finish());
         add_loads();
         add_assumed();
         add_program();
         add_stock();
         add_tools();
         add_times();
-        const Lot lot = reckon_lot(document_, {});
+        const Lot lot = lot_on_walk.finish();
         sheet_.edges = edge_rows(lot);
         sheet_.bar = bar_rows(lot);
         add_warnings();
@@ -465,7 +474,6 @@ private:
             sheet_.program.push_back({std::move(name), std::move(value), unknown});
         };
         if (!sheet_.file.empty()) add(said("File"), sheet_.file);
-        sheet_.likeness = likeness_of(course_of(document_));
         add(said("Fingerprint of what it does"), fingerprint_text(sheet_.likeness));
         add(said("Machine"),
             settings.machine.name.empty() ? said("not known: the shop file names none")
@@ -706,7 +714,14 @@ private:
 
 Sheet make_sheet(const features::Document& document) {
     const motion::CycleBudget bounded(document.buffer().line_count());
-    return SheetMaker(document).make();
+    return SheetMaker(document).make({});
+}
+
+std::pair<Sheet, Picture> make_sheet_and_picture(const features::Document& document) {
+    const motion::CycleBudget bounded(document.buffer().line_count());
+    const Gathering<Picture> picture = gather_picture(document);
+    Sheet sheet = SheetMaker(document).make(picture.see);
+    return {std::move(sheet), picture.finish()};
 }
 
 std::string cut_cell(const motion::Totals& totals) {

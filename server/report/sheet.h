@@ -6,6 +6,7 @@
 #include "report/walk.h"
 
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace turnwright::report {
@@ -59,6 +60,9 @@ struct Sheet {
     std::vector<std::string> clearances; ///< Of holders, whole sentences
 };
 Sheet make_sheet(const features::Document& document);
+struct Picture;
+/// On one walk; the picture is without its fingerprint, which the sheet has.
+std::pair<Sheet, Picture> make_sheet_and_picture(const features::Document& document);
 
 /// Only so many warnings fit on the paper; the rest is counted.
 inline constexpr std::size_t warnings_on_sheet = 16;

@@ -315,8 +315,7 @@ std::vector<SheetRow> stock_rows(const features::Document& document, const Sheet
 }
 
 std::string sheet_page(const features::Document& document, std::string_view date) {
-    Sheet sheet = make_sheet(document);
-    const Picture picture = make_picture(document);
+    auto [sheet, picture] = make_sheet_and_picture(document);
     const DrawnStock stock = drawn_stock(document, picture);
     assume_tips(sheet, stock);
     const Inspection inspection = inspect(document, picture, stock);
@@ -410,8 +409,7 @@ std::string loads_markdown(const Sheet& sheet) {
 } // namespace
 
 std::string sheet_markdown(const features::Document& document, std::string_view date) {
-    Sheet sheet = make_sheet(document);
-    const Picture picture = make_picture(document);
+    auto [sheet, picture] = make_sheet_and_picture(document);
     const DrawnStock stock = drawn_stock(document, picture);
     assume_tips(sheet, stock);
     std::string out = said("# Setup sheet {}\n", markdown_cell(sheet.title));

@@ -97,8 +97,7 @@ std::string restart_text(const Sheet& sheet) {
 } // namespace
 
 std::string sheet_text(const features::Document& document, std::string_view date) {
-    Sheet sheet = make_sheet(document);
-    const Picture picture = make_picture(document);
+    auto [sheet, picture] = make_sheet_and_picture(document);
     const DrawnStock stock = drawn_stock(document, picture);
     assume_tips(sheet, stock);
     std::string out = std::string(sheet_text_title) + sheet.title;

@@ -36,6 +36,18 @@ struct WalkedBlock {
 /// known is not gone through, and said so; a subprogram that no call reached comes last, as it stands.
 void walk(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit);
 
+/// What is made of the blocks of a walk, several things on one walk.
+template <class T>
+struct Gathering {
+    std::function<void(const WalkedBlock&)> see;
+    std::function<T()> finish; ///< Behind the last block, once
+};
+/// `maker` has see(block) and finish().
+template <class Maker>
+auto gathering_by(std::shared_ptr<Maker> maker) -> Gathering<decltype(maker->finish())> {
+    return {[maker](const WalkedBlock& block) { maker->see(block); }, [maker] { return maker->finish(); }};
+}
+
 /// "behind line 3 as if its jump were not made (its condition is not known)"; "" for none.
 std::string picked_words(const std::vector<PickedJump>& jumps);
 

@@ -31,7 +31,7 @@ class Walker {
 public:
     Walker(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit)
         : document_(document), visit_(visit), spans_(document.results().spans()),
-          execution_(document.analysis(), most_blocks), way_(document.analysis()),
+          execution_(document.analysis(), most_blocks), way_(document.picked_way()),
           first_lines_(first_lines_in(document.analysis().forest())) {}
 
     void walk() {
@@ -60,7 +60,8 @@ private:
         const Analysis& analysis = document_.analysis();
         std::size_t span = 0;
         BlockPlace go_on; ///< What stands above has been run by a loop
-        for (std::size_t run = 0; run < analysis.size(); ++run)
+        for (std::size_t run = 0; run < analysis.size(); ++run) {
+            if (!any_wanted(run, wanted)) continue;
             analysis.visit(run, [&](const BlockView& view) {
                 const BlockPlace place{run, view.block};
                 while (span + 1 < spans_.size() && spans_[span + 1].first <= place) ++span;
@@ -76,6 +77,23 @@ private:
                     }
                 step(view, span);
             });
+        }
+    }
+
+    /// Whether a block of this run stands in a span that is wanted.
+    template <class Wanted>
+    bool any_wanted(std::size_t run, Wanted&& wanted) const {
+        const auto span_at = [&](BlockPlace place) {
+            const auto behind =
+                std::upper_bound(spans_.begin(), spans_.end(), place,
+                                 [](BlockPlace at, const checks::Span& span) { return at < span.first; });
+            return behind == spans_.begin() ? std::size_t{0}
+                                            : static_cast<std::size_t>(behind - spans_.begin()) - 1;
+        };
+        const std::size_t last = span_at({run + 1, 0});
+        for (std::size_t span = span_at({run, 0}); span <= last; ++span)
+            if (wanted(span)) return true;
+        return false;
     }
 
     /// The sequence of a block that a loop runs: the loop may hold several.
@@ -413,7 +431,7 @@ private:
     const std::function<void(const WalkedBlock&)>& visit_;
     std::span<const checks::Span> spans_;
     machine::Execution execution_;
-    const machine::PickedWay way_;
+    const machine::PickedWay& way_;
     std::vector<std::size_t> first_lines_; ///< Of the runs, counted from the file's first
     std::map<const syntax::Forest*, std::vector<std::size_t>> first_lines_elsewhere_;
     bool has_worked_ = false; ///< A tool was called, or fed
