@@ -77,7 +77,8 @@ bool is_read_once(const Versions& versions) {
     return (versions.of(Whole::text) & ReadOnce::mark) != 0;
 }
 
-/// For a test that takes single reads away: `LeftOut::sort` is "read 12", and the twelfth is not logged.
+/// For a test that takes single reads away: `LeftOut::sort` is "read 12", and the twelfth that is kept is
+/// forgotten.
 std::atomic<std::size_t> numbered_reads{0};
 
 bool is_numbered_out() {
@@ -127,7 +128,7 @@ void Log::add(Read read) {
                                       : read.with_state  ? "state and lines"
                                       : read.with_length ? "lines and length"
                                                          : "lines";
-        if (sort == *left_out.sort || is_numbered_out()) return;
+        if (sort == *left_out.sort) return;
     }
     // A walk goes on beside what it has just read.
     if (is_lines && !reads_.empty() && reads_.back().run == read.run &&
@@ -145,6 +146,19 @@ void Log::add(Read read) {
     first_run_ = std::min(first_run_, read.run);
     last_run_ = std::max(last_run_, read.run);
     reads_.push_back(std::move(read));
+}
+
+void Log::end() {
+    if (!left_out.sort) return;
+    // Where any edit makes it anew, nothing else in it is needed.
+    const auto is_text = [](const auto& whole) { return whole.first == Whole::text; };
+    if (std::any_of(wholes_.begin(), wholes_.end(), is_text)) return;
+    const auto take_away = [](auto& entries) {
+        std::erase_if(entries, [](const auto&) { return is_numbered_out(); });
+    };
+    take_away(reads_);
+    take_away(contours_);
+    take_away(wholes_);
 }
 
 bool Log::may_have_changed(const Analysis::Kept& kept, BlockPlace was, BlockPlace asker) const {
@@ -332,7 +346,7 @@ ContourPlace Reader::contour(BlockPlace cycle, std::int32_t first_label, std::in
     const ContourPlace found = find_contour(*analysis_, cycle, first_label, last_label, backward);
     if (log_ && is_read_once(*versions_))
         whole(Whole::text);
-    else if (log_ && Log::left_out.sort != "contour" && !is_numbered_out())
+    else if (log_ && Log::left_out.sort != "contour")
         log_->contours_.push_back(
             {from_asker(cycle, asker_), first_label, last_label, backward, from_asker(found, asker_)});
     return found;
@@ -343,7 +357,7 @@ const Analysis& Reader::whole(Whole what) const {
     if (is_read_once(*versions_)) what = Whole::text; // After any edit it is another
     const std::pair now{what, versions_->of(what)};
     if (std::find(log_->wholes_.begin(), log_->wholes_.end(), now) == log_->wholes_.end() &&
-        Log::left_out.whole != what && !is_numbered_out())
+        Log::left_out.whole != what)
         log_->wholes_.push_back(now);
     return *analysis_;
 }

@@ -49,8 +49,11 @@ public:
     /// False: the last change left all blocks in it alone. `was` is where the asker stood before.
     bool may_have_changed(const Analysis::Kept& kept, BlockPlace was, BlockPlace asker) const;
     bool same_wholes(const Versions& versions) const;
+    /// All is logged that is: from here on a test may take single entries away.
+    void end();
 
-    /// For the test that what is read is logged: reads of one sort, or of one kind of whole, are not.
+    /// For the test that what is read is logged: reads of one sort, of one kind of whole, or a single one
+    /// ("read 12": the twelfth of all that are kept) are not.
     struct LeftOut {
         std::optional<std::string_view> sort;
         std::optional<Whole> whole;
@@ -178,6 +181,7 @@ struct Memo {
         Memo memo;
         memo.asker = asker;
         memo.value = work_out(Reader(analysis, versions, memo.log, asker));
+        memo.log.end();
         memo.made = true;
         return memo;
     }
@@ -185,6 +189,7 @@ struct Memo {
     static Memo of_file(const Analysis& analysis, const Versions& versions, WorkOut&& work_out) {
         Memo memo;
         memo.value = work_out(Reader::of_file(analysis, versions, memo.log));
+        memo.log.end();
         memo.made = true;
         return memo;
     }
