@@ -80,31 +80,63 @@ bool tells_second_side(const NotedWords& note) {
 
 } // namespace
 
-HeadStock head_stock(const machine::Reader& reader, BlockPlace first, const machine::ProgramPart& program,
-                     std::optional<double> mm_per_unit) {
-    HeadStock head;
+namespace {
+
+/// `look(text, in the line of the program's number)` at every note of the head.
+template <class Look>
+void each_head_note(const machine::Reader& reader, BlockPlace first, const machine::ProgramPart& program,
+                    Look&& look) {
     const BlockPlace end = program.sequences.empty() ? program.last : program.sequences.front().tool_call;
     std::size_t looked_at = 0;
     for (std::optional<BlockPlace> at = first; at && *at <= end && looked_at < longest_head;
          at = reader.neighbour(*at, true), ++looked_at) {
         const syntax::Run& run = reader.line(*at);
         if (!run.blocks[at->block].has_note) continue;
-        for (const syntax::Item& item : run.items_of(run.blocks[at->block])) {
-            if (item.kind != syntax::ItemKind::note) continue;
-            const std::string_view text = syntax::note_text(run.text_of(item));
-            head.is_plain_bar = head.is_plain_bar && !tells_worked_on(noted_words(text));
-            NotedStock stock = stock_by_note(text, mm_per_unit);
-            if (stock.is_empty()) continue;
-            if (head.note.empty()) head.note = text;
-            if (!head.stock.diameter_mm) {
-                head.stock.diameter_mm = stock.diameter_mm;
-                head.stock.length_mm = stock.length_mm;
-                head.stock.bore_mm = stock.bore_mm;
-            }
-            if (head.stock.material.empty()) head.stock.material = std::move(stock.material);
-        }
+        const auto items = run.items_of(run.blocks[at->block]);
+        const bool names_program = std::any_of(items.begin(), items.end(), [](const syntax::Item& item) {
+            return item.is_word() && item.letter == 'O';
+        });
+        for (const syntax::Item& item : items)
+            if (item.kind == syntax::ItemKind::note)
+                look(syntax::note_text(run.text_of(item)), names_program);
     }
+}
+
+} // namespace
+
+HeadStock head_stock(const machine::Reader& reader, BlockPlace first, const machine::ProgramPart& program,
+                     std::optional<double> mm_per_unit) {
+    HeadStock head;
+    bool by_title = false;
+    each_head_note(reader, first, program, [&](std::string_view text, bool is_title) {
+        head.is_plain_bar = head.is_plain_bar && !tells_worked_on(noted_words(text));
+        NotedStock stock = stock_by_note(text, mm_per_unit);
+        if (stock.is_empty()) return;
+        // "DISC 120 X 24" beside the program's number is the part, where a note tells of larger stock.
+        const bool is_stock_of_it = by_title && !is_title && stock.diameter_mm && stock.length_mm &&
+                                    head.stock.length_mm && *stock.diameter_mm >= *head.stock.diameter_mm &&
+                                    *stock.length_mm > *head.stock.length_mm;
+        if (head.note.empty() || is_stock_of_it) head.note = text;
+        if (!head.stock.diameter_mm || is_stock_of_it) {
+            head.stock.diameter_mm = stock.diameter_mm;
+            head.stock.length_mm = stock.length_mm;
+            head.stock.bore_mm = stock.bore_mm;
+            by_title = is_title && stock.diameter_mm;
+        }
+        if (head.stock.material.empty()) head.stock.material = std::move(stock.material);
+    });
     return head;
+}
+
+std::optional<std::pair<double, std::string>> head_flats(const machine::Reader& reader, BlockPlace first,
+                                                         const machine::ProgramPart& program,
+                                                         std::optional<double> mm_per_unit) {
+    std::optional<std::pair<double, std::string>> found;
+    each_head_note(reader, first, program, [&](std::string_view text, bool) {
+        if (found) return;
+        if (const auto flats = flats_by_note(text, mm_per_unit)) found.emplace(*flats, text);
+    });
+    return found;
 }
 
 namespace {

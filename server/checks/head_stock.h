@@ -16,6 +16,13 @@ struct HeadStock {
 HeadStock head_stock(const machine::Reader& reader, BlockPlace first, const machine::ProgramPart& program,
                      std::optional<double> mm_per_unit);
 
+/// "1-1/8 HEX BAR", "SECHSKANT SW 24, 11SMN30": across the flats of a bar, mm.
+std::optional<double> flats_by_note(std::string_view text, std::optional<double> mm_per_unit);
+/// The first of the head, with its note.
+std::optional<std::pair<double, std::string>> head_flats(const machine::Reader& reader, BlockPlace first,
+                                                         const machine::ProgramPart& program,
+                                                         std::optional<double> mm_per_unit);
+
 /// From one block to in front of another the program stops at M00, and a note behind the last move says that
 /// the part goes on with its other end in front: "TURN THE PART ROUND", "FLIP". The first time also "SECOND
 /// SIDE" and "OP 20", which may stand at every tool of it.

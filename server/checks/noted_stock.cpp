@@ -1,6 +1,7 @@
 // What a note says the part is made from: "MATERIAL 2.5 DIA 4140", "STOCK 60X120", ".75 DIAMETER BRASS".
 #include "checks/noted_tool.h"
 
+#include "checks/head_stock.h"
 #include "checks/named_tool.h"
 #include "checks/noted_words.h"
 
@@ -65,7 +66,7 @@ constexpr WordRow words_of_stock[] = {
      "ALI CU-ETP CU-OF PTFE DURAL STAHL MESSING KUPFER EDELSTAHL GUSS GRAUGUSS ACIER LAITON INOX FONTE ACERO "
      "SST CRES LATON BRONCE "
      "FUNDICION ACCIAIO OTTONE BRONZO GHISA"},
-    {Use::unit, 0, "MM IN IN. INCH"},
+    {Use::unit, 0, "MM IN IN. INCH PO POUCE POUCES ZOLL PULGADA PULGADAS POLLICE POLLICI"},
     {Use::bar_work, 0,
      "REMOVAL ALLOWANCE LEFT STOP STOPS PULLER FEED OUT TO END ADVANCE FEEDER LOAD CHANGE REMAINING TURN "
      "TURNING "
@@ -246,6 +247,14 @@ private:
         const auto mm = length(number.empty() ? note_.at(at) : number, next);
         if (tube_ && mm && stock_.diameter_mm && (is(Use::wall, next) || is(Use::wall, note_.at(at + 2)))) {
             if (2 * *mm < *stock_.diameter_mm) stock_.bore_mm = *stock_.diameter_mm - 2 * *mm;
+        } else if (tube_ && mm && stock_.diameter_mm && !is(Use::bore, next)) {
+            // "ROHR 60 X 5": no tube has so small a bore, nor another so thick a wall. Between them it is
+            // either: common practice, no source.
+            constexpr double thickest_wall = 0.3, smallest_bore = 0.4;
+            if (*mm <= thickest_wall * *stock_.diameter_mm)
+                stock_.bore_mm = *stock_.diameter_mm - 2 * *mm;
+            else if (*mm >= smallest_bore * *stock_.diameter_mm)
+                stock_.bore_mm = mm;
         } else {
             (tube_ || is(Use::bore, next) ? stock_.bore_mm : stock_.length_mm) = mm;
         }
@@ -318,6 +327,15 @@ private:
                 stock_.diameter_mm = mm;
                 return true;
             }
+        }
+        // "BRONZE BAR 4-1/8 OD CORED 2-1/2"
+        if (is(Use::bored, word) && stock_.diameter_mm && !stock_.bore_mm) {
+            const auto bore = length(without_d(next), note_.at(at + 2));
+            if (bore && *bore < *stock_.diameter_mm) {
+                stock_.bore_mm = bore;
+                ++at;
+            }
+            return false;
         }
         const bool of_matl = at > 0 && note_.at(at - 1) == "MAT"; // MAT'L
         if (word == "L" && !stock_.length_mm && !of_matl) {       // L=90
@@ -437,6 +455,49 @@ NotedStock read_stock(std::string_view text, std::optional<double> mm_per_unit) 
     return StockReader(note, mm_per_unit).read();
 }
 
+/// "HEX 1-1/2 AF", "SW27": of words for sizes and materials alone.
+std::optional<double> flats_in(const NotedWords& note, std::optional<double> mm_per_unit) {
+    constexpr std::string_view names[] = {"HEX",       "HEXAGON", "HEXAGONAL", "HEXAGONALE", "HEXAGONE",
+                                          "SECHSKANT", "6KT",     "HEXAGONO",  "ESAGONO",    "ESAGONALE"};
+    constexpr double smallest_mm = 4, largest_mm = 120;
+    bool named = false, of_bar = false, by_key = false, behind_x = false;
+    std::optional<double> flats;
+    for (std::size_t i = 0; i < note.size(); ++i) {
+        std::string_view word = note.at(i);
+        if (std::find(std::begin(names), std::end(names), word) != std::end(names)) {
+            named = true;
+            continue;
+        }
+        if (word == "AF" || word == "A/F" || word == "SW" || word == "A" || word == "F" || word == ",") {
+            by_key = by_key || word.size() > 1;
+            continue;
+        }
+        if (word == "X") {
+            behind_x = true;
+            continue;
+        }
+        if (word.starts_with("SW") && word.size() > 2 && is_digit(word[2])) {
+            word.remove_prefix(2);
+            by_key = true;
+        }
+        const bool is_stock = is_stock_word(word) || is(Use::material, word) || is(Use::grade, word) ||
+                              is_sure_grade(word) || (is_grade(word) && word.find('.') == std::string_view::npos);
+        if (const auto size = size_in(word, note.at(i + 1)); size && !is_stock) {
+            const auto mm = size->mm(mm_per_unit);
+            if (!mm || (flats && !behind_x)) return std::nullopt;
+            if (!flats) flats = mm;
+            continue;
+        }
+        of_bar = of_bar || is_stock;
+        if (!is_stock && !is(Use::filler, word) && !is(Use::unit, word) && !is(Use::drawn, word) &&
+            !is(Use::length, word))
+            return std::nullopt;
+    }
+    if (!flats || !(named || (by_key && of_bar)) || *flats < smallest_mm || *flats > largest_mm)
+        return std::nullopt;
+    return flats;
+}
+
 /// Takes the front of the text, up to what ends it: `length_at` tells how long that is, 0: nothing ends
 /// there.
 template <class LengthAt>
@@ -486,7 +547,8 @@ void add_rest(NotedStock& stock, std::string_view text, std::optional<double> mm
             if (is(Use::unit, word) || is(Use::filler, word) || is(Use::sawn, word) ||
                 is(Use::length, word) || is(Use::bored, word))
                 continue;
-            const auto found = size_in(word, note.at(i + 1));
+            const bool of_bore = i > 0 && is(Use::bored, note.at(i - 1)); // "VORGEBOHRT D46"
+            const auto found = size_in(of_bore ? without_d(word) : word, note.at(i + 1));
             const auto mm = found ? found->mm(mm_per_unit) : std::nullopt;
             if (!mm || size) return; // Of something else
             size = mm;
@@ -494,7 +556,7 @@ void add_rest(NotedStock& stock, std::string_view text, std::optional<double> mm
             if ((i > 0 && is(Use::length, note.at(i - 1))) ||
                 is(Use::length, note.at(i + (unit_behind ? 2 : 1))))
                 length = mm;
-            if (i > 0 && is(Use::bored, note.at(i - 1))) bore = mm;
+            if (of_bore) bore = mm;
         }
         const bool of_stock = sawn || !of_bar;
         if (!stock.length_mm && of_stock && length && *length >= 1 && *length <= 3000)
@@ -508,6 +570,15 @@ void add_rest(NotedStock& stock, std::string_view text, std::optional<double> mm
 }
 
 } // namespace
+
+std::optional<double> flats_by_note(std::string_view text, std::optional<double> mm_per_unit) {
+    while (!text.empty()) {
+        std::string_view section = take_front(text, dash_at);
+        while (!section.empty())
+            if (const auto flats = flats_in(noted_words(take_front(section, comma_at)), mm_per_unit)) return flats;
+    }
+    return std::nullopt;
+}
 
 NotedStock stock_by_note(std::string_view text, std::optional<double> mm_per_unit) {
     const std::string_view whole = text;

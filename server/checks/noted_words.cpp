@@ -116,7 +116,9 @@ std::optional<Size> size_in(std::string_view word, std::string_view next) {
         word.remove_suffix(2);
     } else if (next == "MM" || next == "MM.") {
         size.unit = Size::Unit::mm;
-    } else if (next == "IN" || next == "IN." || next == "INCH") {
+    } else if (next == "IN" || next == "IN." || next == "INCH" || next == "PO" || next == "POUCE" ||
+               next == "POUCES" || next == "ZOLL" || next == "PULGADA" || next == "PULGADAS" ||
+               next == "POLLICE" || next == "POLLICI") {
         size.unit = Size::Unit::inch;
     }
     double whole = 0;

@@ -31,12 +31,29 @@ std::optional<double> noted_insert_angle(const Document& document, int station) 
     return checks::insert_angle_by_note(tool_note(document, station), station);
 }
 
-StockInNotes noted_stock(const Document& document, std::optional<double> mm_per_unit) {
+namespace {
+
+const machine::ProgramPart* first_worked(const Document& document) {
     const auto& programs = document.outline().programs;
     auto program = std::find_if(programs.begin(), programs.end(),
                                 [](const machine::ProgramPart& of) { return !of.sequences.empty(); });
     if (program == programs.end()) program = programs.begin();
-    if (program == programs.end()) return {};
+    return program == programs.end() ? nullptr : &*program;
+}
+
+} // namespace
+
+std::optional<FlatsInNotes> noted_flats(const Document& document, std::optional<double> mm_per_unit) {
+    const machine::ProgramPart* program = first_worked(document);
+    if (!program) return std::nullopt;
+    auto flats = checks::head_flats(document.analysis(), {}, *program, mm_per_unit);
+    if (!flats) return std::nullopt;
+    return FlatsInNotes{flats->first, readable(flats->second)};
+}
+
+StockInNotes noted_stock(const Document& document, std::optional<double> mm_per_unit) {
+    const machine::ProgramPart* program = first_worked(document);
+    if (!program) return {};
     checks::HeadStock head = checks::head_stock(document.analysis(), {}, *program, mm_per_unit);
     return {std::move(head.stock), readable(head.note)};
 }

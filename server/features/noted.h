@@ -17,7 +17,12 @@ struct StockInNotes {
     checks::NotedStock stock;
     std::string note; ///< The first note that tells any of it, readable
 };
-/// By the notes above the first tool.
+struct FlatsInNotes {
+    double mm = 0;    ///< Across the flats of a hexagon bar
+    std::string note; ///< Readable
+};
+/// By the notes above the first tool, both.
+std::optional<FlatsInNotes> noted_flats(const Document& document, std::optional<double> mm_per_unit);
 StockInNotes noted_stock(const Document& document, std::optional<double> mm_per_unit);
 
 } // namespace turnwright::features

@@ -54,7 +54,12 @@ private:
             way_.passed_over_.insert(place);
             return;
         }
-        if (const auto end = analysis_.loop_end(place)) loop_end_ = std::max(loop_end_.value_or(*end), *end);
+        if (const auto end = analysis_.loop_end(place)) {
+            if (goes_once(place))
+                way_.once_.insert(place);
+            else
+                loop_end_ = std::max(loop_end_.value_or(*end), *end);
+        }
         if ((loop_end_ && place <= *loop_end_) || !view.before.reachable || view.before.ended)
             return state_.reset();
         if (view.reading.in_contour) return;
@@ -81,10 +86,16 @@ private:
             return;
         }
         if (calls_program(reading.flow) || before.is(Meaning::modal_call)) return behind_call(view, before);
+        if (turns && closes_once(place, reading)) {
+            way_.ends_once_.insert(place);
+            state_ = after;
+            state_->reachable = true;
+            return;
+        }
         if (turns) return jump(place, after, reading);
         State now = read_behind(view.run, view.block, after);
         now.deleted.reset();
-        look_at_place_given(now, reading);
+        look_at_place_given(before, now, reading);
         if (now.reachable && !now.ended)
             state_ = std::move(now);
         else
@@ -110,7 +121,7 @@ private:
         bool made = reading.flow == FlowKind::jump;
         if (!made) {
             made = !comes_to_work({place.run, place.block + 1}) && comes_to_work(*to);
-            way_.picked_.emplace(place, made);
+            way_.picked_.emplace(place, made ? Turn::made : Turn::passed);
         }
         State on = after;
         on.reachable = true;
@@ -119,6 +130,27 @@ private:
             to_.emplace(*to, std::move(on));
         else
             state_ = std::move(on);
+    }
+
+    /// A loop that nothing tells how often it goes.
+    bool goes_once(BlockPlace first) const {
+        const std::int32_t index = course_.body.plan->loop_starts.at(first);
+        return index >= 0 && !course_.states->find({JoinKey::Kind::loop_entry, 0, index});
+    }
+    /// The head of such a loop, its end, or the jump that leads back.
+    bool closes_once(BlockPlace place, const Reading& reading) {
+        const Plan& plan = *course_.body.plan;
+        if (reading.flow == FlowKind::loop_start) {
+            if (!way_.once_.contains(place)) return false;
+            way_.picked_.emplace(place, Turn::once);
+            return true;
+        }
+        const std::int32_t index = plan.loop_ends.at(place);
+        if (index < 0) return false;
+        const BlockPlace first = plan.loops[static_cast<std::size_t>(index)].start;
+        if (!way_.once_.contains(first)) return false;
+        if (reading.flow != FlowKind::loop_end) way_.picked_.emplace(place, Turn::once);
+        return true;
     }
 
     /// Below, in the same program.
@@ -168,21 +200,33 @@ private:
         return number.operation == syntax::Operation::number ? whole_number(number.number) : -1;
     }
 
-    /// "G92 X60. Z20." gives the place of the tool that is called next, too: distances go on from there.
-    void look_at_place_given(const State& after, const Reading& reading) {
+    /// "G92 X60. Z20." gives the place of the tool that is called next, too, and so does where the one before
+    /// stood when it was taken back: distances go on from there.
+    void look_at_place_given(const State& before, const State& after, const Reading& reading) {
         if (reading.motion != MotionKind::none) given_.reset();
         const bool gives = reading.code(Meaning::work_shift) || reading.code(Meaning::speed_limit);
         if (gives && reading.has('X') && reading.has('Z') && after.x_radius.known() && after.z.known())
             given_.emplace(after.x_radius, after.z);
+        if (calls_tool(reading) && reading.motion == MotionKind::none && before.x_radius.known() &&
+            before.z.known())
+            given_.emplace(before.x_radius, before.z);
     }
+    static bool calls_tool(const Reading& reading) { return reading.has('T') && !gives_arguments(reading); }
     void keep_place_given(const BlockView& view) {
         const Reading& reading = view.reading;
         const bool by_distance =
             reading.has('U') || reading.has('W') ||
             (view.settings.system != codes::System::A && view.after.is(Meaning::incremental));
-        if (!given_ || reading.motion == MotionKind::none || !by_distance) return;
-        if (state_->x_radius.why == Why::datum_changed) state_->x_radius = given_->first;
-        if (state_->z.why == Why::datum_changed) state_->z = given_->second;
+        if (reading.motion == MotionKind::none || !by_distance) return;
+        if (given_) {
+            if (state_->x_radius.why == Why::datum_changed) state_->x_radius = given_->first;
+            if (state_->z.why == Why::datum_changed) state_->z = given_->second;
+        }
+        // "G00 U5. W6. T0100": the way begins where the tool stands.
+        if (calls_tool(reading) && state_->x_radius.known() && state_->z.known()) {
+            state_->tool = view.after.tool;
+            state_->offset = view.after.offset;
+        }
     }
 
     static constexpr std::size_t most_kept = 20'000;

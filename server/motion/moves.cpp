@@ -153,8 +153,14 @@ double lead_of(const Step& step, double mm, const std::function<void(Trouble, ch
                                                      : Value::unknown(Why::machine_specific);
     }
     written = written || by_axis;
-    if (!written)
-        lead = step.after.is(Meaning::feed_per_rev) ? step.after.feed : Value::unknown(Why::mode_changed);
+    if (!written) {
+        // By the minute nobody feeds so little: it is the lead of the thread above.
+        constexpr double coarsest_lead_mm = 12;
+        const Value& feed = step.after.feed;
+        const bool of_thread = step.after.is(Meaning::feed_per_minute) && feed.known() && feed.number > 0 &&
+                               feed.number * mm <= coarsest_lead_mm;
+        lead = step.after.is(Meaning::feed_per_rev) || of_thread ? feed : Value::unknown(Why::mode_changed);
+    }
     if (!written && step.after.feed.surely_unset()) {
         trouble(Trouble::no_lead, 'F');
         why = Why::never_set;

@@ -48,8 +48,13 @@ constexpr double in_front_mm = 0.5;
 constexpr std::size_t most_looked_at = 500;
 /// A stock of which nothing outside is turned is drawn so much larger than its widest bore.
 constexpr double wall_round_bore = 1.5;
-/// Width of a common blade.
+/// Width of a common blade, and of those for small bars: common practice, no source.
 constexpr double usual_blade_mm = 3, usual_blade_in = 0.125;
+constexpr struct {
+    double thickest_mm, width_mm, width_in;
+} small_blades[] = {{6, 1, 0.04}, {14, 2, 0.08}};
+/// Further down than this no groove goes into a face, mm; nearer to the face than this a bar stop ends, mm.
+constexpr double deepest_face_groove_mm = 30, bar_sticks_out_mm = 3;
 
 /// Of what is done before a tool is called.
 constexpr int no_station = -1;
@@ -58,6 +63,8 @@ constexpr int no_station = -1;
 struct Work {
     std::size_t order = 0; ///< Of its first step among the tools'
     bool cuts = false, threads = false, leaves_centre = false, goes_along = false;
+    bool taps = false;           ///< By a cycle for it
+    bool only_in_and_out = true; ///< All its cuts go straight along the axis, and back the same way
     bool while_turning = false;          ///< It feeds while the part turns
     bool in_hole = false;                ///< By where it cuts: see mark_inside
     int outward = 0, inward = 0;         ///< Ways off the work behind a cut along it
@@ -84,6 +91,8 @@ struct Work {
     double turned_to_z = std::numeric_limits<double>::infinity();
 
     bool is_inside() const { return in_hole || inward > outward; }
+    /// All it does is to go from the middle outward and back.
+    bool plunges_outward() const { return plunges_out > 0 && plunges_in == 0 && outward == 0; }
     bool is_drill() const { return cuts && !leaves_centre && !threads; }
 };
 
@@ -131,12 +140,24 @@ public:
                 work.while_turning =
                     work.while_turning || (segment.kind == SegmentKind::feed && !step.stands);
                 take(work, segment);
+                if (work.cuts && taps(step.line)) work.taps = true;
             }
         }
         return std::move(works_);
     }
 
 private:
+    bool taps(std::size_t line) const {
+        const machine::BlockPlace place = document_.place_of_line(line);
+        const machine::Reader reader(document_.analysis());
+        const auto items = reader.items(place);
+        return std::any_of(items.begin(), items.end(), [&](const syntax::Item& item) {
+            if (item.kind != syntax::ItemKind::word || item.letter != 'G') return false;
+            const codes::Code* row = codes::find(document_.settings().system, 'G', item.value);
+            return row && row->meaning == codes::Meaning::tap_face;
+        });
+    }
+
     void take(Work& work, const Segment& segment) {
         if (segment.kind == SegmentKind::dwell) return;
         const double dx = segment.to.x_radius_mm - segment.from.x_radius_mm;
@@ -149,6 +170,7 @@ private:
         const bool retracts = segment.kind == SegmentKind::rapid ||
                               segment.role == motion::SegmentRole::cycle_retract ||
                               segment.role == motion::SegmentRole::cycle_return;
+        if (!retracts && dx != 0) work.only_in_and_out = false;
         if (retracts) {
             if (cut_along_ && std::abs(dx) > on_centre_mm) ++(dx > 0 ? work.outward : work.inward);
             // Off the wall by feed, and out along the axis.
@@ -274,7 +296,15 @@ void mark_inside(std::map<int, Work>& works) {
         const bool is_below = smallest_outside && work->cut.x_max < *smallest_outside - deepest_cut_mm;
         const bool behind_drill = drilled_to_z && work->cut.z_min >= *drilled_to_z - within_mm;
         const bool as_bored = std::any_of(inside.begin(), inside.end(), bored);
-        if (!work->is_inside() && work->goes_along)
+        if (!work->is_inside() && !work->leaves_centre)
+            continue;
+        if (!work->is_inside() && work->plunges_outward() && (drilled_to_z || !inside.empty()))
+            work->in_hole = behind_drill || as_bored ||
+                            std::any_of(inside.begin(), inside.end(), [&](const Work* bar) {
+                                return work->cut.x_min <= bar->cut.x_max &&
+                                       work->cut.z_min >= bar->cut.z_min - within_mm;
+                            });
+        else if (!work->is_inside() && work->goes_along)
             work->in_hole = drilled_to_z
                                 ? (behind_drill && is_below) || ((!smallest_outside || is_below) && as_bored)
                                 : is_below && as_bored;
@@ -302,8 +332,12 @@ public:
 
     std::optional<AssumedSetup> assume() {
         const bool calls_none = calls_no_tool();
-        for (auto& [station, work] : works_)
+        for (auto& [station, work] : works_) {
             if ((station > 0 || calls_none) && (work.cuts || work.goes_round)) add_tool(station, work);
+            if (station > 0 && !work.cuts && lets_bar_against(work))
+                out_.told.push_back(
+                    fmt::format("T{:02} {} ({})", station, said("bar stop or puller"), said("by its moves")));
+        }
         if (!stock_told_ && !add_stock()) return std::nullopt;
         for (std::size_t i = 0; i < turned_at_.size(); ++i) add_turned_round(i + 1);
         return std::move(out_);
@@ -326,13 +360,50 @@ private:
 
     ToolKind kind_by_work(const Work& work, std::string& why) const {
         why = said("by its moves");
+        if (work.cuts && !work.leaves_centre && (work.threads || work.taps)) return ToolKind::tap;
         if (work.threads) return work.is_inside() ? ToolKind::threading_inside : ToolKind::threading;
         if (work.is_drill()) return ToolKind::drill;
         if (parts_off(work) || parts_off_into_hole(work)) return ToolKind::parting;
+        if (grooves_face(work)) return ToolKind::face_grooving;
+        if (work.is_inside() && work.plunges_outward() && work.cut.z_max < -on_centre_mm)
+            return ToolKind::grooving;
         // Straight down into the metal goes a blade, which may go along the bottom then.
         const bool plunges = !work.goes_along || work.steepest_in_deg > straight_down_deg;
         if (plunges && work.cut.z_max < -on_centre_mm && !work.is_inside()) return ToolKind::grooving;
         return work.is_inside() ? ToolKind::boring : ToolKind::turning;
+    }
+
+    /// Straight in from the front, beside the axis and into metal that neither bore nor outside takes away.
+    bool grooves_face(const Work& work) const {
+        const double depth = work.cut.z_max - work.cut.z_min;
+        if (!work.goes_along || !work.only_in_and_out || work.is_drill() || work.outward > 0 ||
+            work.cut.x_min <= 1 || work.cut.z_min >= -on_centre_mm || depth > deepest_face_groove_mm)
+            return false;
+        bool within = false;
+        for (const auto& [station, other] : works_) {
+            if (&other == &work || !other.cuts || other.is_drill()) continue;
+            if (other.is_inside() ? other.cut.x_max > work.cut.x_min && other.smallest_along
+                                  : other.smallest_along && other.cut.z_min < work.cut.z_min &&
+                                        *other.smallest_along < work.cut.x_max)
+                return false;
+            within = within || (!other.is_inside() && other.cut.x_max > work.cut.x_max);
+        }
+        return within;
+    }
+
+    /// To the axis close in front of the part and never farther: the bar is let out against it.
+    bool lets_bar_against(const Work& work) const {
+        std::optional<double> face_z;
+        for (const auto& [station, other] : works_)
+            if (other.first_face_z) widen(face_z, *other.first_face_z, true);
+        bool is_there = false, others_turn = false;
+        for (const auto& [station, other] : works_) others_turn = others_turn || other.while_turning;
+        for (const Work::Passed& passed : work.passed) {
+            if (!face_z || passed.at.z_mm < *face_z - on_centre_mm) return false;
+            is_there = is_there || (passed.at.x_radius_mm <= on_centre_mm &&
+                                    passed.at.z_mm <= *face_z + bar_sticks_out_mm);
+        }
+        return is_there && others_turn;
     }
 
     /// On the axis while the part stands, where other tools work while it turns: the bar is let in against
@@ -447,9 +518,7 @@ private:
         }
         if (is_blade(tool.kind)) {
             told += tool.width_mm ? "" : said(" as of a common blade");
-            if (!tool.width_mm)
-                tool.width_mm =
-                    unit() == LengthUnit::inch ? usual_blade_in * motion::mm_per_inch : usual_blade_mm;
+            if (!tool.width_mm) tool.width_mm = usual_blade();
             tell(told, said("width"), *tool.width_mm);
             if (corner != checks::BladeCorner::unknown)
                 told += fmt::format(", {}", checks::corner_words(corner));
@@ -469,6 +538,18 @@ private:
             tool.kind = ToolKind::live;
             told += said(" of a diameter that is not told: its hole is not drawn");
         }
+    }
+
+    double usual_blade() const {
+        std::optional<double> turned;
+        for (const auto& [station, work] : works_)
+            if (!work.is_inside() && !work.is_drill() && work.largest_along)
+                widen(turned, *work.largest_along, true);
+        const bool inch = unit() == LengthUnit::inch;
+        for (const auto& row : small_blades)
+            if (turned && 2 * *turned < row.thickest_mm)
+                return inch ? row.width_in * motion::mm_per_inch : row.width_mm;
+        return inch ? usual_blade_in * motion::mm_per_inch : usual_blade_mm;
     }
 
     bool any_drills() const {
@@ -613,11 +694,20 @@ private:
         std::string told;
         const bool by_note = !stock.diameter_mm && noted.stock.diameter_mm &&
                              (!least || fits_note(*noted.stock.diameter_mm, 2 * *least, plain));
+        // Over its corners; where something is milled round the axis the hexagon may be the part's.
+        const std::optional<features::FlatsInNotes> flats =
+            stock.diameter_mm || by_note ? std::nullopt : features::noted_flats(document_, mm_per_unit_);
+        const double corners_mm = flats ? flats->mm * 2 / std::numbers::sqrt3 : 0;
+        const bool mills =
+            std::any_of(works_.begin(), works_.end(), [](const auto& of) { return of.second.goes_round; });
+        const bool by_flats = flats && !mills && (!least || fits_note(corners_mm, 2 * *least, plain));
         const Bounds bounds = turned ? bounds_of(*turned, face_z.value_or(0), faced_from) : Bounds{};
         const std::optional<double> clear = bounds.largest ? bounds.largest : bounds.nearest;
         if (!stock.diameter_mm) {
             if (by_note)
                 stock.diameter_mm = noted.stock.diameter_mm;
+            else if (by_flats)
+                stock.diameter_mm = corners_mm;
             else if (by_shoulder)
                 stock.diameter_mm = 2 * *shoulder_x;
             else if (clear)
@@ -631,6 +721,8 @@ private:
             else
                 return false;
             told += by_note       ? said(" diameter {} (note {})", length(*stock.diameter_mm), noted.note)
+                    : by_flats    ? said(" hexagon {} across flats, {} over its corners (note {})", length(flats->mm),
+                                         length(corners_mm), flats->note)
                     : by_shoulder ? said(" diameter {} at most (where the facing of a shoulder begins)",
                                          length(*stock.diameter_mm))
                     : !least && !plunged_from

@@ -21,7 +21,11 @@ std::string picked_words(const std::vector<PickedJump>& jumps) {
     for (std::size_t i = 0; i < std::min(jumps.size(), most); ++i) {
         if (i > 0) words += "; ";
         const std::size_t line = jumps[i].line + 1;
-        words += jumps[i].made
+        if (jumps[i].turn == machine::PickedWay::Turn::once) {
+            words += said("the loop of line {} once (how often it goes is not known)", line);
+            continue;
+        }
+        words += jumps[i].turn == machine::PickedWay::Turn::made
                      ? said("behind line {} as if its jump were made (its condition is not known)", line)
                      : said("behind line {} as if its jump were not made (its condition is not known)", line);
     }

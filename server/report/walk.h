@@ -2,15 +2,17 @@
 #pragma once
 
 #include "features/document.h"
+#include "machine/picked_way.h"
 
 #include <functional>
 
 namespace turnwright::report {
 
-/// A jump whose condition is not known: what follows is drawn and timed as if it were made, or not.
+/// A jump whose condition is not known: what follows is drawn and timed as if it were made, or not; or a loop
+/// that is gone through once.
 struct PickedJump {
     std::size_t line; ///< From 0
-    bool made;
+    machine::PickedWay::Turn turn;
 };
 
 struct WalkedBlock {
@@ -32,8 +34,8 @@ struct WalkedBlock {
 };
 /// Blocks the control reads, in the order that it runs them: a called program follows each call, with the
 /// state of that call, and a loop is run turn by turn. Of a jump below whose condition is not known one way
-/// is picked (machine/picked_way.h), and the other takes no time; what a loop does whose condition is not
-/// known is not gone through, and said so; a subprogram that no call reached comes last, as it stands.
+/// is picked (machine/picked_way.h), and the other is not drawn and takes no time; a loop whose condition is
+/// not known is gone through once, and said so; a subprogram that no call reached comes last, as it stands.
 void walk(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit);
 
 /// What is made of the blocks of a walk, several things on one walk.

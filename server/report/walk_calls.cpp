@@ -1,5 +1,6 @@
 // The walk through a program and the programs that it calls.
 #include "language/said.h"
+#include "machine/course.h"
 #include "machine/execution.h"
 #include "report/walk.h"
 
@@ -174,7 +175,9 @@ private:
         const machine::Reading& reading = view.reading;
         const bool macro = reading.flow == FlowKind::macro_call;
         if (!macro && reading.flow != FlowKind::subprogram_call) return false;
-        if (!macro && has_cut_ && comes_between_tools(reading)) return true;
+        if (has_cut_ && comes_between_tools(reading)) return true;
+        if (at_change_ && may_stand_aside(reading) && (places_tool_behind(view) || ends_behind(view)))
+            return true;
         const bool named = names_change(view);
         if (macro && touches(view)) return true;
         if (!(machine::is_kept_by_shop(reading) || named) || !has_cut_) return false;
@@ -194,8 +197,13 @@ private:
                places_tool_behind(view);
     }
 
-    /// A program that is called in front of the first tool too, and never but in front of a T word or the
-    /// end.
+    /// Kept by the shop, or not in this file and no macro: where the turret stands away from the part it loads
+    /// bars, measures and the like.
+    bool may_stand_aside(const machine::Reading& reading) {
+        return machine::is_kept_by_shop(reading) || reading.flow == FlowKind::subprogram_call;
+    }
+
+    /// A program that is called for several tools, and never but in front of a T word or the end.
     bool comes_between_tools(const machine::Reading& reading) {
         if (!reading.flow_target.known()) return false;
         const auto number = machine::whole_number(reading.flow_target.number);
@@ -203,37 +211,65 @@ private:
         if (is_new) held->second = is_called_between_tools(number);
         return held->second;
     }
+    /// What a block tells of calls and of what comes behind them.
+    struct Glance {
+        std::int32_t calls = -1; ///< The program
+        bool is_call = false, arguments = false, tool = false, ends = false, moves = false;
+    };
+    static Glance glance_at(std::span<const syntax::Item> items) {
+        Glance block;
+        double program = -1;
+        bool macro = false;
+        for (const syntax::Item& item : items) {
+            if (syntax::holds_expression(item.kind)) block.arguments = true;
+            if (!item.is_word()) continue;
+            macro = macro || (item.letter == 'G' && item.value == 65);
+            block.is_call = macro || block.is_call || (item.letter == 'M' && item.value == 98);
+            if (item.letter == 'P' && item.kind == syntax::ItemKind::word) program = item.value;
+            block.tool = block.tool || item.letter == 'T';
+            block.ends = block.ends || (item.letter == 'M' &&
+                                        (item.value == 2 || item.value == 30 || item.value == 99));
+            block.moves = block.moves || std::string_view("XZUW").find(item.letter) != std::string_view::npos;
+            block.arguments =
+                block.arguments || std::string_view("NGMPTL").find(item.letter) == std::string_view::npos;
+        }
+        if (!block.is_call) return block;
+        block.moves = false; // Arguments
+        block.calls = macro ? machine::whole_number(program) : machine::program_called(program);
+        block.arguments = block.arguments && macro;
+        return block;
+    }
+    /// A program that the shop keeps, or one that was found to come between tools.
+    bool is_sent_home_by(std::int32_t number) const {
+        const auto between = between_tools_.find(number);
+        return !is_in_file(number) && (number >= machine::first_kept_by_shop ||
+                                       (between != between_tools_.end() && between->second));
+    }
+    bool is_in_file(std::int32_t number) const {
+        return document_.analysis().course().body.plan->program(number) != nullptr;
+    }
     bool is_called_between_tools(std::int32_t number) const {
         constexpr std::size_t enough = 3;
         const syntax::Forest& forest = document_.analysis().forest();
         std::size_t calls = 0;
-        bool waits = false, is_first = true, before_any = false; // For a T word or the end
+        bool waits = false; // For a T word or the end
         for (std::size_t run = 0; run < forest.size(); ++run)
             for (const syntax::Block& text : forest.run(run)->blocks) {
-                bool calls_it = false, is_call = false, tool = false, ends = false, moves = false;
-                for (const syntax::Item& item : forest.run(run)->items_of(text)) {
-                    if (!item.is_word()) continue;
-                    is_call = is_call || (item.letter == 'M' && item.value == 98);
-                    calls_it =
-                        calls_it || (item.letter == 'P' && machine::program_called(item.value) == number);
-                    tool = tool || item.letter == 'T';
-                    ends = ends || (item.letter == 'M' && (item.value == 2 || item.value == 30));
-                    moves = moves || std::string_view("XZUW").find(item.letter) != std::string_view::npos;
-                }
-                if (is_call && calls_it) {
-                    before_any = before_any || is_first;
-                    if (waits) return false;
-                    waits = true;
+                const Glance block = glance_at(forest.run(run)->items_of(text));
+                if (block.is_call && block.calls == number) {
+                    if (block.arguments) return false; // It is told what to work on
+                    waits = !block.tool;
                     ++calls;
                     continue;
                 }
-                is_first = is_first && !tool && !is_call;
-                if (tool || ends)
+                // What else is called there, measures or loads a bar, where it is not to be seen.
+                if (block.is_call && block.calls >= 0 && !is_in_file(block.calls)) continue;
+                if (block.tool || block.ends)
                     waits = false;
-                else if (waits && (moves || is_call))
+                else if (waits && (block.moves || block.is_call))
                     return false;
             }
-        return before_any && calls >= enough && !waits;
+        return calls >= enough && !waits;
     }
 
     /// "M98 P100 (TOOL CHANGE)".
@@ -276,7 +312,7 @@ private:
                 kept = kept || (item.letter == 'P' && item.value >= machine::first_kept_by_shop);
                 tool = tool || item.letter == 'T';
             }
-            if (calls && !kept) return false;
+            if (calls && !kept && !is_sent_home_by(glance_at(reader.items(*at)).calls)) return false;
             if (calls) continue; // Looked at by itself
             for (const syntax::Item& item : reader.items(*at)) {
                 if (!item.is_word()) continue;
@@ -318,6 +354,8 @@ private:
                     works_on || syntax::holds_expression(item.kind) ||
                     (item.is_word() && std::string_view("NMSGO").find(item.letter) == std::string_view::npos);
             }
+            const Glance block = glance_at(reader.items(*at));
+            if (block.is_call && is_sent_home_by(block.calls)) continue;
             if (works_on) return false;
             if (ends) return true;
         }
@@ -336,7 +374,11 @@ private:
             block.totals.about = true;
         }
         if (block.path.complete && leads_on(view, span)) block.totals.blocks_without_time = 0;
-        if (way_.passes_over(place)) block.totals = {};
+        if (way_.passes_over(place)) {
+            block.totals = {};
+            block.path = {};
+        }
+        if (way_.ends_once(place)) block.totals.blocks_without_time = 0;
         bool told = false;
         const auto tell = [&](Followed followed) {
             if (told) return;
@@ -346,6 +388,9 @@ private:
                 block.aside = fmt::format("O{:04.0f}", view.reading.flow_target.number);
                 block.totals.blocks_without_time = 0;
                 block.totals.about = true;
+                at_change_ = true;
+            } else if (view.reading.motion != machine::MotionKind::none || view.reading.has('T')) {
+                at_change_ = false;
             }
             has_worked_ = has_worked_ || view.reading.has('T') || works(block);
             look_at_work(block);
@@ -436,6 +481,7 @@ private:
     std::map<const syntax::Forest*, std::vector<std::size_t>> first_lines_elsewhere_;
     bool has_worked_ = false; ///< A tool was called, or fed
     bool has_cut_ = false, is_off_ = false;
+    bool at_change_ = false; ///< Nothing has moved since a program that changes tools or stands aside
     std::map<std::int32_t, bool> between_tools_; ///< Programs that are not at hand
     std::optional<int> station_;                 ///< The last that was called
     std::set<BlockPlace> called_;                ///< First blocks of own programs that a call went through

@@ -137,7 +137,9 @@ private:
         take_tool(view);
         take_shift(view);
         const bool written = reading.flow == FlowKind::loop_start;
-        if ((written || begins_loop(place)) && (loop(place, written) || written)) return;
+        const bool once = setup_.way && setup_.way->begins_once(place);
+        if (setup_.way && (setup_.way->ends_once(place) || (once && written))) return;
+        if (!once && (written || begins_loop(place)) && (loop(place, written) || written)) return;
         switch (reading.flow) {
         case FlowKind::jump:
             if (leads_on(reading, place)) return;
