@@ -481,7 +481,8 @@ std::optional<double> flats_in(const NotedWords& note, std::optional<double> mm_
             by_key = true;
         }
         const bool is_stock = is_stock_word(word) || is(Use::material, word) || is(Use::grade, word) ||
-                              is_sure_grade(word) || (is_grade(word) && word.find('.') == std::string_view::npos);
+                              is_sure_grade(word) ||
+                              (is_grade(word) && word.find('.') == std::string_view::npos);
         if (const auto size = size_in(word, note.at(i + 1)); size && !is_stock) {
             const auto mm = size->mm(mm_per_unit);
             if (!mm || (flats && !behind_x)) return std::nullopt;
@@ -575,7 +576,8 @@ std::optional<double> flats_by_note(std::string_view text, std::optional<double>
     while (!text.empty()) {
         std::string_view section = take_front(text, dash_at);
         while (!section.empty())
-            if (const auto flats = flats_in(noted_words(take_front(section, comma_at)), mm_per_unit)) return flats;
+            if (const auto flats = flats_in(noted_words(take_front(section, comma_at)), mm_per_unit))
+                return flats;
     }
     return std::nullopt;
 }

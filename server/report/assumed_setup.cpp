@@ -12,6 +12,7 @@
 #include <fmt/format.h>
 #include <limits>
 #include <numbers>
+#include <set>
 #include <utility>
 
 namespace turnwright::report {
@@ -50,9 +51,7 @@ constexpr std::size_t most_looked_at = 500;
 constexpr double wall_round_bore = 1.5;
 /// Width of a common blade, and of those for small bars: common practice, no source.
 constexpr double usual_blade_mm = 3, usual_blade_in = 0.125;
-constexpr struct {
-    double thickest_mm, width_mm, width_in;
-} small_blades[] = {{6, 1, 0.04}, {14, 2, 0.08}};
+constexpr struct { double thickest_mm, width_mm, width_in; } small_blades[] = {{6, 1, 0.04}, {14, 2, 0.08}};
 /// Further down than this no groove goes into a face, mm; nearer to the face than this a bar stop ends, mm.
 constexpr double deepest_face_groove_mm = 30, bar_sticks_out_mm = 3;
 
@@ -63,11 +62,13 @@ constexpr int no_station = -1;
 struct Work {
     std::size_t order = 0; ///< Of its first step among the tools'
     bool cuts = false, threads = false, leaves_centre = false, goes_along = false;
-    bool taps = false;           ///< By a cycle for it
-    bool only_in_and_out = true; ///< All its cuts go straight along the axis, and back the same way
-    bool while_turning = false;          ///< It feeds while the part turns
-    bool in_hole = false;                ///< By where it cuts: see mark_inside
-    int outward = 0, inward = 0;         ///< Ways off the work behind a cut along it
+    bool taps = false;            ///< By a cycle for it
+    bool feeds_out = false;       ///< Of the hole, along the axis and with the spindle turning as before
+    std::uint32_t spindle_in = 0; ///< Text of the spindle on the way in
+    bool only_in_and_out = true;  ///< All its cuts go straight along the axis, and back the same way
+    bool while_turning = false;   ///< It feeds while the part turns
+    bool in_hole = false;         ///< By where it cuts: see mark_inside
+    int outward = 0, inward = 0;  ///< Ways off the work behind a cut along it
     int plunges_out = 0, plunges_in = 0; ///< Of feeds behind a rapid
     Extents cut;
     std::optional<double> largest_along, smallest_along; ///< X of cuts along the axis
@@ -141,12 +142,37 @@ public:
                     work.while_turning || (segment.kind == SegmentKind::feed && !step.stands);
                 take(work, segment);
                 if (work.cuts && taps(step.line)) work.taps = true;
+                look_at_way_out(work, segment, step.spindle);
             }
         }
+        look_at_passed_over();
         return std::move(works_);
     }
 
 private:
+    /// Where a jump leads past everything that a tool does, that still tells which tool it is.
+    void look_at_passed_over() {
+        std::set<int> seen;
+        for (const auto& [station, work] : works_) seen.insert(station);
+        for (const Picture::PassedOver& passed : picture_.passed_over) {
+            if (passed.station <= 0 || seen.contains(passed.station)) continue;
+            const auto [held, is_new] = works_.try_emplace(passed.station);
+            if (is_new) held->second.order = works_.size();
+            for (const Segment& segment : passed.segments) take(held->second, segment);
+        }
+    }
+
+    /// Out of the hole on the axis by feed.
+    static void look_at_way_out(Work& work, const Segment& segment, std::uint32_t spindle) {
+        const bool on_axis =
+            segment.from.x_radius_mm <= on_centre_mm && segment.to.x_radius_mm <= on_centre_mm;
+        if (segment.kind != SegmentKind::feed || !on_axis) return;
+        if (segment.to.z_mm < segment.from.z_mm)
+            work.spindle_in = spindle;
+        else if (segment.from.z_mm < -on_centre_mm && segment.role == motion::SegmentRole::move)
+            work.feeds_out = work.feeds_out || spindle == work.spindle_in;
+    }
+
     bool taps(std::size_t line) const {
         const machine::BlockPlace place = document_.place_of_line(line);
         const machine::Reader reader(document_.analysis());
@@ -296,14 +322,13 @@ void mark_inside(std::map<int, Work>& works) {
         const bool is_below = smallest_outside && work->cut.x_max < *smallest_outside - deepest_cut_mm;
         const bool behind_drill = drilled_to_z && work->cut.z_min >= *drilled_to_z - within_mm;
         const bool as_bored = std::any_of(inside.begin(), inside.end(), bored);
-        if (!work->is_inside() && !work->leaves_centre)
-            continue;
-        if (!work->is_inside() && work->plunges_outward() && (drilled_to_z || !inside.empty()))
-            work->in_hole = behind_drill || as_bored ||
-                            std::any_of(inside.begin(), inside.end(), [&](const Work* bar) {
-                                return work->cut.x_min <= bar->cut.x_max &&
-                                       work->cut.z_min >= bar->cut.z_min - within_mm;
-                            });
+        if (!work->is_inside() && !work->leaves_centre) continue;
+        if (!work->is_inside() && work->plunges_outward() && work->cut.z_max < -on_centre_mm &&
+            (drilled_to_z || !inside.empty()))
+            work->in_hole =
+                behind_drill || as_bored || std::any_of(inside.begin(), inside.end(), [&](const Work* bar) {
+                    return work->cut.x_min <= bar->cut.x_max && work->cut.z_min >= bar->cut.z_min - within_mm;
+                });
         else if (!work->is_inside() && work->goes_along)
             work->in_hole = drilled_to_z
                                 ? (behind_drill && is_below) || ((!smallest_outside || is_below) && as_bored)
@@ -362,7 +387,7 @@ private:
         why = said("by its moves");
         if (work.cuts && !work.leaves_centre && (work.threads || work.taps)) return ToolKind::tap;
         if (work.threads) return work.is_inside() ? ToolKind::threading_inside : ToolKind::threading;
-        if (work.is_drill()) return ToolKind::drill;
+        if (work.is_drill()) return reams(work) ? ToolKind::reamer : ToolKind::drill;
         if (parts_off(work) || parts_off_into_hole(work)) return ToolKind::parting;
         if (grooves_face(work)) return ToolKind::face_grooving;
         if (work.is_inside() && work.plunges_outward() && work.cut.z_max < -on_centre_mm)
@@ -373,11 +398,21 @@ private:
         return work.is_inside() ? ToolKind::boring : ToolKind::turning;
     }
 
+    /// Down a hole that is drilled as deep, and out of it by feed.
+    bool reams(const Work& work) const {
+        return work.feeds_out && std::any_of(works_.begin(), works_.end(), [&](const auto& of) {
+                   const Work& other = of.second;
+                   return other.is_drill() && other.order < work.order && !other.feeds_out &&
+                          other.cut.z_min <= work.cut.z_min + within_mm;
+               });
+    }
+
     /// Straight in from the front, beside the axis and into metal that neither bore nor outside takes away.
     bool grooves_face(const Work& work) const {
         const double depth = work.cut.z_max - work.cut.z_min;
         if (!work.goes_along || !work.only_in_and_out || work.is_drill() || work.outward > 0 ||
-            work.cut.x_min <= 1 || work.cut.z_min >= -on_centre_mm || depth > deepest_face_groove_mm)
+            work.inward > 0 || work.cut.x_min <= 1 || work.cut.z_min >= -on_centre_mm ||
+            depth > deepest_face_groove_mm)
             return false;
         bool within = false;
         for (const auto& [station, other] : works_) {
@@ -721,8 +756,8 @@ private:
             else
                 return false;
             told += by_note       ? said(" diameter {} (note {})", length(*stock.diameter_mm), noted.note)
-                    : by_flats    ? said(" hexagon {} across flats, {} over its corners (note {})", length(flats->mm),
-                                         length(corners_mm), flats->note)
+                    : by_flats    ? said(" hexagon {} across flats, {} over its corners (note {})",
+                                         length(flats->mm), length(corners_mm), flats->note)
                     : by_shoulder ? said(" diameter {} at most (where the facing of a shoulder begins)",
                                          length(*stock.diameter_mm))
                     : !least && !plunged_from

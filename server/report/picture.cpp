@@ -83,6 +83,15 @@ public:
         sum_ += block.totals;
         if (block.picked) picture_.jumps.push_back(*block.picked);
         if (block.view.reading.words.empty() && block.path.segments.empty()) return;
+        if (block.passed_over) {
+            constexpr std::size_t most = 1000;
+            const std::size_t count = picture_.passed_over.size();
+            if (!block.path.segments.empty() && count < most)
+                picture_.passed_over.push_back({station_of(block.view), block.path.segments});
+            else
+                station_of(block.view);
+            return;
+        }
         if (picture_.last_line || picture_.steps.size() == most_picture_steps ||
             picture_.segments.size() + block.path.segments.size() > most_picture_segments) {
             if (!picture_.last_line)

@@ -69,6 +69,12 @@ struct Picture {
     bool has_deleted = false;             ///< Blocks with a block delete, which are drawn as read
     std::size_t turned_holes = 0;         ///< Blocks that drill where the work is turned to: drawn, not cut
     std::vector<PickedJump> jumps;        ///< Whose condition is not known
+    /// What a tool would do in a block that such a jump leads past: not drawn.
+    struct PassedOver {
+        int station;
+        std::vector<motion::Segment> segments;
+    };
+    std::vector<PassedOver> passed_over;
     std::vector<std::string> aside;       ///< Programs that are not at hand, called where no tool works
     std::size_t waiting = 0;              ///< Blocks whose time is that of a spindle which stands in them
     std::size_t ways_home = 0;            ///< From and to places that the program does not tell: not drawn

@@ -31,6 +31,7 @@ struct WalkedBlock {
     /// is assumed to cut nothing and to take no time; `not_gone` tells it too.
     std::string aside = {};
     std::optional<PickedJump> picked = {};
+    bool passed_over = false; ///< A jump that is picked leads past it: it takes no time
 };
 /// Blocks the control reads, in the order that it runs them: a called program follows each call, with the
 /// state of that call, and a loop is run turn by turn. Of a jump below whose condition is not known one way

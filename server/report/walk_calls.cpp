@@ -197,8 +197,8 @@ private:
                places_tool_behind(view);
     }
 
-    /// Kept by the shop, or not in this file and no macro: where the turret stands away from the part it loads
-    /// bars, measures and the like.
+    /// Kept by the shop, or not in this file and no macro: where the turret stands away from the part it
+    /// loads bars, measures and the like.
     bool may_stand_aside(const machine::Reading& reading) {
         return machine::is_kept_by_shop(reading) || reading.flow == FlowKind::subprogram_call;
     }
@@ -227,8 +227,8 @@ private:
             block.is_call = macro || block.is_call || (item.letter == 'M' && item.value == 98);
             if (item.letter == 'P' && item.kind == syntax::ItemKind::word) program = item.value;
             block.tool = block.tool || item.letter == 'T';
-            block.ends = block.ends || (item.letter == 'M' &&
-                                        (item.value == 2 || item.value == 30 || item.value == 99));
+            block.ends = block.ends ||
+                         (item.letter == 'M' && (item.value == 2 || item.value == 30 || item.value == 99));
             block.moves = block.moves || std::string_view("XZUW").find(item.letter) != std::string_view::npos;
             block.arguments =
                 block.arguments || std::string_view("NGMPTL").find(item.letter) == std::string_view::npos;
@@ -376,7 +376,7 @@ private:
         if (block.path.complete && leads_on(view, span)) block.totals.blocks_without_time = 0;
         if (way_.passes_over(place)) {
             block.totals = {};
-            block.path = {};
+            block.passed_over = true;
         }
         if (way_.ends_once(place)) block.totals.blocks_without_time = 0;
         bool told = false;

@@ -1,5 +1,6 @@
 // Notes that describe a tool or the stock, and notes that only look so. Words of the trade: common practice,
 // no source. Insert names: ISO 1832. Drills by number and letter: ANSI B94.11M, from memory.
+#include "checks/head_stock.h"
 #include "checks/noted_jaws.h"
 #include "checks/noted_tool.h"
 
@@ -631,6 +632,42 @@ TEST_CASE("stock is read from notes in the word orders of many shops, and tools 
     check_size(stock_by_note("ROHR 85/55", mm).bore_mm, 55);
     check_size(stock_by_note("C45, ABSCHNITT DM 110 X 64, VORGEBOHRT 30", mm).bore_mm, 30);
     check_size(stock_by_note("BAR DIA 60, CORED", mm).bore_mm, none);
+    // A wall with no word for it, where a bore of its size would be none; between them neither.
+    check_size(stock_by_note("ROHR 60X5 E235", mm).bore_mm, 50);
+    check_size(stock_by_note("ROHR 21.3 X 4, LAENGE 61, ST37", mm).bore_mm, 13.3);
+    check_size(stock_by_note("TUBE 60 X 21", mm).bore_mm, none);
+    check_size(stock_by_note("TUBE 60 X 24", mm).bore_mm, 24);
+    check_size(stock_by_note("BRONZE BAR 4-1/8 OD CORED 2-1/2", inch).bore_mm, 63.5);
+    check_size(stock_by_note("RD 130 X 64, VORGEBOHRT D46", mm).bore_mm, 46);
+    check_size(stock_by_note("ACIER 2 PO DIA", inch).diameter_mm, 50.8);
+}
+
+TEST_CASE("a hexagon bar is told across its flats") {
+    struct Row {
+        std::string_view note;
+        double unit;
+        std::optional<double> mm;
+    };
+    for (const Row& row : {Row{"1-1/8 HEX BAR", inch, 28.575},
+                           {"1 IN HEX BRASS BAR", inch, 25.4},
+                           {"SECHSKANT SW 24, 11SMN30", mm, 24},
+                           {"STANGE SW27 9SMN28", mm, 27},
+                           {"STOCK 1.125 HEX BRASS C360", inch, 28.575},
+                           {"12L14 HEX 1-1/2 AF, STICK OUT 1.35", inch, 38.1},
+                           {"HEXAGONO 27 - F114 - SALIENTE 40", mm, 27},
+                           {"BARRA HEXAGONAL 24, C35, 35 FUERA DE LA PINZA", mm, 24},
+                           {"BLANK 1.5 HEX X 4.0", inch, 38.1},
+                           // Of a tool, of the part alone, no size, or no hexagon
+                           {"HEX STUD", inch, none},
+                           {"SCREW M16 SW 24", mm, none},
+                           {"SW 24", mm, none},
+                           {"PLUG WITH HEX 22 IN FRONT", mm, none},
+                           {"HEX KEY 6 ON THE CHUCK", mm, none},
+                           {"BAR 40 C45", mm, none},
+                           {"MILL HEX 36 A/F", mm, none}}) {
+        INFO(row.note);
+        check_size(flats_by_note(row.note, row.unit), row.mm);
+    }
 }
 
 TEST_CASE("a whole number and a fraction are one size, but where it counts tools") {

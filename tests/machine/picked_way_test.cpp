@@ -45,8 +45,12 @@ TEST_CASE("one way is picked where several meet") {
         INFO(row.what);
         CHECK(x_on_way(head + row.text).is(row.x_radius));
     }
-    // Where its loop is not known to end nothing is picked, nor what the program out of sight has set itself.
-    CHECK_FALSE(x_on_way(head + "WHILE[#1GT#500]DO1\nG00 U-2.\n#1=#1+1\nEND1\n$0G01 Z-9. F.2\n").known());
+    // A loop of which it is not known how often it goes is gone through once, one that is known as it goes.
+    CHECK(x_on_way(head + "#1=0\nWHILE[#1LT#500]DO1\nG00 U-2.\n#1=#1+1\nEND1\n$0G01 Z-9. F.2\n").is(19));
+    CHECK(x_on_way(head + "#1=4.\nWHILE[#500GT1]DO1\nG00 U-#1\n$0G01 Z-9. F.2\n#1=#1+1\nEND1\n").is(18));
+    CHECK(x_on_way(head + "N10 G00 U-2.\n#500=#500+1\nIF[#500LT5]GOTO10\n$0G01 Z-9. F.2\n").is(19));
+    CHECK(x_on_way(head + "#1=0\nWHILE[#1LT3]DO1\nG00 U-2.\n#1=#1+1\nEND1\n$0G01 Z-9. F.2\n").is(17));
+    // Not what a program out of sight has set itself.
     CHECK_FALSE(x_on_way(head + "G65 P9832 Z-5.\nG00 X#140 Z1.\n$0G01 Z-9. F.2\n").known());
     // A way that meets no other is the analysis' own.
     const Program plain(System::A, head + "G00 X30.\n$0G01 Z-5. F.2\nM30\n");
@@ -56,7 +60,13 @@ TEST_CASE("one way is picked where several meet") {
 TEST_CASE("a place that is given in front of a T word is gone on from by distances") {
     CHECK(x_on_way("G92 X60. Z20.\nG91 T0101\nG00 X-16. Z-18.\n$0G01 Z-42. F.2\n", System::B).is(22));
     CHECK(x_on_way("G50 X60. Z20.\nT0101\nG00 U-16. W-18.\n$0G01 W-42. F.2\n").is(22));
-    // From elsewhere, or to a place, it is not.
-    CHECK_FALSE(x_on_way("G50 X60. Z20.\nG00 U-4.\nT0101\nU-16. W-18.\n$0G01 W-42. F.2\n").known());
-    CHECK_FALSE(x_on_way("G00 X60. Z20.\nT0101\nG00 U-16. W-18.\n$0G01 W-42. F.2\n").known());
+    // So is where the turret stands when the tool is called or taken back, also in the block of the way home.
+    CHECK(x_on_way("G50 X60. Z20.\nG00 U-4.\nT0101\nU-16. W-18.\n$0G01 W-42. F.2\n").is(20));
+    CHECK(x_on_way("G00 X60. Z20.\nT0101\nG00 U-16. W-18.\n$0G01 W-42. F.2\n").is(22));
+    const std::string first = "G50 X60. Z20.\nT0101\nG00 U-16. W-18.\nG01 W-42. F.2\n";
+    CHECK(x_on_way(first + "G00 U16. W60.\nT0100\nM01\nT0303\nG00 W-18.\nU-60.\n$0G01 W-9. F.2\n").is(0));
+    CHECK(x_on_way(first + "G00 U16. W60. T0100\nM01\nT0303\nG00 U-20. W-18.\n$0G01 W-9. F.2\n").is(20));
+    // Not where a datum is given or a place of the machine is gone to.
+    CHECK_FALSE(x_on_way(first + "G28 U0 W0 T0100\nT0303\nG00 U-20. W-18.\n$0G01 W-9. F.2\n").known());
+    CHECK_FALSE(x_on_way(first + "G00 U16. W60.\nG55\nG00 U-20. W-18.\n$0G01 W-9. F.2\n").known());
 }

@@ -118,6 +118,29 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
     const std::string bush = "O1\nG21 G99 G97 S800 M03\nT0202\nG00 X0 Z3.\nG01 Z-30. F0.1\nG00 Z50.\n"
                              "T0303\nG00 X18. Z2.\nG01 Z-25. F0.15\nG00 X17.\nZ2.\nX90. Z50.\n"
                              "T0404\nG00 X18.4 Z2.\nG01 Z-25. F0.1\nG00 Z2.\nX90. Z50.\nM30\n";
+    const std::string hole = "T0202\nG00 X0 Z3.\nG01 Z-30. F0.1\nG00 Z50.\n";
+    const std::string bore = "T0303\nG00 X20. Z2.\nG01 Z-25. F0.1\nG00 X19.\nZ2.\nX90. Z50.\n";
+    const std::string tapped = program("O1\n", turn + hole +
+                                                   "T0303\nG00 X0 Z5.\nG84 Z-15. F1.25\nG80\nG00 Z50.\n"
+                                                   "T0404\nG00 X0 Z5.\nG32 Z-12. F1.5\nG00 Z50.\n");
+    const std::string reamed =
+        program("O1\n", turn + hole + "T0303\nG00 X0 Z3.\nG01 Z-20. F0.3\nZ2. F0.6\nG00 Z50.\n");
+    const std::string turned_back =
+        program("O1\n", turn + hole + "T0303\nG00 X0 Z3.\nG01 Z-20. F1.\nM04\nZ2.\nG00 Z50.\n");
+    const std::string in_bore = program(
+        "O1\n", turn + hole + bore + "T0606\nG00 X18. Z2.\nZ-15.\nG01 X24. F0.05\nX18. F0.5\nG00 Z50.\n");
+    const std::string to_centre = "G00 X46. Z0\nG01 X-1.6 F0.2\nG00 Z2.\n";
+    const std::string face_groove = program(
+        "O1\n", to_centre + turn + hole + bore + "T0606\nG00 X28. Z1.\nG01 Z-3. F0.05\nG00 Z1.\nX90. Z50.\n");
+    const std::string bored_off = program("O1\n", to_centre + turn + hole + bore);
+    const std::string bar_stop =
+        program("O1\n", "T0707\nG00 X0 Z20.\nZ0.5\nG04 X1.\nG00 Z20.\nX90.\nT0101\n" + to_centre + turn);
+    const std::string hexagon = program("O1 (SCREW)\n(SECHSKANT SW 46, 11SMN30)\n", turn);
+    const std::string no_hexagon = program("O1 (SCREW)\n(SECHSKANT SW 24, 11SMN30)\n", turn);
+    const std::string tiny =
+        program("O1\n", "G00 X3.6 Z0\nG01 X-.2 F0.02\nG00 X2. Z.3\nG01 Z-9. F.03\nX3.4\nG00 X20. "
+                        "Z20.\nT0505\nG00 X3.6 Z-8.\nG01 X-.2 F0.02\nG00 X20.\n");
+    const std::string disc = program("O1 (DISC 46 X 24)\n(DISC D46 X 27 C45)\n", turn);
     const Row rows[] = {
         {"a bore alone, finished by a bar that goes in and out straight",
          bush.c_str(),
@@ -151,6 +174,29 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
         {"what stays in front of the face on the centre",
          stopped.c_str(),
          {"T07 bar stop or puller", "T01 turning (by its moves)"}},
+        {"a tap by its cycle and by a thread on the axis",
+         tapped.c_str(),
+         {"T02 drill", "T03 tap", "T04 tap"}},
+        {"a reamer goes down the drilled hole and feeds out", reamed.c_str(), {"T02 drill", "T03 reamer"}},
+        {"a tap in a holder turns back", turned_back.c_str(), {"T02 drill", "T03 drill"}},
+        {"a blade in a bore", in_bore.c_str(), {"T03 boring", "T06 grooving as of a common blade"}},
+        {"a blade into the face, beside what turns and bores",
+         face_groove.c_str(),
+         {"T01 turning (by its moves)", "T06 face_grooving"}},
+        {"a bar that bores and goes off inward is none", bored_off.c_str(), {"T03 boring (by its moves)"}},
+        {"a stop that cuts nothing",
+         bar_stop.c_str(),
+         {"T07 bar stop or puller (by its moves)", "T01 turning"}},
+        {"a hexagon bar over its corners",
+         hexagon.c_str(),
+         {"stock hexagon 46 mm across flats, 53.12 mm over its corners (note SECHSKANT SW 46, 11SMN30)"}},
+        {"a hexagon that is smaller than what is turned",
+         no_hexagon.c_str(),
+         {"stock diameter 44 mm (42 mm"}},
+        {"a small blade of a small part", tiny.c_str(), {"T05 parting as of a common blade, width 1 mm"}},
+        {"a disc that the program is called by, and its larger stock",
+         disc.c_str(),
+         {"stock diameter 46 mm (note DISC D46 X 27 C45)"}},
         {"a bar by its note", finish_bar.c_str(), {"T06 boring, nose radius 0.4 mm (its note)"}},
     };
     for (const Row& row : rows) {
@@ -541,11 +587,24 @@ TEST_CASE("jumps with known values take no time, those back are gone turn by tur
     CHECK(one_way.about);
     CHECK(one_way.open_blocks == 0);
     REQUIRE(one_way.jumps.size() == 1);
-    CHECK_FALSE(one_way.jumps.front().made);
+    CHECK(one_way.jumps.front().turn == machine::PickedWay::Turn::passed);
     const std::string told = "as if its jump were not made (its condition is not known)";
     CHECK(report::picture_remarks(*opened(either), one_way, true).find(told) != std::string::npos);
     CHECK(report::sheet_markdown(*opened(either)).find(told) != std::string::npos);
     CHECK(report::make_picture(*opened(head + "G01 Z-5. F.2\nM30\n")).jumps.empty());
+    // A loop whose end is not known is drawn and timed once, and what a jump leads past is not drawn.
+    const std::string loop =
+        head + "#2=0\nWHILE[#2 LT #500]DO1\nG01 Z-5. F.2\nG00 Z2.\n#2=#2+1\nEND1\nZ-2.\nM30\n";
+    const report::Picture once = report::make_picture(*opened(loop));
+    CHECK(once.steps.back().without_time == 0);
+    CHECK(once.open_blocks == 0);
+    CHECK(report::picture_remarks(*opened(loop), once, true)
+              .find("the loop of line 7 once (how often it goes is not known)") != std::string::npos);
+    const report::Picture over = report::make_picture(
+        *opened(head + "IF[#500EQ1]GOTO10\n#3000=1\nN10 GOTO30\nN20 G01 Z-5. F.2\nN30 G00 Z3.\nM30\n"));
+    CHECK(std::none_of(over.segments.begin(), over.segments.end(), [](const motion::Segment& segment) {
+        return segment.kind == motion::SegmentKind::feed;
+    }));
     const report::Picture turns = report::make_picture(
         *opened(head + "N10 G00 U-2.\nG01 Z-5. F.2\nG00 Z2.\n#1=#1-1\nIF[#1 GE 0]GOTO 10\nM30\n"));
     CHECK(turns.steps.back().without_time == 0);
@@ -630,6 +689,21 @@ TEST_CASE("a program that is not at hand is taken to cut nothing where no tool w
         picture_of(head + change + turn + off + change + next + off + change + "M30\n");
     CHECK(between.aside.size() == 3);
     CHECK(between.open_blocks == 0);
+    // Or for three tools; what measures and loads where the turret stands away is taken so, too.
+    const std::string third = "T0505\nG97 S500 M03\nG00 X40. Z2.\nG01 Z-5.\n";
+    CHECK(picture_of(head + turn + off + change + next + off + change + third + off + change + "M30\n")
+              .open_blocks == 0);
+    CHECK(picture_of(head + change + turn + off + change + next + off + change +
+                     "G65 P9812 D40. Z-5.\nM98 P60\nM98 P12\nM30\n")
+              .open_blocks == 0);
+    const std::string macro = "G65 P9001\n";
+    CHECK(picture_of(head + macro + turn + off + macro + next + off + macro + "M30\n").open_blocks == 0);
+    // A macro with places is told what to work on.
+    const std::string place = "G65 P9001 Z-5.\n";
+    CHECK(picture_of(head + place + turn + off + place + next + off + place + "M30\n").open_blocks > 0);
+    CHECK(picture_of(head + change + turn + off + change + next + off + "G65 P9812 D40. Z-5.\n" + change +
+                     "M30\n")
+              .open_blocks > 0);
     // Before the first tool alone, or in front of a move as well, it may cut.
     CHECK(picture_of(head + turn + off + change + next + off + change + "M30\n").open_blocks > 0);
     CHECK(picture_of(head + change + turn + off + change + next + off + change + "G00 X60.\nM30\n")
