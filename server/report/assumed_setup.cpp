@@ -53,7 +53,7 @@ constexpr double wall_round_bore = 1.5;
 constexpr double usual_blade_mm = 3, usual_blade_in = 0.125;
 constexpr struct { double thickest_mm, width_mm, width_in; } small_blades[] = {{6, 1, 0.04}, {14, 2, 0.08}};
 /// Further down than this no groove goes into a face, mm; nearer to the face than this a bar stop ends, mm.
-constexpr double deepest_face_groove_mm = 30, bar_sticks_out_mm = 3;
+constexpr double deepest_face_groove_mm = 10, bar_sticks_out_mm = 3;
 
 /// Of what is done before a tool is called.
 constexpr int no_station = -1;
@@ -409,7 +409,7 @@ private:
 
     /// Straight in from the front, beside the axis and into metal that neither bore nor outside takes away.
     bool grooves_face(const Work& work) const {
-        const double depth = work.cut.z_max - work.cut.z_min;
+        const double depth = std::min(work.cut.z_max, 0.0) - work.cut.z_min;
         if (!work.goes_along || !work.only_in_and_out || work.is_drill() || work.outward > 0 ||
             work.inward > 0 || work.cut.x_min <= 1 || work.cut.z_min >= -on_centre_mm ||
             depth > deepest_face_groove_mm)

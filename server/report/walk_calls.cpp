@@ -176,6 +176,10 @@ private:
         const bool macro = reading.flow == FlowKind::macro_call;
         if (!macro && reading.flow != FlowKind::subprogram_call) return false;
         if (has_cut_ && comes_between_tools(reading)) return true;
+        // "G65 P9006 T0" at the end, where others of its calls have brought tools.
+        if (reading.flow_target.known() && ends_behind(view) &&
+            brought_tools_.contains(machine::whole_number(reading.flow_target.number)))
+            return true;
         if (at_change_ && may_stand_aside(reading) && (places_tool_behind(view) || ends_behind(view)))
             return true;
         const bool named = names_change(view);
@@ -239,10 +243,11 @@ private:
         block.arguments = block.arguments && macro;
         return block;
     }
-    /// A program that the shop keeps, or one that was found to come between tools.
+    /// A program that the shop keeps, or one that was found to come between tools; where the turret stands
+    /// away already, any.
     bool is_sent_home_by(std::int32_t number) const {
         const auto between = between_tools_.find(number);
-        return !is_in_file(number) && (number >= machine::first_kept_by_shop ||
+        return !is_in_file(number) && (at_change_ || number >= machine::first_kept_by_shop ||
                                        (between != between_tools_.end() && between->second));
     }
     bool is_in_file(std::int32_t number) const {
@@ -389,6 +394,8 @@ private:
                 block.totals.blocks_without_time = 0;
                 block.totals.about = true;
                 at_change_ = true;
+                if (machine::station_called(view.reading, view.settings))
+                    brought_tools_.insert(machine::whole_number(view.reading.flow_target.number));
             } else if (view.reading.motion != machine::MotionKind::none || view.reading.has('T')) {
                 at_change_ = false;
             }
@@ -481,6 +488,7 @@ private:
     std::map<const syntax::Forest*, std::vector<std::size_t>> first_lines_elsewhere_;
     bool has_worked_ = false; ///< A tool was called, or fed
     bool has_cut_ = false, is_off_ = false;
+    std::set<std::int32_t> brought_tools_; ///< Programs that are not at hand, called with a T word
     bool at_change_ = false; ///< Nothing has moved since a program that changes tools or stands aside
     std::map<std::int32_t, bool> between_tools_; ///< Programs that are not at hand
     std::optional<int> station_;                 ///< The last that was called

@@ -251,8 +251,10 @@ private:
     void call(const BlockView& view) {
         const bool may_call = view.reading.flow != FlowKind::none || view.before.is(Meaning::modal_call);
         if (!may_call || stopped()) return;
+        in_call_ = true;
         const machine::Followed followed =
             execution().call(view, [this](const machine::Executed& executed) { return run_block(executed); });
+        in_call_ = false;
         if (followed != machine::Followed::no_call && followed != machine::Followed::yes)
             stop_at_call(followed);
     }
@@ -320,8 +322,10 @@ private:
         });
         if (cuts && !keeps_datum(view)) {
             flush();
-            return stop(Stop::datum, here_);
+            if (!begins_next_part(view)) return stop(Stop::datum, here_);
         }
+        if (cuts && is_drawn_only_ && in_call_ && cut_before_.size() < most_remembered)
+            cut_before_.emplace_back(&view.run, view.block);
         const Side side = motion::side_of(view.after).value_or(Side::off);
         const bool with_side =
             side != Side::off || last_side_ != Side::off ||
@@ -352,6 +356,23 @@ private:
         }
         if (finishing) flush();
         if (plain) last_side_ = side;
+    }
+
+    /// Where it is drawn only: behind a part-off the blocks of a called program that has cut before make the
+    /// next part off the bar, where its datum is another. Others may work on the same part's second side.
+    bool begins_next_part(const BlockView& view) {
+        const auto again =
+            std::find(cut_before_.begin(), cut_before_.end(), std::pair(&view.run, view.block));
+        if (!is_drawn_only_ || !is_parted_off() || again == cut_before_.end()) return false;
+        cutter_.profile() = raw_stock(setup_);
+        out_.course.bar_renewed = true;
+        out_.held.datum = view.after.of(Group::datum);
+        out_.held.at_cut = out_.held.shift;
+        return true;
+    }
+    bool is_parted_off() {
+        constexpr double shortest_part_mm = 2;
+        return cutter_.profile().box().z_max <= setup_.front_z_mm - shortest_part_mm;
     }
 
     /// The datum of the first cut is the one that the stock lies in.
@@ -467,8 +488,7 @@ private:
 
     /// Behind a part-off the bar that was pulled begins the next part as the first one began.
     void renew_bar() {
-        constexpr double shortest_part_mm = 2;
-        if (cutter_.profile().box().z_max > setup_.front_z_mm - shortest_part_mm) return;
+        if (!is_parted_off()) return;
         cutter_.profile() = raw_stock(setup_);
         out_.held.bar_moved = false;
         out_.course.bar_renewed = true;
@@ -514,7 +534,7 @@ private:
         return 9;
     }
 
-    static constexpr std::size_t most_called_blocks = 40'000;
+    static constexpr std::size_t most_called_blocks = 40'000, most_remembered = 500;
 
     const machine::Reader& reader_;
     const shop::Shop& shop_;
@@ -524,6 +544,8 @@ private:
     std::optional<std::pair<BlockPlace, BlockPlace>>
         loop_; ///< That is run: its first block, the one behind it
     bool ran_loop_ = false;
+    bool in_call_ = false;
+    std::vector<std::pair<const syntax::Run*, std::size_t>> cut_before_; ///< Blocks of called programs
     BlockPlace first_, last_;
     std::size_t moves_left_;
     Onlooker* onlooker_;

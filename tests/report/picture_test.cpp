@@ -182,7 +182,7 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
         {"a blade in a bore", in_bore.c_str(), {"T03 boring", "T06 grooving as of a common blade"}},
         {"a blade into the face, beside what turns and bores",
          face_groove.c_str(),
-         {"T01 turning (by its moves)", "T06 face_grooving"}},
+         {"T01 turning (by its moves)", "T06 face grooving"}},
         {"a bar that bores and goes off inward is none", bored_off.c_str(), {"T03 boring (by its moves)"}},
         {"a stop that cuts nothing",
          bar_stop.c_str(),
@@ -522,6 +522,12 @@ TEST_CASE("assumed stock is followed past what no cut is known of, and the pictu
     CHECK(next);
     CHECK(next_told.find("the bar that is pulled behind a part-off stands as the first one did") !=
           std::string::npos);
+    // The same blocks behind it in another datum make the next part; others may turn its other end.
+    const std::string twice = "M98 P2\nM30\nO0002\n" + turn + part_off + "M99\n";
+    CHECK(followed(head + "G54\nM98 P2\nG55\n" + twice).first);
+    CHECK(followed(head + "M98 P2\nG52 Z-31.\n" + twice).first);
+    CHECK_FALSE(followed(head + "G54\n" + turn + part_off + "G55\n" + turn + "M30\n").first);
+    CHECK_FALSE(followed(head + "G54\nM98 P2\nG55\nM98 P2\nM30\nO0002\n" + turn + "M99\n").first);
     // Tools that a called program calls are read and assumed as those of the main one.
     CHECK(followed(head + "M98 P2\nM30\nO0002\n" + turn + part_off + "M99\n").first);
 }
@@ -698,6 +704,11 @@ TEST_CASE("a program that is not at hand is taken to cut nothing where no tool w
               .open_blocks == 0);
     const std::string macro = "G65 P9001\n";
     CHECK(picture_of(head + macro + turn + off + macro + next + off + macro + "M30\n").open_blocks == 0);
+    // One that has brought tools takes the last back, by whatever way it came off.
+    CHECK(picture_of(head + "G65 P9006 T1 D1\n" + turn +
+                     "G00 X60.\nG65 P9006 T3 D3\nG97 S500 M03\nG00 X40. Z2.\n"
+                     "G01 Z-5.\nX60.\nG65 P9006 T0\nM30\n")
+              .open_blocks == 0);
     // A macro with places is told what to work on.
     const std::string place = "G65 P9001 Z-5.\n";
     CHECK(picture_of(head + place + turn + off + place + next + off + place + "M30\n").open_blocks > 0);
