@@ -180,7 +180,7 @@ private:
         if (reading.flow_target.known() && ends_behind(view) &&
             brought_tools_.contains(machine::whole_number(reading.flow_target.number)))
             return true;
-        if (at_change_ && may_stand_aside(reading) && (places_tool_behind(view) || ends_behind(view)))
+        if (at_change_ && may_stand_aside(view) && (places_tool_behind(view) || ends_behind(view)))
             return true;
         const bool named = names_change(view);
         if (macro && touches(view)) return true;
@@ -201,10 +201,13 @@ private:
                places_tool_behind(view);
     }
 
-    /// Kept by the shop, or not in this file and no macro: where the turret stands away from the part it
-    /// loads bars, measures and the like.
-    bool may_stand_aside(const machine::Reading& reading) {
-        return machine::is_kept_by_shop(reading) || reading.flow == FlowKind::subprogram_call;
+    /// Kept by the shop, or called a loader or gauge: where the turret stands away from the part it cuts
+    /// nothing.
+    static bool may_stand_aside(const BlockView& view) {
+        constexpr std::string_view words[] = {"BAR",   "LOAD",    "LOADER", "FEEDER", "PROBE", "MEASURE",
+                                              "GAUGE", "CATCHER", "STANGE", "MESSEN", "LADER", "VORSCHUB",
+                                              "BARRE", "BARRA",   "MEDIR",  "MISURA", "MESURE"};
+        return machine::is_kept_by_shop(view.reading) || names(view, words);
     }
 
     /// A program that is called for several tools, and never but in front of a T word or the end.
@@ -282,11 +285,15 @@ private:
         constexpr std::string_view words[] = {"HOME",          "CHANGE",          "TOOLCHANGE", "INDEX",
                                               "WECHSEL",       "WERKZEUGWECHSEL", "CAMBIO",     "CAMBIA",
                                               "GRUNDSTELLUNG", "CHANGEMENT",      "RETOUR",     "RITORNO"};
+        return names(view, words);
+    }
+    /// A note in the block holds one of the words.
+    static bool names(const BlockView& view, std::span<const std::string_view> words) {
         for (const syntax::Item& item : view.run.items_of(view.run.blocks[view.block])) {
             if (item.kind != syntax::ItemKind::note) continue;
             bool found = false;
             machine::each_word(syntax::note_text(view.run.text_of(item)), [&](std::string_view word) {
-                found = found || std::find(std::begin(words), std::end(words), word) != std::end(words);
+                found = found || std::find(words.begin(), words.end(), word) != words.end();
             });
             if (found) return true;
         }

@@ -700,8 +700,11 @@ TEST_CASE("a program that is not at hand is taken to cut nothing where no tool w
     CHECK(picture_of(head + turn + off + change + next + off + change + third + off + change + "M30\n")
               .open_blocks == 0);
     CHECK(picture_of(head + change + turn + off + change + next + off + change +
-                     "G65 P9812 D40. Z-5.\nM98 P60\nM98 P12\nM30\n")
+                     "G65 P9812 D40. Z-5.\nM98 P60 (BAR FEED)\nM98 P12\nM30\n")
               .open_blocks == 0);
+    // A program of another number may call a tool and work by itself.
+    CHECK(picture_of(head + change + turn + off + change + next + off + change + "M98 P60\nM98 P12\nM30\n")
+              .open_blocks == 1);
     const std::string macro = "G65 P9001\n";
     CHECK(picture_of(head + macro + turn + off + macro + next + off + macro + "M30\n").open_blocks == 0);
     // One that has brought tools takes the last back, by whatever way it came off.
