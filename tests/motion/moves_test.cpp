@@ -203,6 +203,14 @@ TEST_CASE("A threading move takes lead times turns along its longer axis") {
         CHECK(none.has(3, Trouble::no_lead));
         CHECK(none.has(4, Trouble::zero_lead));
     }
+    SECTION("by the minute the lead of the thread above goes on, and no feed is one") {
+        Program minute(
+            "G21 G97 G98 S1000 M03\nG00 X20. Z5.\nG32 Z-25. F1.5\nG00 Z5.\nG32 Z-25.\nG00 X24. Z5.\n"
+            "G92 X19. Z-20. R-.5 F1.814\nX18.6\nG01 X30. F150.\nG32 Z-30.\n");
+        CHECK(minute.line(5).segments.at(0).lead_mm == Approx(1.5));
+        CHECK(minute.line(8).segments.at(1).lead_mm == Approx(1.814));
+        CHECK_FALSE(minute.line(10).complete);
+    }
     SECTION("a lead that grows every turn") {
         // 10 turns from lead 1, 0.2 more each turn: 10 x 1 + 0.2 x 100 / 2 = 20 mm (common practice, no
         // source).
