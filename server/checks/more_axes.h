@@ -38,4 +38,21 @@ inline const ActWord* slide_word(const Acts& work, const Act& act) {
     return nullptr;
 }
 
+/// A program of this file that gives no spindle, slide or clamp another state and calls no tool: it only cuts.
+inline bool only_cuts(std::span<const ToolOfSpan> all, int number) {
+    bool found = false;
+    for (const ToolOfSpan& tool : all) {
+        if (tool.span->program->number != number) continue;
+        found = true;
+        for (const Act& act : tool.work->acts) {
+            if (act.states(codes::Group::spindle_direction) || act.calls_program || act.calls_tool ||
+                slide_word(*tool.work, act))
+                return false;
+            for (const ActWord& word : tool.work->words_of(act))
+                if (is_of_builder(word)) return false;
+        }
+    }
+    return found;
+}
+
 } // namespace turnwright::checks

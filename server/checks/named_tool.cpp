@@ -454,7 +454,7 @@ std::optional<double> NamedTool::diameter_mm(double mm_per_unit) const {
 // Of five languages: common practice, no source.
 bool names_puller(std::string_view word) {
     for (const std::string_view front : {"PULLER", "TIRADOR", "TIREUR", "TIRE-BARRE", "TIRABARRA",
-                                         "TIRA-BARRA", "STANGENZIEHER", "STANGENGREIF", "ZIEHER"})
+                                         "TIRA-BARRA", "STANGENZIEHER", "STANGENGREIF", "ZIEHER",    "GRIPPER"})
         if (word.starts_with(front)) return true;
     return false;
 }

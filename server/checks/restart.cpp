@@ -142,7 +142,9 @@ std::optional<Inherited> modal_part(Group group, const FileFacts& facts, const A
         return group == codes::group_of(from) && now.is(from) && others == 1u << codes::member_of(to);
     };
     part.milder = turns(Meaning::feed_per_rev, Meaning::feed_per_minute) ||
-                  turns(Meaning::surface_speed, Meaning::constant_rpm);
+                  turns(Meaning::surface_speed, Meaning::constant_rpm) ||
+                  // A reset brings the first datum back on most controls: common practice, no source.
+                  (group == Group::datum && now.is(Meaning::datum_1));
     return part;
 }
 

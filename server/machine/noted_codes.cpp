@@ -94,6 +94,8 @@ enum Verb : unsigned {
     off = 64,
     forward = 128,
     reverse = 256,
+    up = 512,
+    down = 1024, ///< Or home
 };
 
 /// Fronts of words of English, German, Spanish, French and Italian shops. Trade words, common practice, no
@@ -105,7 +107,9 @@ struct WordFront {
     bool whole = false; ///< The whole word, not its front
 };
 constexpr WordFront<Subject> subjects[] = {
-    {"TIE", Subject::joined, true},     {"TIED", Subject::joined, true},    {"UNTIE", Subject::joined, true},
+    {"PICK-UP", Subject::second},       {"PICKUP", Subject::second},
+    {"WZ-ANTRIEB", Subject::live},      {"MILLER", Subject::live, true},
+    {"MATCH", Subject::joined},         {"TIE", Subject::joined, true},     {"TIED", Subject::joined, true},    {"UNTIE", Subject::joined, true},
     {"ROTARY", Subject::live, true},    {"POWERED", Subject::live, true},   {"C-MODE", Subject::c_axis, true},
     {"CF", Subject::c_axis, true},      {"CHUTE", Subject::catcher, true},  {"S2", Subject::second, true},
     {"SP2", Subject::second, true},     {"COUPL", Subject::joined},         {"UNCOUPL", Subject::joined},
@@ -154,6 +158,17 @@ constexpr WordFront<Subject> subjects[] = {
 };
 constexpr WordFront<unsigned> verbs[] = {
     {"RUN", on | forward, true},
+    {"UP", up, true},
+    {"DOWN", down, true},
+    {"HOME", down, true},
+    {"BACKWARD", goes_back | reverse},
+    {"ACTIV", on},
+    {"SI", on, true},
+    {"OUI", on, true},
+    {"JA", on, true},
+    {"NON", off, true},
+    {"NEIN", off, true},
+    {"AKTIV", on},
     {"UNDER", comes_out, true},
     {"AWAY", goes_back, true},
     {"GRIPS", closes, true},
@@ -314,9 +329,21 @@ bool is_address(std::string_view word) {
 /// "SPINDLE 2", "BROCHE 2": a number behind it tells which.
 bool is_spindle(std::string_view word) {
     for (std::string_view spindle :
-         {"SPINDLE", "SPINDEL", "BROCHE", "HUSILLO", "MANDRINO", "MANDRIN", "CHUCK", "FUTTER", "PLATO"})
+         {"SPINDLE", "SPINDEL", "BROCHE", "HUSILLO", "MANDRINO", "MANDRIN", "CHUCK", "FUTTER", "PLATO",
+          "SPANNFUTTER", "COLLET", "SPANNZANGE", "PINZA", "PINCE"})
         if (word == spindle) return true;
     return false;
+}
+
+/// "CHUCK TWO", "SPINDEL ZWEI": as "CHUCK 2".
+void write_numbers(NotedWords& words) {
+    for (std::size_t i = 1; i < words.size(); ++i) {
+        if (!is_spindle(words[i - 1])) continue;
+        for (std::string_view one : {"ONE", "EINS", "UNO", "UN"})
+            if (words[i] == one) words[i] = "1";
+        for (std::string_view two : {"TWO", "ZWEI", "DOS", "DEUX", "DUE"})
+            if (words[i] == two) words[i] = "2";
+    }
 }
 
 /// "BACK TO SPINDLE", "SPINDLE MODE", "TURNING MODE": what was an axis turns again. "SPINDLE TO C AXIS" is
@@ -326,7 +353,8 @@ bool names_turning_mode(const NotedWords& words, std::size_t from, std::size_t t
         if ((words[i] == "TO" && (words[i + 1] == "SPINDLE" || words[i + 1] == "TURNING")) ||
             (words[i + 1] == "MODE" &&
              (words[i] == "SPINDLE" || words[i] == "TURNING" || words[i] == "TURN")) ||
-            (words[i] == "TURNS" && words[i + 1] == "AGAIN"))
+            (words[i] == "AS" && words[i + 1] == "SPINDLE") ||
+            ((words[i] == "TURNS" || words[i] == "SPINDLE") && words[i + 1] == "AGAIN"))
             return true;
     return false;
 }
@@ -334,7 +362,7 @@ bool becomes_axis(const NotedWords& words, std::size_t from, std::size_t to) {
     if (from < to && words[from] == "C-MODE") return true;
     for (std::size_t i = from; i + 1 < to; ++i) {
         const bool c_is_next = value_of(subjects, words[i + 1]) == Subject::c_axis;
-        const bool becomes = words[i] == "TO" || words[i] == "BECOMES" ||
+        const bool becomes = words[i] == "TO" || words[i] == "BECOMES" || words[i] == "AS" ||
                              (words[i] == "IS" && i > from && words[i - 1] == "SPINDLE");
         if (becomes && (c_is_next || words[i + 1] == "AXIS")) return true;
         if (words[i + 1] == "MODE" && (words[i] == "AXIS" || words[i] == "C-AXIS")) return true;
@@ -354,6 +382,13 @@ bool names_rear(const NotedWords& words, std::size_t i, std::size_t to) {
         (words[i] != "BACK" && words[i] != "REAR" && words[i] != "OPPOSITE" && words[i] != "RIGHT"))
         return false;
     return is_spindle(words[i + 1]) || words[i + 1] == "COLLET" || words[i + 1] == "JAWS";
+}
+
+/// "LEFT CHUCK", "RIGHT SPINDLE": no way round.
+unsigned verb_at(const NotedWords& words, std::size_t i, std::size_t to) {
+    const bool names_side = (words[i] == "LEFT" || words[i] == "RIGHT" || words[i] == "BACK") && i + 1 < to &&
+                            (is_spindle(words[i + 1]) || words[i + 1] == "JAWS");
+    return names_side ? 0 : value_of(verbs, words[i]);
 }
 
 /// The one that a word, with the number behind it, names; nullopt: none.
@@ -397,6 +432,8 @@ bool names_joining(const NotedWords& words, std::size_t from, std::size_t to) {
     for (std::string_view word :
          {"TOGETHER", "APART", "LOCKS", "LOCKED", "LINKS", "LINKED", "UNLINKS", "JOINS", "EQUAL", "GETRENNT"})
         if (both && has_word(words, from, to, word)) return true;
+    for (std::size_t i = from; i + 1 < to; ++i)
+        if (both && words[i] == "SAME" && words[i + 1] == "SPEED") return true;
     for (std::size_t i = from; i + 1 < to; ++i) {
         const bool in_step = words[i] == "IN" && words[i + 1] == "STEP";
         const bool with_other = i + 2 < to &&
@@ -467,6 +504,7 @@ Subject subject_in(const NotedWords& words, std::size_t from, std::size_t to) {
         // A live centre stands in the tailstock.
         if (named == Subject::live && i + 1 < to && value_of(subjects, words[i + 1]) == Subject::quill)
             continue;
+        if (words[i] == "POWER" && i + 1 < to && words[i + 1].starts_with("TOOL")) named = Subject::live;
         const bool of_other = named == Subject::other && words[i] != "SPINDLE" && words[i] != "SPINDLES";
         if (of_other) return named;
         // "SUB SPINDLE", "MILLING SPINDLE": the word before tells which.
@@ -487,6 +525,8 @@ bool names_second(const NotedWords& words, std::size_t from, std::size_t to) {
 
 /// "M50 OFF": what it is that goes off is told by the code before.
 bool begins_with_verb(const NotedWords& words, std::size_t from, std::size_t to) {
+    if (from + 1 == to && words[from] == "NO") return true;
+    if (from + 1 < to && (words[from] == "NO" || words[from] == "NOT")) ++from;
     return from == to || words[from] == "," || value_of(verbs, words[from]) != 0;
 }
 
@@ -536,8 +576,21 @@ std::size_t thought_end(const NotedWords& words, std::size_t from, std::size_t t
 bool is_second_alone(const NotedWords& words, std::size_t from, std::size_t to) {
     const std::size_t end = thought_end(words, from, to);
     for (std::size_t i = from; i < end; ++i)
-        if (value_of(verbs, words[i]) != 0 && !names_rear(words, i, end)) return false;
+        if (verb_at(words, i, end) != 0 && !names_rear(words, i, end)) return false;
     return subject_in(words, from, end) == Subject::second;
+}
+/// Words of a spindle, its number and one verb at its end, and none of a chuck; or a spindle with its number.
+bool names_spindle_alone(const NotedWords& words, std::size_t from, std::size_t to) {
+    bool spindle = false;
+    for (std::size_t i = from; i < to; ++i) {
+        const bool names = words[i] == "SPINDLE" || words[i] == "SPINDEL" || words[i] == "BROCHE" ||
+                           words[i] == "HUSILLO" || words[i] == "MANDRINO";
+        spindle = spindle || names;
+        const bool known = names || words[i] == "2" || value_of(subjects, words[i]) == Subject::second ||
+                           names_rear(words, i, to) || (i + 1 == to && value_of(verbs, words[i]) != 0);
+        if (!known) return false;
+    }
+    return spindle;
 }
 bool names_chuck(const NotedWords& words, std::size_t from, std::size_t to) {
     for (std::size_t i = from; i < thought_end(words, from, to); ++i)
@@ -566,7 +619,8 @@ std::optional<Meaning> sense_of(Subject subject, unsigned told, bool of_second) 
         {Subject::c_axis, goes_in, comes_out, Meaning::c_axis_on, Meaning::c_axis_off},
         {Subject::joined, on | goes_in | closes, off | opens, Meaning::spindles_joined,
          Meaning::spindles_parted},
-        {Subject::catcher, comes_out, goes_back | goes_in, Meaning::catcher_out, Meaning::catcher_in},
+        {Subject::catcher, comes_out | up, goes_back | goes_in | down, Meaning::catcher_out,
+         Meaning::catcher_in},
         {Subject::pusher, comes_out | on, goes_in, Meaning::part_pushed_out, Meaning::part_pushed_out},
     };
     for (const Pair& pair : pairs) {
@@ -617,15 +671,39 @@ std::size_t begin_of_title(std::string_view note) {
     return is_title_of_second(note.substr(begin + 1)) ? begin + 1 : 0;
 }
 
+/// "C AXIS ON M73 OFF M74, LOCK M71 UNLOCK M72": words first, a verb for each code, and nothing behind the last.
+bool verb_before_each_code(const NotedWords& words) {
+    int number = 0;
+    if (words.empty() || !is_m_code(words.back(), number)) return false;
+    bool verb = false;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        if (!is_m_code(words[i], number)) {
+            verb = verb || verb_at(words, i, words.size()) != 0;
+            continue;
+        }
+        if (!verb) return false;
+        verb = false;
+    }
+    return true;
+}
+
+/// "END SYNC", "FIN AXE C".
+bool ends_what_is_named(const NotedWords& words, std::size_t from, std::size_t to) {
+    if (words[from] != "END" && words[from] != "FIN" && words[from] != "FINE" && words[from] != "ENDE")
+        return false;
+    return subject_in(words, from + 1, to) != Subject::none;
+}
+
 /// "ROTARY TOOL RUN M13, STOP M15", "TURNS AGAIN WITH M40": each code behind its own words; else empty. With
 /// each the place where its words begin.
 std::vector<std::pair<std::size_t, std::size_t>> words_before_codes(const NotedWords& words) {
     std::vector<std::pair<std::size_t, std::size_t>> found;
     int number = 0;
     std::size_t from = 0;
+    const bool each_with_verb = verb_before_each_code(words);
     for (std::size_t i = 0; i < words.size(); ++i) {
         if (!is_m_code(words[i], number)) continue;
-        const bool ends = i + 1 == words.size() || words[i + 1] == ",";
+        const bool ends = i + 1 == words.size() || words[i + 1] == "," || each_with_verb;
         std::size_t begin = from;
         while (begin < i && words[begin] == ",") ++begin;
         if (!ends || begin == i) return {};
@@ -660,16 +738,127 @@ std::size_t row_end(const NotedWords& words, const CodesInRow& row) {
 bool ends_joining(const NotedWords& words, std::size_t from, std::size_t to) {
     for (std::size_t i = from; i + 1 < to; ++i)
         if ((words[i].starts_with("FOLLOW") || words[i] == "TIE" || words[i].starts_with("COUPLING") ||
-             words[i].starts_with("SYNC")) &&
-            (words[i + 1] == "OFF" || words[i + 1] == "ENDS" || words[i + 1] == "OUT"))
+             words[i].starts_with("SYNC") || words[i] == "TOGETHER" || words[i].starts_with("MATCH")) &&
+            (words[i + 1] == "OFF" || words[i + 1].starts_with("END") || words[i + 1] == "OUT"))
             return true;
     return false;
+}
+
+/// "M33/M34 CLAMP/UNCLAMP C": what both work on is told once, behind both verbs; "M52/M53 BRAKE" and
+/// "BRAKE M52/M53" have none, and the first sets what the second ends. Each gets words of its own.
+void write_each_pair_out(NotedWords& words) {
+    int first = 0, second = 0;
+    for (std::size_t i = 0; i + 2 < words.size(); ++i) {
+        if (!is_m_code(words[i], first) || words[i + 1] != "," || !is_m_code(words[i + 2], second)) continue;
+        const std::size_t verb = i + 3;
+        // Verb , verb and the name
+        if (verb + 3 < words.size() && words[verb + 1] == "," && value_of(verbs, words[verb]) != 0 &&
+            value_of(verbs, words[verb + 2]) != 0) {
+            std::size_t end = verb + 3;
+            while (end < words.size() && words[end] != "," && !is_m_code(words[end], second)) ++end;
+            const Subject named = subject_in(words, verb + 3, end);
+            if (end == verb + 3 || named == Subject::none || named == Subject::other) continue;
+            const NotedWords name(words.begin() + static_cast<std::ptrdiff_t>(verb) + 3,
+                                  words.begin() + static_cast<std::ptrdiff_t>(end));
+            NotedWords out{words[i], words[verb]};
+            out.insert(out.end(), name.begin(), name.end());
+            out.insert(out.end(), {",", words[i + 2], words[verb + 2]});
+            out.insert(out.end(), name.begin(), name.end());
+            words.erase(words.begin() + static_cast<std::ptrdiff_t>(i),
+                        words.begin() + static_cast<std::ptrdiff_t>(end));
+            words.insert(words.begin() + static_cast<std::ptrdiff_t>(i), out.begin(), out.end());
+            i += out.size() - 1;
+            continue;
+        }
+        // The name behind them and no verb, "M73/M75 LIVE TOOL"
+        const bool in_turn = second == first + 1 || (first % 10 == 3 && second == first + 2);
+        if (verb < words.size() && words[verb] != ",") {
+            std::size_t begin = verb, end = verb;
+            while (begin < words.size() && (words[begin] == "IS" || words[begin] == "ARE" || words[begin] == "THE"))
+                ++begin;
+            for (end = begin; end < words.size() && words[end] != "," && words[end] != "OF"; ++end)
+                if (is_m_code(words[end], second)) break;
+            const Subject behind = subject_in(words, begin, end);
+            const bool named_alone =
+                end > begin && end - begin <= 2 && !names_verb(words, begin, end) &&
+                (end == words.size() || words[end] == "," || words[end] == "OF") &&
+                (behind == Subject::c_axis || behind == Subject::brake || behind == Subject::live);
+            is_m_code(words[i + 2], second);
+            if (!named_alone || !in_turn || first < 10) continue;
+            const NotedWords name(words.begin() + static_cast<std::ptrdiff_t>(begin),
+                                  words.begin() + static_cast<std::ptrdiff_t>(end));
+            NotedWords out{words[i]};
+            out.insert(out.end(), name.begin(), name.end());
+            out.insert(out.end(), {"ON", ",", words[i + 2]});
+            out.insert(out.end(), name.begin(), name.end());
+            out.emplace_back("OFF");
+            while (end < words.size() && words[end] != "," && !is_m_code(words[end], first)) ++end;
+            words.erase(words.begin() + static_cast<std::ptrdiff_t>(i),
+                        words.begin() + static_cast<std::ptrdiff_t>(end));
+            words.insert(words.begin() + static_cast<std::ptrdiff_t>(i), out.begin(), out.end());
+            i += out.size() - 1;
+            continue;
+        }
+        std::size_t title = i;
+        while (title > 0 && words[title - 1] != ",") --title;
+        const Subject named = subject_in(words, title, i);
+        const bool on_and_off = named == Subject::c_axis || named == Subject::brake || named == Subject::live;
+        if (!on_and_off || names_verb(words, title, i) || !in_turn || first < 10) continue;
+        const NotedWords name(words.begin() + static_cast<std::ptrdiff_t>(title),
+                              words.begin() + static_cast<std::ptrdiff_t>(i));
+        NotedWords out{words[i]};
+        out.insert(out.end(), name.begin(), name.end());
+        out.insert(out.end(), {"ON", ",", words[i + 2]});
+        out.insert(out.end(), name.begin(), name.end());
+        out.emplace_back("OFF");
+        words.erase(words.begin() + static_cast<std::ptrdiff_t>(title),
+                    words.begin() + static_cast<std::ptrdiff_t>(verb));
+        words.insert(words.begin() + static_cast<std::ptrdiff_t>(title), out.begin(), out.end());
+        i = title + out.size() - 1;
+    }
+}
+
+/// "M23 = M03 FOR SPINDLE 2": the verb is the code of the main one.
+void write_standing_for(NotedWords& words) {
+    int number = 0, as = 0;
+    for (std::size_t i = 0; i + 3 < words.size(); ++i) {
+        if (!is_m_code(words[i], number) || number < 10 || !is_m_code(words[i + 1], as) || as < 3 || as > 5)
+            continue;
+        const std::string& next = words[i + 2];
+        if (next != "FOR" && next != "OF" && next != "ON" && next != "IN" && next != "FUER") continue;
+        std::size_t end = i + 2;
+        while (end < words.size() && words[end] != ",") ++end;
+        if (subject_in(words, i + 3, end) != Subject::second && !names_second(words, i + 3, end)) continue;
+        words[i + 1] = as == 3 ? "FORWARD" : as == 4 ? "REVERSE" : "STOP";
+        words.erase(words.begin() + static_cast<std::ptrdiff_t>(i) + 2); // "ON" is a verb
+    }
 }
 
 } // namespace
 } // namespace note_of_codes
 
 namespace {
+
+/// "M170 C AXIS, M171 TURNING MODE", "M13 OUTIL TOURNANT, M15 ARRET": the name is what goes on, where another
+/// code of the note ends it.
+void name_what_goes_on(std::vector<NotedCode>& codes) {
+    using namespace note_of_codes;
+    const auto has = [&](Meaning meaning) {
+        return std::any_of(codes.begin(), codes.end(),
+                           [&](const NotedCode& code) { return code.does == meaning; });
+    };
+    if (has(Meaning::live_tool_off) && !has(Meaning::live_tool_on))
+        for (NotedCode& code : codes) {
+            const note_of_codes::NotedWords words = note_of_codes::noted_words(code.words);
+            if (!code.does && code.number >= 10 && words.size() <= 2 &&
+                subject_in(words, 0, words.size()) == Subject::live && !names_verb(words, 0, words.size()))
+                code.does = Meaning::live_tool_on;
+        }
+    if (!has(Meaning::c_axis_off) || has(Meaning::c_axis_on)) return;
+    for (NotedCode& code : codes)
+        for (std::string_view name : {"C AXIS", "C-AXIS", "CAXIS", "C", "AXE C", "EJE C", "ASSE C", "C-ACHSE"})
+            if (!code.does && code.number >= 10 && code.words == name) code.does = Meaning::c_axis_on;
+}
 
 std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_codes::NotedWords& words,
                                        int alone) {
@@ -684,6 +873,7 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
     Subject subject = Subject::clamp;
     const bool of_second = is_title_of_second(note);
     bool speaks_before = false; ///< The code before tells which spindle S goes to
+    bool of_spindle = false;    ///< The title names the second spindle itself, and no chuck
     const auto add = [&](int number, std::size_t from, std::size_t to) {
         std::size_t end = from;
         while (end < to && words[end] != ",") ++end;
@@ -691,7 +881,13 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
             unsigned told = 0;
             for (std::size_t i = from; i < last; ++i)
                 // "HORS SERVICE": the word before turns it round.
-                if (i == from || words[i - 1] != "HORS") told |= value_of(verbs, words[i]);
+                if (words[i] == "NO" && i + 1 == last)
+                    told |= off; // "SI/NO"
+                else if (i > from && (words[i - 1] == "NO" || words[i - 1] == "NOT") &&
+                    value_of(verbs, words[i]) == on)
+                    told |= off;
+                else if (i == from || words[i - 1] != "HORS")
+                    told |= verb_at(words, i, last);
             return told;
         };
         // The thought behind a comma may be of something else: "M43 CLAMPS C, CYCLE RELEASES".
@@ -699,12 +895,16 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
         if (told == 0) told = verbs_in(to);
         if (told & off) told &= ~static_cast<unsigned>(closes); // "LOCK OFF"
         const bool ends_it =
-            from + 2 < to &&
-            ((words[from] == "END" && words[from + 1] == "OF") ||
-             ((words[from] == "FIN" || words[from] == "FINE") && words[from + 1].size() == 2));
-        const bool joins = names_joining(words, ends_it ? from + 2 : from, to);
+            from + 1 < to &&
+            ((words[from] == "END" && words[from + 1] == "OF") || ends_what_is_named(words, from, to) ||
+             ((words[from] == "FIN" || words[from] == "FINE") && from + 2 < to && words[from + 1].size() == 2));
+        const bool joins = names_joining(words, ends_it ? std::min(from + 2, to) : from, to);
         const bool parts = !joins && ends_joining(words, from, end);
-        const Subject of_thought = subject_in(words, from, end);
+        Subject of_thought = subject_in(words, from, end);
+        // "SUB CHUCK M110 CLAMP M111 UNCLAMP": no noun, so of the one that is spoken of.
+        if (of_thought == Subject::clamp && subject == Subject::second && end == from + 1 &&
+            value_of(verbs, words[from]) != 0)
+            of_thought = Subject::second;
         Subject own = joins || parts                ? Subject::joined
                       : of_thought != Subject::none ? of_thought
                                                     : subject_in(words, from, to);
@@ -713,18 +913,35 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
             to + 1 < words.size())
             own = subject_in(words, to + 1, to_of(words, to + 1));
         if (joins || parts) told = (told & off) || ends_it || parts ? off : on;
+        if (ends_it && !joins && own != Subject::none) told = off;
+        // "LETS THE BAR GO"
+        if ((has_word(words, from, end, "LET") || has_word(words, from, end, "LETS")) &&
+            has_word(words, from, end, "GO"))
+            told |= opens;
+        if ((own == Subject::second || (own == Subject::none && subject == Subject::second)) && told == 0) {
+            for (std::string_view word : {"RUNS", "TURNS", "GIRA", "DREHT", "TOURNE"})
+                if (has_word(words, from, end, word)) told = forward;
+            for (std::string_view word : {"STANDS", "PARA", "STEHT"})
+                if (has_word(words, from, end, word)) told = off;
+        }
+        if (own == Subject::live && told == 0 && has_word(words, from, end, "TURNS")) told = on | forward;
         // "M96 C BRAKE, M97 BRAKE OFF", "EJECT THE PART": the name is the verb.
         if (told == 0 && own == Subject::brake && end - from <= 3) told = on;
         if (told == 0 && own == Subject::pusher) told = comes_out;
         if (own == Subject::c_axis || own == Subject::brake)
-            told |= (has_word(words, from, end, "HELD") ? closes : 0U) |
+            told |= (has_word(words, from, end, "HELD") || has_word(words, from, end, "HOLD") ||
+                             has_word(words, from, end, "HOLDS")
+                         ? closes
+                         : 0U) |
                     (has_word(words, from, end, "FREE") ? opens : 0U);
         if (has_word(words, from, end, "RUNS") && own == Subject::live) told |= on | forward;
         // "M39 THAT OFF": of what the code before does.
         const bool of_that = from < to && (words[from] == "THAT" || words[from] == "SAME");
         const bool goes_on = subject == Subject::joined && from < to &&
                              (of_that || words[from] == "ENDS" || words[from] == "STEP" ||
-                              words[from] == "FREE" || words[from] == "NO");
+                              words[from] == "FREE" || words[from] == "NO" || words[from] == "EACH" ||
+                              (words[from] == "SPINDLES" && has_word(words, from, end, "FREE")));
+        if (goes_on && words[from] == "SPINDLES") own = Subject::none;
         if (goes_on && words[from] != "STEP") told = off;
         if (own != Subject::none)
             subject = own;
@@ -747,11 +964,17 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
         if (subject == Subject::second && told == on && end - from == 2 &&
             (is_second_alone(words, from, from + 1) || is_second_alone(words, from + 1, end)))
             told = forward;
+        // "SPINDLE 2 ON", "PICK-UP SPINDLE ON", and the verb alone behind that name.
+        if (subject == Subject::second && told == on &&
+            (names_spindle_alone(words, from, end) || (of_spindle && end == from + 1)))
+            told = forward;
+        of_spindle = of_spindle && own == Subject::none;
         if (subject == Subject::live && (told & closes) && is_of_feed(words, from, to)) told = 0;
         // What the notes beside M00 or M05 speak of is done by hand.
         const bool is_of_builder = number >= 10 && number != 30 && number != 98 && number != 99;
         // "C BRAKE GRIPS AT EACH HOLE AND LETS GO BY ITSELF": it holds nothing longer.
-        if (has_word(words, from, to, "ITSELF")) told = 0;
+        for (std::string_view word : {"ITSELF", "SEUL", "SELBST", "SOLO", "SOLA"})
+            if (has_word(words, from, to, word)) told = 0;
         auto does = is_of_builder ? sense_of(subject, told, names_second(words, from, to)) : std::nullopt;
         if (is_of_builder) {
             if (const auto which = speaks_to(words, from, speaks_before)) does = spoken_to(*which);
@@ -760,7 +983,9 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
         // "M80 C AXIS IN PRISE, M81 C FREE": of the axis, where no brake is told before it.
         if (does == Meaning::c_brake_off && own != Subject::brake && !codes.empty() &&
             codes.back().does == Meaning::c_axis_on &&
-            (has_word(words, from, end, "FREE") || has_word(words, from, end, "LIBRE")))
+            (has_word(words, from, end, "FREE") || has_word(words, from, end, "LIBRE") ||
+             has_word(words, from, end, "LIBERE") || has_word(words, from, end, "LIBERA") ||
+             has_word(words, from, end, "FREI")))
             does = Meaning::c_axis_off;
         const std::size_t name_end = speaks_before ? thought_end(words, from, words.size()) : end;
         codes.push_back({number, does, in_a_row(words, from, name_end)});
@@ -781,6 +1006,9 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
     const Subject named = subject_in(words, static_cast<std::size_t>(before.base() - words.begin()),
                                      static_cast<std::size_t>(first_code - words.begin()));
     if (first_code != words.end() && named != Subject::none && named != Subject::other) subject = named;
+    of_spindle = subject == Subject::second &&
+                 names_spindle_alone(words, static_cast<std::size_t>(before.base() - words.begin()),
+                                     static_cast<std::size_t>(first_code - words.begin()));
     bool any = false;
     if (const auto before_codes = words_before_codes(words); before_codes.size() > 1) {
         for (const auto& [begin, at] : before_codes) {
@@ -794,6 +1022,7 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
                 number >= 10)
                 codes.back().does = Meaning::live_tool_on;
         }
+        name_what_goes_on(codes);
         return codes;
     }
     // "RIGHT SPINDLE M63 M64 M65": the name stands before all of them.
@@ -826,13 +1055,18 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
                                words.begin() + static_cast<std::ptrdiff_t>(last),
                                [](const auto& word) { return value_of(verbs, word) != 0; });
         };
+        const auto has_own_verb_in = [&](std::size_t first, std::size_t last) {
+            for (std::size_t k = first; k < last; ++k)
+                if (verb_at(words, k, last) != 0) return true;
+            return false;
+        };
         // "M26 ON, M27 OFF. MILL: M31 ON": the last thought is of the next code.
         std::optional<Subject> of_next;
         if (to < words.size() && is_m_code(words[to], of_other)) {
             std::size_t title = to;
             while (title > from && words[title - 1] != ",") --title;
             const Subject named_next = subject_in(words, title, to);
-            if (title > from + 1 && title < to && !has_verb_in(title, to) && named_next != Subject::none &&
+            if (title > from + 1 && title < to && !has_own_verb_in(title, to) && named_next != Subject::none &&
                 named_next != Subject::other) {
                 of_next = named_next;
                 to = title - 1;
@@ -842,6 +1076,17 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
             static_cast<std::size_t>(std::find(words.begin() + static_cast<std::ptrdiff_t>(from),
                                                words.begin() + static_cast<std::ptrdiff_t>(to), ",") -
                                      words.begin());
+        // "LEFT SPINDLE M03, RIGHT SPINDLE M203 M204 M205": the name stands before them.
+        std::size_t title = i;
+        while (title > 0 && words[title - 1] != ",") --title;
+        const CodesInRow titled = codes_in_row(words, i);
+        if (title < i && stand_for_main(titled.numbers) && is_second_alone(words, title, i) &&
+            (titled.end == words.size() || words[titled.end] == ",")) {
+            for (const int each : titled.numbers)
+                codes.push_back({each, by_last_digit(each), in_a_row(words, title, i)});
+            i = titled.end - 1;
+            continue;
+        }
         const bool in_two = has_none && comma > from && comma + 1 < to;
         // Without a stroke between them both must be told.
         if (in_two && (end == i + 2 || (has_verb_in(from, comma) && has_verb_in(comma + 1, comma + 2)))) {
@@ -862,7 +1107,7 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
                     does = (k == 0 ? chuck_pair->first : chuck_pair->second) == Meaning::chuck_open
                                ? Meaning::second_chuck_open
                                : Meaning::second_chuck_closed;
-                else if (!names_chuck(words, row.end, row_to))
+                else if (!names_chuck(words, row.end, row_to) || stand_for_main(row.numbers))
                     does = stand_for_main(row.numbers) ? by_last_digit(row.numbers[k])
                                                        : by_last_digits(row.numbers[k]);
                 codes.push_back(
@@ -898,6 +1143,7 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
     };
     codes.erase(std::remove_if(codes.begin(), codes.end(), tells_sense), codes.end());
     if (!any && alone >= 0 && !tells_how_it_stands(words)) add(alone, 0, words.size());
+    name_what_goes_on(codes);
     // "M77 CLAMP C, M78 RELEASE C": of a brake, and not of the axis.
     for (std::size_t i = 1; i < codes.size(); ++i)
         if (codes[i].does == Meaning::c_axis_off && codes[i - 1].does == Meaning::c_brake_on)
@@ -910,6 +1156,9 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
 std::vector<NotedCode> codes_named(std::string_view note, int alone, int alone_p) {
     using namespace note_of_codes;
     NotedWords words = noted_words(note);
+    write_numbers(words);
+    write_each_pair_out(words);
+    write_standing_for(words);
     std::vector<std::pair<int, int>> with_p; // Code and its P, in order
     int number = 0;
     for (std::size_t i = 0; i + 1 < words.size(); ++i) {

@@ -45,6 +45,48 @@ TEST_CASE("two codes share what they work on") {
     CHECK(codes[1].words == "CATCHER IN");
 }
 
+TEST_CASE("names with a number written out, verbs behind a name in front of them, and verbs for two") {
+    CHECK(told("M41 CHUCK ONE GRIP, M42 CHUCK ONE RELEASE") ==
+          Codes{{41, Does::clamp_close}, {42, Does::clamp_open}});
+    CHECK(told("M141 CHUCK TWO GRIP, M142 CHUCK TWO RELEASE") ==
+          Codes{{141, Does::second_close}, {142, Does::second_open}});
+    CHECK(told("M70/M71 PINZA 1 CHIUDE/APRE   M72/M73 PINZA 2 CHIUDE/APRE") ==
+          Codes{{70, Does::clamp_close},
+                {71, Does::clamp_open},
+                {72, Does::second_close},
+                {73, Does::second_open}});
+    CHECK(told("MAIN CHUCK M10 CLAMP M11 UNCLAMP / SUB CHUCK M110 CLAMP M111 UNCLAMP") ==
+          Codes{{10, Does::clamp_close},
+                {11, Does::clamp_open},
+                {110, Does::second_close},
+                {111, Does::second_open}});
+    CHECK(told("M33/M34 CLAMP/UNCLAMP C") == Codes{{33, Does::brake_on}, {34, Does::brake_off}});
+    CHECK(told("C AXIS ON M73 OFF M74, LOCK M71 UNLOCK M72") ==
+          Codes{{73, Does::c_on}, {74, Does::c_off}, {71, Does::brake_on}, {72, Does::brake_off}});
+    CHECK(told("C-AXIS M50/M51, BRAKE M52/M53") ==
+          Codes{{50, Does::c_on}, {51, Does::c_off}, {52, Does::brake_on}, {53, Does::brake_off}});
+    CHECK(told("M73/M75 IS THE LIVE TOOL OF THE LOWER TURRET") ==
+          Codes{{73, Does::live_on}, {75, Does::live_off}});
+}
+
+TEST_CASE("the name is what goes on, where another code of the note ends it") {
+    CHECK(told("M170 C AXIS, M171 TURNING MODE") == Codes{{170, Does::c_on}, {171, Does::c_off}});
+    CHECK(told("M80 C AXIS  M81 C AXIS OFF") == Codes{{80, Does::c_on}, {81, Does::c_off}});
+    CHECK(told("M13 OUTIL TOURNANT, M15 ARRET") == Codes{{13, Does::live_on}, {15, Does::live_off}});
+    CHECK(told("M170 C AXIS, M88 CONVEYOR").empty());
+    CHECK(told("M25 FREIN C SERRE POUR CE TROU, DESSERRE TOUT SEUL").empty());
+}
+
+TEST_CASE("what ends joined spindles in other words") {
+    const Codes joined{{35, Does::joined}, {36, Does::parted}};
+    CHECK(told("M35 BOTH SPINDLES RUN TOGETHER, M36 TOGETHER OFF") == joined);
+    CHECK(told("M35 SPINDLES LOCKED, M36 SPINDLES FREE") == joined);
+    CHECK(told("M35 SPEED MATCH ON, M36 SPEED MATCH OFF") == joined);
+    CHECK(told("M35 SYNC START / M36 SYNC END") == joined);
+    CHECK(told("SYNC SPINDLES M35, END SYNC M36") == joined);
+    CHECK(told("M35 = BOTH SPINDLES SAME SPEED, M36 = EACH ITS OWN") == joined);
+}
+
 TEST_CASE("codes of a second spindle in whole sentences") {
     const Codes joined{{34, Does::joined}, {35, Does::parted}};
     CHECK(told("M34 SECOND SPINDLE FOLLOWS THE MAIN, M35 OFF") == joined);

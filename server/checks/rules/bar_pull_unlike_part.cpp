@@ -16,6 +16,7 @@ using Does = MachineCode::Does;
 
 constexpr double hardly_mm = 0.02;
 constexpr double on_centre_mm = 0.6; ///< Radius that a part-off ends at, with its pip
+constexpr double widest_blade_mm = 8;
 constexpr double most_faced_mm = 5;  ///< More in front of the part is no metal to face off
 
 /// One way with the clamp open and the bar in the puller, in program units.
@@ -293,6 +294,34 @@ bool look_at_tool_note(const FileContext& context, const BarWork& bar, Report& r
     return false;
 }
 
+/// The puller goes to where a note has the face of the jaws, or behind it.
+void look_at_jaws(std::span<const ToolOfSpan> tools, std::span<const ToolOfSpan> program, const shop::Shop& shop,
+                  std::optional<double> of_file, Report& report) {
+    constexpr double slack_mm = 0.2;
+    std::optional<NotedJaws> jaws;
+    for (const ToolOfSpan& tool : tools)
+        for (const NotedJaws& noted : tool.work->jaws) {
+            if (noted.of_later_side || noted.sticks_out) continue;
+            if (jaws && !(*jaws == noted)) return;
+            jaws = noted;
+        }
+    if (!jaws) return;
+    for (const ToolOfSpan& tool : program) {
+        if (!is_puller(tool, shop)) continue;
+        for (const Act& act : tool.work->acts) {
+            const auto mm = mm_of(act, of_file);
+            if (!act.moves_z || !known(act.to_z) || !mm || is_return(act.motion) || act.deleted) continue;
+            const double z = jaws->z(*mm);
+            if ((act.to_z - z) * *mm > -slack_mm) continue;
+            report.at_letter(tool.place(act), act.by_w ? 'W' : 'Z')
+                .message(said("The puller goes to Z{}, and by the note the jaws begin at Z{}: it runs into them. "
+                              "Is a digit of Z wrong?",
+                              written(act.to_z), written(static_cast<float>(z))));
+            return;
+        }
+    }
+}
+
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const std::vector<MachineCode> codes = codes_told(context);
@@ -315,6 +344,7 @@ void file(const FileContext& context, Report& report) {
                               with_words(*bar.held->closes), opens->number));
             return;
         }
+        look_at_jaws(tools, program, context.shop, of_file, report);
         if (look_at_tool_note(context, bar, report)) return;
         if (bar.unsure || bar.pulls.empty() || !bar.off || !bar.mm) return;
         double pulled = 0;
@@ -347,7 +377,15 @@ void file(const FileContext& context, Report& report) {
                      length(depth - pulled)));
         const auto& front = context.shop.stock.front_z_mm;
         const double faced_mm = std::max(front.value_or(0), most_faced_mm);
-        if (!width) return;
+        // Of a width that nobody tells no blade is wider.
+        if (!width) {
+            if ((pulled - depth) * mm > faced_mm + widest_blade_mm)
+                at().message(said("The bar is drawn {} and a part takes {} of it and the blade's width, to the "
+                                  "part-off at Z{}: it stands far out in front of Z0, where the next tool comes "
+                                  "at rapid, or the puller runs on without it. Is a digit or the point wrong?",
+                                  length(pulled), length(depth), written(bar.off->z)));
+            return;
+        }
         const double most = depth + *width / mm;
         if ((pulled - most) * mm > faced_mm)
             at().message(said("The bar is drawn {} and a part takes {} of it (to the part-off at Z{}, "
@@ -396,12 +434,87 @@ extern const Check check{
         "from notes; which tool is the puller from its `kind` or its note. Several pulls for "
         "one part are added "
         "up, and where a called program tells it in its title (PULL 48.5) its one move is held against that. "
-        "A puller that draws with the clamp closed, or goes toward the chuck, is told, too. Where "
+        "A puller that draws with the clamp closed, goes toward the chuck, or goes behind the face of the jaws as "
+        "a note tells it, is told, too. Where "
         "the slide of the second spindle draws the bar, its way is held against what the notes say "
         "of it (PULL 48.5); and of a move with a note of its own (PULLS 48.5) its own way is.",
     .file = file,
     .examples =
         {
+            {System::C, R"(
+(START: BAR CUT OFF AT Z-27., CHUCK FACE AT Z-45.)
+(M10/M11 = COLLET SHUT/OPEN)
+(T10 GRIPPER, FINGERS SPRING OVER THE BAR)
+G71 G90 G95
+M05
+T1010
+G00 X0 Z20.
+Z-20.
+G94 G01 Z-47. F800
+;       ^^^^ warning: bar_pull_unlike_part
+M11
+G04 P800
+G91 G01 Z27.5 F3000
+G90
+M10
+G01 Z20. F3000
+G95
+T0909 (PART-OFF)
+G97 S2400 M03
+G00 X14. Z-27.
+G01 X-0.4 F0.05
+G00 X120. Z60.
+M30
+)"},
+            {System::C, R"(
+(START: BAR CUT OFF AT Z-27., CHUCK FACE AT Z-45.)
+(M10/M11 = COLLET SHUT/OPEN)
+(T10 GRIPPER, FINGERS SPRING OVER THE BAR)
+G71 G90 G95
+M05
+T1010
+G00 X0 Z20.
+Z-20.
+G94 G01 Z-37. F800
+M11
+G04 P800
+G91 G01 Z25.7 F3000
+;       ^^^^^ warning: bar_pull_unlike_part
+G90
+M10
+G01 Z20. F3000
+G95
+T0909 (PART-OFF)
+G97 S2400 M03
+G00 X14. Z-27.
+G01 X-0.4 F0.05
+G00 X120. Z60.
+M30
+)"},
+            {System::C, R"(
+(START: BAR CUT OFF AT Z-27., CHUCK FACE AT Z-45.)
+(M10/M11 = COLLET SHUT/OPEN)
+(T10 GRIPPER, FINGERS SPRING OVER THE BAR)
+G71 G90 G95
+M05
+T1010
+G00 X0 Z20.
+Z-20.
+G94 G01 Z-37. F800
+M11
+G04 P800
+G91 G01 Z27.5 F3000
+G90
+M10
+G01 Z20. F3000
+G95
+T0909 (PART-OFF)
+G97 S2400 M03
+G00 X14. Z-27.
+G01 X-0.4 F0.05
+G00 X120. Z60.
+M30
+)"},
             {System::A, R"(
 (M68 COLLET CLOSED, M69 COLLET OPEN)
 G21 G99

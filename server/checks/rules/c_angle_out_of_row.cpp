@@ -1,8 +1,11 @@
 // One angle of C that falls out of the row of angles it stands in.
+#include "checks/holes.h"
 #include "checks/rule.h"
+#include "checks/slips.h"
 #include "checks/tool_notes.h"
 #include "language/said.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::checks::rules::c_angle_out_of_row {
@@ -98,6 +101,134 @@ std::optional<OutOfStep> out_of_step(const Row& row) {
     return std::nullopt;
 }
 
+/// Angles that a tool is turned to by a block of their own, with a cut by the side or the end of the mill behind
+/// each: flats, slots.
+std::vector<Row> milled_rows(std::span<const ToolOfSpan> program) {
+    std::vector<Row> rows;
+    for (const ToolOfSpan& tool : program) {
+        Row row;
+        bool cut = true, plain = true;
+        for (const Act& act : tool.work->acts) {
+            plain = plain && act.motion != MotionKind::drill_cycle && !act.polar && !act.cylinder &&
+                    !act.calls_program && !tool.work->word(act, 'H');
+            if (act.cuts() && (act.part_stands || act.spindle == machine::Spindle::live)) cut = true;
+            const ActWord* c = tool.work->word(act, 'C');
+            if (!c || act.cuts() || is_return(act.motion)) continue;
+            if (!std::exchange(cut, false)) {
+                if (!row.empty()) row.back() = {&tool, &act, 'C', c->number};
+                continue;
+            }
+            row.push_back({&tool, &act, 'C', c->number});
+        }
+        if (plain && row.size() >= 4) rows.push_back(std::move(row));
+    }
+    return rows;
+}
+
+/// The holes of one tool on one circle of the face, or round the side at one Z.
+struct Circle {
+    const ToolOfSpan* tool = nullptr;
+    bool side = false;
+    float place = 0;
+    std::vector<Angle> angles;
+    bool has(double angle) const {
+        return std::any_of(angles.begin(), angles.end(), [&](const Angle& some) {
+            return std::abs(std::remainder(some.value - angle, 360)) < 1e-3;
+        });
+    }
+};
+std::vector<Circle> circles_of(std::span<const ToolOfSpan> program, const machine::Settings& settings) {
+    std::vector<Circle> circles;
+    for (const Hole& hole : holes_of(program, settings)) {
+        if (!known(hole.c) || !known(hole.place) || hole.count != 1 || (known(hole.y) && hole.y != 0)) continue;
+        const auto same = std::find_if(circles.begin(), circles.end(), [&](const Circle& circle) {
+            return circle.tool == hole.tool && circle.side == hole.side &&
+                   std::abs(circle.place - hole.place) < 1e-3F;
+        });
+        Circle& circle = same == circles.end() ? circles.emplace_back(Circle{hole.tool, hole.side, hole.place, {}})
+                                               : *same;
+        if (!circle.has(hole.c)) circle.angles.push_back({hole.tool, hole.act, 'C', hole.c});
+    }
+    return circles;
+}
+bool on_one(const Circle& a, const Circle& b) {
+    return a.tool != b.tool && a.side == b.side && std::abs(a.place - b.place) < 1e-3F;
+}
+/// The angles and one more stand in equal steps all round.
+bool closes_with(const Circle& circle, double angle) {
+    std::vector<double> all{std::fmod(std::fmod(angle, 360) + 360, 360)};
+    for (const Angle& some : circle.angles) all.push_back(std::fmod(std::fmod(some.value, 360) + 360, 360));
+    std::sort(all.begin(), all.end());
+    const double step = 360.0 / static_cast<double>(all.size());
+    for (std::size_t i = 1; i < all.size(); ++i)
+        if (std::abs(all[i] - all[i - 1] - step) > 0.02) return false;
+    return all.size() >= 3;
+}
+
+/// One tool leaves out one hole of the circle that another one has, which closes the row all round.
+void look_for_lost(const std::vector<Circle>& circles, Report& report) {
+    for (const Circle& circle : circles)
+        for (const Circle& other : circles) {
+            if (!on_one(circle, other) || other.angles.size() <= circle.angles.size()) continue;
+            const bool has_all = std::all_of(circle.angles.begin(), circle.angles.end(),
+                                             [&](const Angle& some) { return other.has(some.value); });
+            if (!has_all) continue;
+            const auto lost = std::find_if(other.angles.begin(), other.angles.end(), [&](const Angle& some) {
+                return !circle.has(some.value) && closes_with(circle, some.value);
+            });
+            if (lost == other.angles.end()) continue;
+            // A tool of its own makes that one.
+            const bool by_another = std::any_of(circles.begin(), circles.end(), [&](const Circle& third) {
+                return on_one(circle, third) && third.tool != other.tool && third.has(lost->value) &&
+                       !third.has(circle.angles.front().value);
+            });
+            if (by_another) continue;
+            // Behind the hole that stands before it in the other tool's row.
+            const Angle* behind = &circle.angles.back();
+            for (auto at = lost; at != other.angles.begin();) {
+                --at;
+                const auto own = std::find_if(
+                    circle.angles.begin(), circle.angles.end(), [&](const Angle& some) {
+                        return std::abs(std::remainder(some.value - at->value, 360)) < 1e-3;
+                    });
+                if (own == circle.angles.end()) continue;
+                behind = &*own;
+                break;
+            }
+            report.at(behind->tool->place(*behind->act))
+                .message(said("This tool works at {0} places of the circle and leaves out C{1}, which would close "
+                              "the row in equal steps all round, and where another tool works: that hole stays "
+                              "without this one. Is the block with C{1} lost?",
+                              circle.angles.size(), written(lost->value)))
+                .related(lost->tool->place(*lost->act), said("the other tool there"));
+            return;
+        }
+}
+
+/// Two tools with two holes each on one circle, one shared; of one pair the holes lie across from each other.
+void look_at_pairs(const std::vector<Circle>& circles, Report& report) {
+    const auto across = [](const Circle& circle) {
+        return std::abs(std::remainder(circle.angles[0].value - circle.angles[1].value + 180, 360)) < 0.02;
+    };
+    for (const Circle& circle : circles)
+        for (const Circle& other : circles) {
+            if (!on_one(circle, other) || circle.angles.size() != 2 || other.angles.size() != 2) continue;
+            if (across(circle) || !across(other)) continue;
+            const bool first = other.has(circle.angles[0].value), second = other.has(circle.angles[1].value);
+            if (first == second) continue;
+            const Angle &odd = circle.angles[first ? 1 : 0], &kept = circle.angles[first ? 0 : 1];
+            const Angle& meant = std::abs(std::remainder(other.angles[0].value - kept.value, 360)) < 1e-3
+                                     ? other.angles[1]
+                                     : other.angles[0];
+            report.at(odd.tool->place(*odd.act))
+                .message(said("C{0} stands where another tool on this circle has C{1}, across from C{2}: one of "
+                              "the two is a slip, and the hole gets only one of its tools.",
+                              written(odd.value), written(meant.value), written(kept.value)))
+                .related(meant.tool->place(*meant.act), said("the other tool"));
+            return;
+        }
+}
+
 /// On a cylinder steps may be unequal: the only angle without which the row turns one way; nullopt: none.
 std::optional<std::size_t> against_the_way(const Row& row) {
     constexpr std::size_t enough = 5;
@@ -171,8 +302,23 @@ void look_at_flats(const FileContext& context, const std::vector<ToolOfSpan>& to
     }
 }
 
-void look_at(const FileContext&, std::span<const ToolOfSpan> program, Report& report) {
+void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
     const std::vector<Row> rows = rows_of(program);
+    const std::vector<Circle> circles = circles_of(program, context.settings());
+    look_for_lost(circles, report);
+    look_at_pairs(circles, report);
+    for (const Row& row : milled_rows(program)) {
+        const auto out = out_of_step(row);
+        if (!out) continue;
+        // At the ends another place may be meant: a slip of the hand must make the one of the other.
+        const bool at_end = out->at == 0 || out->at + 1 == row.size();
+        if (at_end && slip_between(row[out->at].value, out->expected) == Slip::none) continue;
+        const Angle& angle = row[out->at];
+        report.at_letter(angle.tool->place(*angle.act), 'C')
+            .message(said("C{} falls out of the row: the other cuts of this tool stand in equal steps, with C{} at "
+                          "this place.",
+                          written(angle.value), written(out->expected)));
+    }
     std::vector<bool> told(rows.size());
     const auto tell = [&](std::size_t row, std::size_t at, std::string text) {
         told[row] = true;
@@ -247,13 +393,131 @@ extern const Check check{
     .documentation =
         "The holes of one cycle stand in equal steps of C and one does not, or three holes begin as a third "
         "of a turn each and do not go on so; or two tools, or two cuts on a cylinder, go to the same angles "
-        "but for one; on a cylinder one angle turns back where all others go one way; or of two flats across "
+        "but for one; a tool leaves out one hole of a circle that another tool has; flats or slots milled at four "
+        "angles or more stand in equal steps but for one; on a cylinder one angle turns back where all others go one way; or of two flats across "
         "from each other, by the note, the second is not half a turn behind. A digit is lost or swapped, as "
         "a rule, or H stands for C. An angle that another tool "
         "goes to as well is left alone.",
     .file = file,
     .examples =
         {
+            {System::A, R"(
+(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
+G21 G97 G98
+T0505
+M71
+S2000 M73
+G00 X90. Z5. C0
+G83 Z-20. Q5000 F180.
+C60.
+;^^^ warning: c_angle_out_of_row
+C180.
+C240.
+C300.
+G80
+G00 Z100.
+T0606
+G00 X90. Z5. C0
+G84 Z-16. F375.
+C60.
+C120.
+C180.
+C240.
+C300.
+G80
+G00 Z100.
+M75
+M72
+M30
+)"},
+            {System::B, R"(
+(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
+G20 G90 G94 G97
+T0505
+M71
+S2000 M73
+G00 X2.5 Z.2 C30.
+G83 Z-.6 R.1 F8.
+C210.
+G80
+G00 Z4.
+T0606
+S400 M73
+G00 X2.5 Z.2 C30.
+G85 Z-.5 R.1 F3.
+C120.
+;^^^ warning: c_angle_out_of_row
+G80
+G00 Z4.
+M75
+M72
+M30
+)"},
+            {System::A, R"(
+(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
+G21 G97 G98
+T0707
+M71
+S900 M73
+G00 X90. Z20.
+C0
+G01 X50. F200.
+Z-9. F150.
+G00 X90.
+Z20.
+C90.
+G01 X50. F200.
+Z-9. F150.
+G00 X90.
+Z20.
+C108.
+;^^^^ warning: c_angle_out_of_row
+G01 X50. F200.
+Z-9. F150.
+G00 X90.
+Z20.
+C270.
+G01 X50. F200.
+Z-9. F150.
+G00 X90.
+M75
+M72
+M30
+)"},
+            // Six drilled, four of them tapped; two more reamed by a tool of their own.
+            {System::A, R"(
+(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
+G21 G97 G98
+T0505
+M71
+S2000 M73
+G00 X90. Z5. C0
+G83 Z-20. Q5000 F180.
+C60.
+C120.
+C180.
+C240.
+C300.
+G80
+G00 Z100.
+T0606
+G00 X90. Z5. C60.
+G84 Z-16. F375.
+C120.
+C240.
+C300.
+G80
+G00 Z100.
+T0707
+G00 X90. Z5. C0.
+G85 Z-16. F80.
+C180.
+G80
+G00 Z100.
+M75
+M72
+M30
+)"},
             {System::A, R"(
 (M80 C AXIS ENGAGED, M81 RELEASED)
 (M83 LIVE TOOL RUN, M85 LIVE TOOL STOP)

@@ -243,6 +243,11 @@ void plunges_in_air(const WorksContext& context, const Reach& others, const Work
         if ((z - others.high) * work.unit_mm < least_mm || z * work.unit_mm < least_mm ||
             -z < others.low - clear_mm / work.unit_mm)
             continue;
+        // A mill goes down in front of the face, and the next feed takes it along Z into the part.
+        const Leg* next = next_of(work, leg);
+        if (work.driven_tool && next && next->known && next->kind == Leg::Kind::feed && next->dx() == 0 &&
+            next->to.z_mm < others.high - clear_mm / work.unit_mm)
+            continue;
         context.at_giver(report, work, *placed, "ZW")
             .message(said("The tool plunges at {}, in front of everything the others cut (up to {}): is the "
                           "minus lost? {} lies in the part.",
@@ -780,6 +785,34 @@ G00 X0 Z.1
 G01 Z-1.2 F.02
 Z.3 F.04
 G00 X8. Z5.
+M30
+)"},
+            // A cutter that goes down in front of the face and is fed into the part from there.
+            {System::A, R"(
+(M51/M52 C AXIS ON/OFF, M61/M63 LIVE TOOL ON/OFF)
+G21 G99
+T0101
+G97 S1000 M03
+G00 X46. Z2.
+G01 X-1.6 F0.2
+G00 X40. Z2.
+G01 Z-60.
+X46.
+G00 X200. Z100.
+M05
+T0505
+M51
+G28 H0
+G98
+S900 M61
+G00 C0 Z40.
+X60.
+G01 X30. F200.
+Z-20. F100.
+G00 X60.
+M63
+M52
+G00 X200. Z100.
 M30
 )"},
             // An end mill goes down beside the face: it reaches in by its radius.

@@ -23,7 +23,7 @@ std::optional<Meaning> active_cycle(const Step& step) {
 /// The first block from `at` on that moves: home, or towards the part.
 const Step* next_move(std::span<const Step> steps, std::size_t at) {
     for (; at < steps.size(); ++at)
-        if (steps[at].moves()) return &steps[at];
+        if (steps[at].moves() && !is_return(steps[at].motion)) return &steps[at]; // A return runs no cycle
     return nullptr;
 }
 
@@ -79,6 +79,30 @@ extern const Check check{
     .sequence = sequence,
     .examples =
         {
+            {System::A, R"(
+(M60 C AXIS ON, M61 C AXIS OFF, M63 LIVE TOOL ON, M65 LIVE TOOL OFF)
+G21 G99
+N7 T0707
+G97 S600 M03
+G00 X33. Z3.
+G92 X29.3 Z-20. F1.5
+X28.2
+G28 U0
+G28 W0
+M05
+N8 T0808
+M60
+G28 H0
+G98 S2400 M63
+G00 C0 Z-10.
+X34.
+G01 X20. F100.
+G00 X34.
+G28 U0
+M65
+M61
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0202

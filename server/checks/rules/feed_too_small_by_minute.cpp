@@ -176,6 +176,10 @@ void file(const FileContext& context, Report& report) {
                 left_over_told = false;
             }
             const auto per_unit = mm_of(act, of_file);
+            // A tap by the minute is right by it, and stands behind the others.
+            if (per_unit && last_right.act && act.taps() && act.per_minute() &&
+                act.feed * *per_unit >= least_mm_per_minute)
+                last_right = {&tool, &act};
             if (!is_asked(act) || !per_unit) continue;
             if (act.feed * *per_unit >= least_mm_per_minute) {
                 last_right = {&tool, &act};

@@ -45,6 +45,63 @@ const Labels* left_unfinished(const Labels& finish, const std::vector<Labels>& r
     return is_finished ? nullptr : own;
 }
 
+bool is_before(const Labels& one, const Labels& other) {
+    return one.tool != other.tool ? one.tool < other.tool : one.act < other.act;
+}
+
+/// Of the last contour roughed before a finish, where that is none of the finish's own, nothing finishes it,
+/// and the finish's is finished elsewhere, too: the number is that of another side.
+const Labels* passed_by(const Labels& finish, const std::vector<Labels>& roughed,
+                        const std::vector<Labels>& finished) {
+    const Labels* last = nullptr;
+    for (const Labels& rough : roughed)
+        if (is_before(rough, finish)) last = &rough;
+    if (!last || last->first == finish.first || last->last == finish.last) return nullptr;
+    const ActWord *u = last->tool->work->word(*last->act, 'U'), *w = last->tool->work->word(*last->act, 'W');
+    if (!(u && u->number != 0) && !(w && w->number != 0)) return nullptr; // Roughed to size
+    bool elsewhere = false;
+    for (const Labels& other : finished) {
+        if (is_same(other, *last)) return nullptr;
+        elsewhere = elsewhere || (other.act != finish.act && is_same(other, finish));
+    }
+    return elsewhere ? last : nullptr;
+}
+
+void tell_passed_by(const FileContext& context, const Labels& finish, const Labels& own, Report& report) {
+    report.at_letter(finish.tool->place(*finish.act), 'P')
+        .message(said("{0} P{1} Q{2} stands in the program twice, and nothing finishes P{3} Q{4}, which was "
+                      "roughed just above: the tool runs the other contour here, through what stands, and the "
+                      "allowance of this one stays. Write P{3} Q{4}.",
+                      code(context.settings(), Meaning::finish_cycle), finish.first, finish.last, own.first,
+                      own.last))
+        .related(own.tool->place(*own.act), said("roughed here"));
+}
+
+/// A contour is roughed twice, and behind the second cycle stands another one, which is finished later and
+/// roughed nowhere.
+void tell_roughed_twice(const FileContext& context, const std::vector<Labels>& roughed,
+                        const std::vector<Labels>& finished, Report& report) {
+    for (const Labels& rough : roughed) {
+        const bool again = std::any_of(roughed.begin(), roughed.end(), [&](const Labels& other) {
+            return is_same(other, rough) && is_before(other, rough);
+        });
+        if (!again) continue;
+        const Act* end = rough.tool->work->acts.data() + rough.tool->work->acts.size();
+        const int behind = rough.act + 1 < end ? rough.act[1].number : -1;
+        if (behind < 0 || behind == rough.first) continue;
+        const auto starts_there = [&](const Labels& other) { return other.first == behind; };
+        const auto finish = std::find_if(finished.begin(), finished.end(), starts_there);
+        if (finish == finished.end() || std::any_of(roughed.begin(), roughed.end(), starts_there)) continue;
+        report.at_letter(rough.tool->place(*rough.act), 'P')
+            .message(said("{0} P{1} Q{2} roughs the contour of another place again, and the one that stands "
+                          "behind it, from N{3}, is finished with its whole metal on: nothing roughs it. Write "
+                          "P{3} Q{4}.",
+                          code(context.settings(), rough.act->meaning), rough.first, rough.last, behind,
+                          finish->last))
+            .related(finish->tool->place(*finish->act), said("finished here"));
+    }
+}
+
 void tell_left_unfinished(const FileContext& context, const Labels& finish, const Labels& own,
                           Report& report) {
     report.at_letter(finish.tool->place(*finish.act), 'P')
@@ -124,6 +181,7 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
             if (auto labels = labels_of(tool, act))
                 (act.meaning == Meaning::finish_cycle ? finished : roughed).push_back(*labels);
     tell_never_finished(context, tools, roughed, finished, report);
+    tell_roughed_twice(context, roughed, finished, report);
     for (const Labels& finish : finished) {
         const Labels* half = nullptr;
         bool whole = false, own_block = false;
@@ -135,9 +193,12 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
                 half = &rough;
             }
         }
-        if (whole)
+        if (whole) {
             if (const Labels* own = left_unfinished(finish, roughed, finished))
                 tell_left_unfinished(context, finish, *own, report);
+            else if (const Labels* last = passed_by(finish, roughed, finished))
+                tell_passed_by(context, finish, *last, report);
+        }
         if (whole || !half) continue;
         // A label that stands nowhere is told as that.
         if (context.labels(finish.first).empty() || context.labels(finish.last).empty()) continue;
@@ -187,11 +248,93 @@ extern const Check check{
         "end of the contour "
         "into the way home, the spindle stop and the tool call. Or it names a contour "
         "that another tool has roughed, while the one that its own tool has roughed just above "
-        "is never finished: the numbers were left as they stood in a copy. Or a contour that switches "
+        "is never finished: the numbers were left as they stood in a copy. Or a contour is finished twice, or "
+        "roughed twice, and the one of this place never. Or a contour that switches "
         "nose compensation on is roughed with an allowance, and nothing finishes it.",
     .file = file,
     .examples =
         {
+            {System::A, R"(
+G21 G99
+G54
+T0101
+G96 S180 M03
+G00 X56. Z2.
+G71 U2. R0.5
+G71 P10 Q20 U0.6 W0.1 F0.35
+N10 G00 X25.8
+G01 Z-35. F.1
+N20 X56.
+T0303
+G00 X56. Z2.
+G70 P10 Q20
+G55
+T0505
+G00 X56. Z2.
+G71 U2. R0.5
+G71 P30 Q40 U0.6 W0.1 F0.35
+N30 G00 X30.
+G01 Z-8. F.1
+N40 X56.
+T0707
+G00 X56. Z2.
+G70 P10 Q20
+;   ^^^ warning: finish_of_other_contour
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+G54
+T0101
+G96 S180 M03
+G00 X56. Z2.
+G73 U2. R0.5
+G73 P10 Q20 U0.6 W0.1 F0.35
+N10 G00 X25.8
+G01 Z-35. F.1
+N20 X56.
+T0303
+G00 X56. Z2.
+G72 P10 Q20
+G55
+T0505
+G00 X56. Z2.
+G73 U2. R0.5
+G73 P10 Q20 U0.6 W0.1 F0.35
+;   ^^^ warning: finish_of_other_contour
+N30 G00 X30.
+G01 Z-8. F.1
+N40 X56.
+T0707
+G00 X56. Z2.
+G72 P30 Q40
+M30
+)"},
+            // The same contour on both sides of the part, one stated and called again.
+            {System::A, R"(
+G21 G99
+G54
+T0101
+G96 S180 M03
+G00 X56. Z2.
+G71 U2. R0.5
+G71 P10 Q20 U0.6 W0.1 F0.35
+N10 G00 X25.8
+G01 Z-35. F.1
+N20 X56.
+T0303
+G00 X56. Z2.
+G70 P10 Q20
+G55
+T0101
+G00 X56. Z2.
+G71 U2. R0.5
+G71 P10 Q20 U0.6 W0.1 F0.35
+T0303
+G00 X56. Z2.
+G70 P10 Q20
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101

@@ -1,5 +1,6 @@
 // The same hole twice by one tool: a distance or a sign is lost.
 #include "checks/holes.h"
+#include "checks/more_axes.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
@@ -24,6 +25,16 @@ bool same_place(const Hole& a, const Hole& b) {
            same(a.y, b.y, true);
 }
 
+/// Where C is not known, and a code of the machine stands between in a block of its own: a wait, behind which
+/// the other turret's program has turned the part, or nobody knows what.
+bool may_be_turned(const Hole& a, const Hole& b) {
+    if (known(a.c) || known(b.c)) return false;
+    for (const Act* act = a.act + 1; act < b.act; ++act)
+        for (const ActWord& word : a.tool->work->words_of(*act))
+            if (is_of_builder(word)) return true;
+    return false;
+}
+
 void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
     if (program[0].span->program->is_subprogram) return;
     const std::vector<Hole> holes = holes_of(program, context.settings());
@@ -42,7 +53,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
             continue;
         }
         for (std::size_t j = i; j-- > 0 && holes[j].tool == hole.tool;) {
-            if (!same_place(holes[j], hole)) continue;
+            if (!same_place(holes[j], hole) || may_be_turned(holes[j], hole)) continue;
             told = hole.tool;
             report.at(place)
                 .message(
@@ -75,6 +86,24 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // The program of the other turret turns the part at each wait.
+            {System::A, R"(
+G21 G98
+T0404
+S3200 M73
+G00 X100. Z12.
+Z3.
+M231
+G83 Z-21. Q2000 F200.
+G80
+M232
+M231
+G83 Z-21. Q2000 F200.
+G80
+M232
+G28 U0 W0
+M30
+)"},
             {System::A, R"(
 G20 G98 G97
 T0606

@@ -1,8 +1,9 @@
 // G91 that is not taken back behind its block, where the program does so elsewhere.
-#include "checks/acts.h"
+#include "checks/more_axes.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::checks::rules::incremental_left_on {
@@ -17,6 +18,15 @@ struct Move {
 struct Stretch {
     std::vector<Move> moves; ///< The first may be the block of the G91 itself
     bool taken_back = false; ///< By G90; else by another G91
+    const ToolOfSpan* slide_tool = nullptr;
+    const Act* slide = nullptr; ///< The slide of the second spindle alone, before any of the moves
+    /// The moves that are no way home.
+    std::vector<Move> own() const {
+        std::vector<Move> found;
+        for (const Move& move : moves)
+            if (!is_return(move.act->motion)) found.push_back(move);
+        return found;
+    }
 };
 
 std::vector<Stretch> stretches_in(std::span<const ToolOfSpan> tools) {
@@ -28,6 +38,11 @@ std::vector<Stretch> stretches_in(std::span<const ToolOfSpan> tools) {
                 if (open && !act.incremental) stretches.back().taken_back = true;
                 if (act.incremental) stretches.emplace_back();
                 open = act.incremental;
+            }
+            if (open && stretches.back().moves.empty() && !act.moves() && !is_return(act.motion) &&
+                slide_word(*tool.work, act)) {
+                stretches.back().slide_tool = &tool;
+                stretches.back().slide = &act;
             }
             if (open && act.moves() && !act.dwells) stretches.back().moves.push_back({&tool, &act});
         }
@@ -49,8 +64,28 @@ bool is_absolute_elsewhere(const Act& act, std::span<const ToolOfSpan> tools) {
     return count >= 2;
 }
 
+/// G91 for the slide that draws the bar or goes home, and X and Z of the next tool go by it.
+void look_at_slide(const FileContext& context, const std::vector<Stretch>& stretches, Report& report) {
+    const bool taken_back_elsewhere = std::any_of(stretches.begin(), stretches.end(), [](const Stretch& some) {
+        return some.taken_back && some.own().size() <= 1;
+    });
+    for (std::size_t i = 0; i < stretches.size(); ++i) {
+        const Stretch& now = stretches[i];
+        const std::vector<Move> own = now.own();
+        if (!now.slide || now.taken_back || own.empty() || i + 1 == stretches.size() || !taken_back_elsewhere)
+            continue;
+        report.at(now.slide_tool->place(*now.slide))
+            .message(said("{0} is stated for the slide here and stays on: X and Z of {1} blocks below are added "
+                          "to where the tool stands, up to the next {0}. Write {2} behind this block.",
+                          code(context.settings(), Meaning::incremental), own.size(),
+                          code(context.settings(), Meaning::absolute)))
+            .related(own.front().tool->place(*own.front().act), said("the first of them"));
+    }
+}
+
 void look_at(const FileContext& context, Report& report, std::span<const ToolOfSpan> tools) {
     const std::vector<Stretch> stretches = stretches_in(tools);
+    look_at_slide(context, stretches, report);
     for (std::size_t i = 0; i < stretches.size(); ++i) {
         const Stretch& now = stretches[i];
         if (now.moves.size() < 2) continue;
@@ -190,11 +225,59 @@ extern const Check check{
         "next, "
         "and here it does not: G91 is stated again below, which would have no use, or the way home that "
         "other tools "
-        "go in absolute values stands under it; or it stands alone in the head or behind a way home, where "
+        "go in absolute values stands under it; or it is stated for the slide of the second spindle, and X and Z "
+        "of the next tool go by it; or it stands alone in the head or behind a way home, where "
         "G90 is meant. The values in between are added to where the tool stands.",
     .file = file,
     .examples =
         {
+            {System::B, R"(
+G21 G90 G95
+G91 G28 X0 Z0
+G90
+T0101
+G97 S800 M03
+G00 X40. Z2.
+G01 X-1.6 F0.2
+G91 G28 X0
+G28 Z0
+G90
+T0808
+G91 G01 B33.7 F1500
+;^^^^^^^^^^^^^^^^^^ warning: incremental_left_on
+G95
+G00 Z0.5
+X36.
+G01 X7. F0.06
+G00 X36.
+G91 G28 X0
+G28 Z0
+G90
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+G91 G28 X0 Z0
+G90
+T0101
+G97 S800 M03
+G00 X40. Z2.
+G01 X-1.6 F0.2
+G91 G28 X0
+G28 Z0
+G90
+T0808
+G91 G01 B33.7 F1500
+G90 G95
+G00 Z0.5
+X36.
+G01 X7. F0.06
+G00 X36.
+G91 G28 X0
+G28 Z0
+G90
+M30
+)"},
             {System::C, R"(
 O0100
 G71 G90 G95

@@ -14,6 +14,7 @@ using machine::Spindle;
 struct PartOfSecond {
     bool slide_fed = false, cut_off = false; ///< Fed onto the part; cut by the main spindle since
     bool away = false;                       ///< The slide went home with the part
+    double fed_to = 0;                       ///< Where the slide stands on it
     std::uint16_t first_datum = 0;           ///< Of the cuts before
 };
 struct Start {
@@ -21,9 +22,12 @@ struct Start {
     const Act* act = nullptr;
 };
 
-bool goes_home(const Acts& work, const Act& act) {
+/// Behind the part-off: wherever it goes without a feed, it goes with the part.
+bool goes_home(const Acts& work, const Act& act, double fed_to) {
     const ActWord* word = slide_word(work, act);
-    return word && (word->number == 0 || act.motion == MotionKind::reference);
+    if (!word) return false;
+    return word->number == 0 || act.motion == MotionKind::reference ||
+           (!act.gives_feed && !act.incremental && word->number != fed_to);
 }
 
 /// The second spindle was started by itself somewhere: how it is spoken to is known.
@@ -34,7 +38,7 @@ bool starts_second(std::span<const ToolOfSpan> program) {
     return false;
 }
 
-void look_at(const FileContext& context, std::span<const ToolOfSpan> program,
+void look_at(const FileContext& context, std::span<const ToolOfSpan> all, std::span<const ToolOfSpan> program,
              const std::vector<MachineCode>& codes, Report& report) {
     if (!starts_second(program)) return;
     const auto datum_at = [&](const ToolOfSpan& tool, const Act& act) {
@@ -44,7 +48,9 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program,
     std::optional<Start> start;
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
-            if (act.calls_program || act.deleted) return; // What is done there may change it
+            const auto called = act.calls_program ? number_called(*tool.work, act) : std::nullopt;
+            if (act.deleted || (act.calls_program && !(called && only_cuts(all, *called))))
+                return; // What is done there may change it
             for (const ActWord& word : tool.work->words_of(act)) {
                 const MachineCode* code = told_code(word, codes);
                 // New bar for the main spindle, or the part is out.
@@ -56,12 +62,15 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program,
             if (act.states(Group::spindle_direction) && act.turns()) {
                 start.reset();
                 if (act.spindle == Spindle::main && part.away) start = Start{&tool, &act};
-                if (act.spindle != Spindle::main && part.away) return; // The second one, or nobody knows
+                if (!act.spindle && part.away) return; // Nobody knows which
                 if (!part.away && !part.slide_fed) part.first_datum = datum_at(tool, act);
             }
             const ActWord* slide = slide_word(*tool.work, act);
-            if (slide && slide->number != 0 && act.gives_feed) part.slide_fed = true;
-            if (part.slide_fed && part.cut_off && goes_home(*tool.work, act)) part.away = true;
+            if (slide && slide->number != 0 && act.gives_feed) {
+                part.slide_fed = true;
+                part.fed_to = slide->number;
+            }
+            if (part.slide_fed && part.cut_off && goes_home(*tool.work, act, part.fed_to)) part.away = true;
             if (!act.cuts() || slide) continue;
             if (part.slide_fed && act.spindle != Spindle::live && act.moves_x) part.cut_off = true;
             if (!part.away && !part.slide_fed) part.first_datum = datum_at(tool, act);
@@ -87,7 +96,7 @@ void file(const FileContext& context, Report& report) {
     const std::vector<MachineCode> codes = codes_told(context);
     const auto tools = tools_of(context);
     for_each_main_program(
-        tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, codes, report); });
+        tools, [&](std::span<const ToolOfSpan> program) { look_at(context, tools, program, codes, report); });
 }
 
 } // namespace
@@ -205,6 +214,49 @@ Z0
 G01 X13. F0.15
 M105
 M30
+)"},
+            // The first tool there starts the right one; the slide waits at a place of its own.
+            {System::A, R"(
+(M03 M05 MAIN SPINDLE, M103 M105 SECOND SPINDLE)
+(M110 SECOND CHUCK CLOSES, M111 OPENS)
+G20 G99
+G54
+T0101
+G97 S800 M03
+G00 X2.2 Z0
+G01 X-.06 F.008
+M98 P0777
+M111
+S800 M103
+G00 A1.
+G98 G01 A.01 F15.
+M110
+G99
+T0707 (PART OFF)
+G00 X2.2 Z-1.5
+G01 X-.03 F.003
+G00 X2.2
+M05
+G00 A24.
+G55
+T0808
+G96 S600 M103
+G00 X2.2 Z-.1
+Z0
+G01 X.5 F.006
+G00 Z-4.
+T1010
+G97 S1200 M03
+;         ^^^ warning: main_spindle_on_second_side
+G00 X0 Z-.1
+G01 Z.6 F.005
+G00 Z-4.
+M105
+M30
+O0777
+G01 X2. F.005
+G00 X2.2
+M99
 )"},
             // Held at both ends behind a pull, and new bar in the main spindle.
             {System::C, R"(

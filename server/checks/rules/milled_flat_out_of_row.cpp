@@ -2,6 +2,7 @@
 #include "checks/flat_way.h"
 #include "language/said.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::checks::rules::milled_flat_out_of_row {
@@ -10,6 +11,7 @@ namespace {
 
 constexpr double same_share = 0.004; ///< Rounded corner points leave less
 constexpr std::size_t least_alike = 3;
+constexpr double pi = 3.14159265358979323846;
 
 double distance(Flat from, Flat to) {
     return std::abs(cross(to - from, -from)) / std::abs(to - from);
@@ -44,7 +46,7 @@ struct Looker {
 
     /// The corner that ends or begins a cut, with another sign of X or C: both sides of it would lie as the
     /// others do.
-    void look_at_corners(const std::vector<std::size_t>& all) {
+    bool look_at_corners(const std::vector<std::size_t>& all) {
         for (const std::size_t i : all) {
             std::size_t same = 0;
             double row = 0;
@@ -75,9 +77,10 @@ struct Looker {
                                   length(at(i)), same, length(row), letters))
                     .related(way.legs[all.front() == i ? all.back() : all.front()].place,
                              said("one of the others"));
-                return;
+                return true;
             }
         }
+        return false;
     }
 
     /// Of the corner at the end or the begin of a cut: with it both sides lie in the row; empty: none does.
@@ -123,9 +126,98 @@ struct Looker {
         entry.related(one.place, said("the flat across from it"));
     }
 
+    /// The corners of a square, a hexagon and the like: all at one distance from the axis and in equal steps
+    /// round it. Told is the only one that is not, or that is left out.
+    void look_at_regular(const std::vector<std::size_t>& all) {
+        constexpr double same_radius = 0.0015, turn = 360, mm_least = 0.02;
+        for (std::size_t k = 1; k < all.size(); ++k)
+            if (all[k] != all[k - 1] + 1 || std::abs(way.legs[all[k]].from - way.legs[all[k - 1]].to) > 1e-6)
+                return;
+        if (all.size() < 5) return;
+        std::vector<Flat> corners; // Between two cuts
+        for (std::size_t k = 0; k + 1 < all.size(); ++k) corners.push_back(way.legs[all[k]].to);
+        double radius = 0;
+        std::size_t alike_most = 0;
+        for (const Flat one : corners) {
+            const auto count = static_cast<std::size_t>(std::count_if(
+                corners.begin(), corners.end(), [&](Flat other) {
+                    return std::abs(std::abs(other) - std::abs(one)) <= same_radius * std::abs(one);
+                }));
+            if (count > alike_most) alike_most = count, radius = std::abs(one);
+        }
+        if (alike_most < 3) return;
+        std::vector<std::size_t> odd;
+        for (std::size_t k = 0; k < corners.size(); ++k)
+            if (std::abs(std::abs(corners[k]) - radius) > same_radius * radius) odd.push_back(k);
+        // The step that most of the others keep
+        const auto step_between = [&](std::size_t a, std::size_t b) {
+            return std::remainder((std::arg(corners[b]) - std::arg(corners[a])) * 180 / pi, turn);
+        };
+        const auto is_odd = [&](std::size_t k) { return std::find(odd.begin(), odd.end(), k) != odd.end(); };
+        double step = 0;
+        std::size_t steps_alike = 0;
+        for (std::size_t k = 0; k + 1 < corners.size(); ++k) {
+            if (is_odd(k) || is_odd(k + 1)) continue;
+            std::size_t count = 0;
+            for (std::size_t j = 0; j + 1 < corners.size(); ++j)
+                count += !is_odd(j) && !is_odd(j + 1) &&
+                         std::abs(step_between(j, j + 1) - step_between(k, k + 1)) < 0.3;
+            if (count > steps_alike) steps_alike = count, step = step_between(k, k + 1);
+        }
+        const double sides = turn / std::abs(step);
+        if (step == 0 || steps_alike < 2 || sides < 3 || sides > 12.1 ||
+            std::abs(sides - std::round(sides)) > 0.02)
+            return;
+        const auto tell = [&](std::size_t k) { return report.at(way.legs[all[k]].place); };
+        if (odd.size() == 1) {
+            const std::size_t k = odd.front();
+            const Flat before = k > 0 ? corners[k - 1] : way.legs[all.front()].from,
+                       behind = k + 1 < corners.size() ? corners[k + 1] : way.legs[all.back()].to;
+            const bool in_line = std::abs(cross(corners[k] - before, behind - corners[k])) <
+                                 same_share * std::abs(behind - before) * std::abs(behind - before);
+            if (in_line || std::abs(std::abs(corners[k]) - radius) * way.mm < mm_least) return;
+            tell(k).message(said("This corner stands {} from the axis, and the {} others of this outline {}: its "
+                                 "two sides come out askew. Is a digit or the sign of X or C wrong?",
+                                 length(std::abs(corners[k])), alike_most, length(radius)));
+            return;
+        }
+        if (!odd.empty()) return;
+        std::vector<std::size_t> breaks; // Steps unlike the others
+        for (std::size_t k = 0; k + 1 < corners.size(); ++k)
+            if (std::abs(std::remainder(step_between(k, k + 1) - step, turn)) > 0.3) breaks.push_back(k);
+        const auto is_step = [&](std::size_t k, double times) {
+            return std::abs(std::remainder(step_between(k, k + 1) - times * step, turn)) < 0.3;
+        };
+        if (breaks.size() == 1 && is_step(breaks.front(), 2)) {
+            tell(breaks.front() + 1)
+                .message(said("Between the corner before and this one lies {0} degrees, and {1} between all others: "
+                              "the corner between them is left out, and the cut goes straight across what is to "
+                              "stand there. Is a block lost?",
+                              spoken(std::round(std::abs(2 * step) * 100) / 100),
+                              spoken(std::round(std::abs(step) * 100) / 100)));
+            return;
+        }
+        // It turns back: of the corners one has another sign.
+        if (breaks.size() >= 2 && breaks.size() * 2 <= corners.size() + 1 && is_step(breaks.front(), -1)) {
+            tell(breaks.front() + 1)
+                .message(said("The corners before go round the axis one way by {} degrees each, and here the cut goes "
+                              "back to where it has been: the other side stays whole. Is the sign of X or C wrong?",
+                              spoken(std::round(std::abs(step) * 100) / 100)));
+            return;
+        }
+        // The last cut goes inside.
+        const FlatLeg& last = way.legs[all.back()];
+        const double flat = radius * std::cos(std::abs(step) * pi / 360);
+        if (std::abs(last.to) < 0.9 * flat && breaks.empty())
+            report.at(last.place)
+                .message(said("This cut ends {} from the axis, and the sides before it keep {}: it goes into what is "
+                              "to stand. Is the block before it lost?",
+                              length(std::abs(last.to)), length(flat)));
+    }
+
     void look() {
         const std::vector<std::size_t> all = cuts();
-        look_at_corners(all);
+        if (!look_at_corners(all)) look_at_regular(all);
         look_at_halves(all);
     }
 };
@@ -148,12 +240,69 @@ extern const Check check{
                      "their row with the "
                      "other sign of X or C at its end or begin, and one of two flats across from each other that lies "
                      "exactly half as "
-                     "far: X written as a radius where it is a diameter, or the reverse. Sides of other "
+                     "far: X written as a radius where it is a diameter, or the reverse. Of a square, a hexagon "
+                     "and the like also a corner that stands at another distance than all others, or that is left "
+                     "out. Sides of other "
                      "distances that no sign "
                      "explains are left alone.",
     .file = file,
     .examples =
         {
+            {System::B, R"(
+G20 G90 G94 G97 G40
+T0606
+S2200 M03
+G00 X2.2 C0. Z-.4
+G12.1
+G42 G01 X1. C0 F10.
+C.2887
+X0 C.5747
+;^^^^^^^^ warning: milled_flat_out_of_row
+X-1. C.2887
+C-.2887
+X0 C-.5774
+X1. C-.2887
+C0
+G40 X2.2 F40.
+G13.1
+M30
+)"},
+            {System::B, R"(
+G20 G90 G94 G97 G40
+T0606
+S2200 M03
+G00 X2.2 C0. Z-.4
+G12.1
+G42 G01 X1. C0 F10.
+C.2887
+X0 C.5774
+X-1. C.2887
+X0 C-.5774
+;^^^^^^^^^ warning: milled_flat_out_of_row
+X1. C-.2887
+C0
+G40 X2.2 F40.
+G13.1
+M30
+)"},
+            {System::B, R"(
+G20 G90 G94 G97 G40
+T0606
+S2200 M03
+G00 X2.2 C0. Z-.4
+G12.1
+G42 G01 X1. C0 F10.
+C.2887
+X0 C.5774
+X-1. C.2887
+C-.2887
+X0 C-.5774
+X1. C-.2887
+C0
+G40 X2.2 F40.
+G13.1
+M30
+)"},
             {System::B, R"(
 G21 G90 G94 G97 G40
 T0707

@@ -4,6 +4,7 @@
 // hand may have meant it, and what comes out is held against the part again: told is a slip alone that leaves
 // no harm. The limits: common practice, no source.
 #include "checks/slips.h"
+#include "checks/taking_over.h"
 #include "checks/works.h"
 #include "language/said.h"
 
@@ -240,6 +241,13 @@ private:
     }
 
     /// Of the part, with this work's legs as they are given.
+    /// The second chuck may have drawn the bar on: the face is another one.
+    bool behind_take_over(const Work& work, const Leg& leg) const {
+        const auto closes = last_giving(context_.spans[work.span], context_.spans,
+                                        context_.reader.settings().machine, MachineCode::Does::second_close);
+        return closes && context_.spans[work.span].place(*closes) < context_.place(work, leg);
+    }
+
     std::vector<Found> harms_of(std::size_t w, const std::vector<Leg>& legs) const {
         const Work& work = *part_.works[w];
         const double unit = work.unit_mm;
@@ -270,7 +278,8 @@ private:
             if (leg.kind == Leg::Kind::feed && leg.dx() == 0 && leg.from.z_mm * unit < -in_part_mm &&
                 leg.to.z_mm * unit > out_mm)
                 add(Harm::fed_out, i);
-            if (!context_.stock_is_given && faces(work, leg) && face_before(w, legs, i))
+            if (!context_.stock_is_given && faces(work, leg) && !behind_take_over(work, leg) &&
+                face_before(w, legs, i))
                 add(Harm::front_of_face, i);
             const Leg* next = i + 1 < legs.size() ? &legs[i + 1] : nullptr;
             const bool leaves = !next || next->kind == Leg::Kind::home || next->kind == Leg::Kind::rapid;
@@ -512,6 +521,40 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // The second chuck has drawn the bar on: the part is cut off in front of the face that was.
+            {System::A, R"(
+(M41 CHUCK 1 CLOSED, M42 CHUCK 1 OPEN, M141 CHUCK 2 CLOSED, M142 CHUCK 2 OPEN)
+(M38 SPINDLES IN STEP, M39 STEP OFF)
+G20 G99
+T0101
+G97 S700 M03
+G00 X1.6 Z.1
+G01 Z0 F.02
+X-.06 F.008
+G00 X1.4 Z.1
+G01 Z-1.5 F.012
+X1.52
+G00 X6. Z4.
+T0404 (TAKE OVER)
+M142
+M38
+G00 E-16.
+G98 G01 E-17.98 F30.
+M141
+G04 U1.
+M42
+G01 E-16.545 F60.
+M41
+G99
+G00 X1.6 Z.03
+G01 X.45 F.004
+G00 X1.6
+G28 U0
+G28 W0
+M39
+G00 E0
+M30
+)"},
             // What a program that is not at hand cuts there is not known.
             {System::C, R"(
 G54 G18 G90 G97 G71 G80 G40 G95

@@ -32,6 +32,24 @@ bool is_by_y(std::span<const ToolOfSpan> program, const Hole& hole) {
     return false;
 }
 
+/// The nearest to the axis that a mill has gone to beside this Z: a flat, which ends its radius behind its way.
+float milled_beside(std::span<const ToolOfSpan> program, const Hole& hole, double mm) {
+    constexpr double most_radius_mm = 25;
+    const auto radius = static_cast<float>(most_radius_mm / mm);
+    float milled = not_known;
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            if (&act == hole.act) return milled;
+            if (act.motion != MotionKind::feed || !act.cuts() || !known(act.to_x) || !known(act.to_z)) continue;
+            if (!act.part_stands && act.spindle != machine::Spindle::live) continue;
+            const float from = known(act.from_z) ? act.from_z : act.to_z;
+            if (hole.place < std::min(from, act.to_z) - radius || hole.place > std::max(from, act.to_z) + radius)
+                continue;
+            if (!known(milled) || act.to_x < milled) milled = act.to_x;
+        }
+    return milled;
+}
+
 /// No other tool has drilled at this place.
 bool first_there(const std::vector<Hole>& holes, std::size_t i) {
     return std::none_of(
@@ -91,8 +109,10 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, st
             continue;
         }
         if (hole.side && known(hole.place) && !is_by_y(program, hole)) {
-            const float metal = cleared_at(program, hole.act, hole.place, false);
             const std::optional<double> mm = mm_of(*hole.act, of_file);
+            float metal = cleared_at(program, hole.act, hole.place, false);
+            const float flat = mm ? milled_beside(program, hole, *mm) : not_known;
+            if (known(flat) && flat < metal) metal = flat;
             if (known(metal) && mm && way < 0 && (metal - hole.level) * *mm > least_metal_mm &&
                 first_there(holes, i)) {
                 told = hole.tool;
@@ -151,6 +171,37 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // Into a flat that the side of a cutter has left in front of the hole.
+            {System::A, R"(
+(M170 C ON, M171 C OFF, M174 LIVE TOOL ON, M175 LIVE TOOL OFF)
+G21 G99
+T0101
+G97 S900 M03
+G00 X60. Z2.
+G01 Z-40. F0.25
+X63.
+G00 X200. Z100.
+M05
+T0606 (CUTTER D32)
+M170
+G28 H0
+G98
+S900 M174
+G00 X90. Z20.
+C0
+G01 X50. F300.
+Z-9. F150.
+G00 X90.
+T0707
+S1800 M174
+G00 X70. Z-16. C0
+G87 X20. R-8. Q5000 F150.
+G80
+G00 X200.
+M175
+M171
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101

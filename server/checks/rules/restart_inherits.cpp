@@ -116,7 +116,7 @@ extern const Check check{
         "lines. Sequences of a program that take over the same are told once, at the first of them. Where "
         "all that would be another breaks nothing (a lower speed limit or one that is never reached, F by "
         "the "
-        "minute, S as rpm, the coolant, a spindle that hardly a sequence starts by itself and that holds a "
+        "minute, S as rpm, the first datum, which a reset brings back on most controls, the coolant, a spindle that hardly a sequence starts by itself and that holds a "
         "feed "
         "by its turns), or the same tool goes on behind a stop, it is told as information. Nothing is said "
         "inside a stretch that can only be entered at its head: with C "

@@ -71,28 +71,65 @@ std::optional<double> noted_way_to_face(const FileContext& context, const ClampA
     return std::nullopt;
 }
 
-/// "B-620. SUB COLLET FACE STANDS AT Z0 OF G54", "E0 = ITS JAW FACE ON Z0", "B-410. = FACES TOUCH": where the
-/// slide stands with its jaws at the face of the part; nullopt: no note of the head tells it, or several.
-std::optional<double> noted_face(const FileContext& context, const Span& head, char letter) {
-    std::optional<double> found;
+/// Where the slide stands with its jaws, or the stop in its chuck, at the face of the part.
+struct NotedFace {
+    double place = 0;
+    bool stop = false; ///< Or something else than the jaws: these reach over the part then
+};
+/// "B-620. SUB COLLET FACE STANDS AT Z0 OF G54", "E0 = ITS JAW FACE ON Z0", "B-410. = FACES TOUCH", "A-18. FACE
+/// TO FACE", "B-400. = STOP OF CHUCK 2 ON THE FACE", "B-350. ON THE FRONT FACE"; nullopt: no note of the head
+/// tells it, or several.
+std::optional<NotedFace> noted_face(const FileContext& context, const Span& head, char letter) {
+    std::optional<NotedFace> found;
     for (const NoteAt& note : notes_between(context.reader(), head.first, head.last)) {
         const NotedWords words = noted_words(note.text);
         std::optional<double> place; // The last one told before the face
-        bool face = false;
+        bool face = false, stop = false, on = false, away = false, jaws = false;
         for (std::size_t i = 0; i <= words.size(); ++i) {
             const std::string_view word = i < words.size() ? std::string_view(words.at(i)) : ",";
-            if (word == ",") place.reset(), face = false;
+            if (word == ",") {
+                if (place && !away && ((face && on) || (stop && on))) {
+                    if (found && found->place != *place) return std::nullopt;
+                    found = NotedFace{*place, stop || !jaws};
+                }
+                place.reset(), face = stop = on = away = jaws = false;
+            }
             const bool minus = word.size() > 2 && word[1] == '-';
             if (word.size() > 1 && word[0] == letter)
                 if (const auto number = plain_number(word.substr(minus ? 2 : 1)))
                     place = minus ? -*number : *number;
+            const std::string_view last = i > 0 ? words.at(i - 1) : std::string_view();
+            const bool behind_to = last == "TO" && face;
+            jaws = jaws || (word == "TOUCH" && last == "FACES") ||
+                   (word == "FACE" && (last == "JAW" || last == "JAWS" || last == "COLLET" || last == "CHUCK"));
             face = face || word == "FACE" || word == "FACES";
-            if (!place || !face || (word != "Z0" && word != "TOUCH" && word != "FRONT")) continue;
-            if (found && *found != *place) return std::nullopt;
-            found = place;
+            stop = stop || word == "STOP" || word == "ANSCHLAG" || word == "TOPE" || word == "BUTEE";
+            on = on || word == "Z0" || word == "TOUCH" || word == "FRONT" || word == "ON" ||
+                 (word == "FACE" && behind_to);
+            // "40 BEFORE THE FACE" is an approach, "B0 = SLIDE HOME" no place at the part.
+            for (std::string_view other : {"BEFORE", "FROM", "OFF", "CLEAR", "HOME", "PARKED", "VOR", "AWAY"})
+                away = away || word == other;
         }
     }
     return found;
+}
+
+/// How far the jaws reach over the part, as the notes have it, "JAWS 25 DEEP", "JAWS 2 HOLD 11"; nullopt: none
+/// says it. Of several the most.
+std::optional<double> noted_grip_depth(const FileContext& context, const Span& head) {
+    std::optional<double> depth;
+    const auto take = [&](std::string_view word) {
+        if (const auto number = plain_number(word); number && *number > 0)
+            depth = std::max(depth.value_or(0), *number);
+    };
+    for (const NoteAt& note : notes_between(context.reader(), head.first, head.last)) {
+        const NotedWords words = noted_words(note.text);
+        for (std::size_t i = 0; i < words.size(); ++i) {
+            if (i > 0 && words.at(i) == "DEEP") take(words.at(i - 1));
+            if (words.at(i) == "HOLD" || words.at(i) == "HOLDS" || words.at(i) == "GRIPS") take(words.at(i + 1));
+        }
+    }
+    return depth;
 }
 
 /// Where the blade cuts the part off, as a length from Z0; 0: not known.
@@ -118,11 +155,35 @@ bool closes_off_face(const FileContext& context, const ClampEvent* before, const
     const auto head = std::find_if(tools.begin(), tools.end(), [&](const ToolOfSpan& tool) {
         return tool.span->program == slide.at.tool->span->program;
     });
-    const auto face = noted_face(context, *head->span, to->letter);
-    if (!face || *face == from->number) return false;
+    const auto noted = noted_face(context, *head->span, to->letter);
+    if (!noted || noted->place == from->number) return false;
+    const std::optional<double> face = noted->place;
     const double way = *face > from->number ? 1 : -1, depth = (to->number - *face) * way,
                  length = part_off_length(tools);
     const char letter = to->letter;
+    if (noted->stop) {
+        constexpr double deep_mm = 15, mm_per_inch = 25.4;
+        const bool inch = closes.at.act->inch();
+        const double unsure = inch ? deep_mm / mm_per_inch : deep_mm;
+        const auto jaws = noted_grip_depth(context, *head->span);
+        if (depth > (inch ? 0.01 : 0.3)) {
+            report.at_letter(slide.at.tool->place(*slide.at.act), letter)
+                .message(said("{0}{1} goes {3} beyond {0}{2}, where by the notes the stop of the second chuck "
+                              "stands on the face of the part: the slide runs the stop into the part. Is a "
+                              "digit of {0} wrong?",
+                              letter, written(to->number), written(static_cast<float>(*face)),
+                              spoken(std::round(depth * 1e4) / 1e4)));
+            return true;
+        }
+        if (-depth < jaws.value_or(unsure)) return false;
+        report.at_letter(slide.at.tool->place(*slide.at.act), letter)
+            .message(said("{0} closes at {1}{2}, and by the notes its stop stands on the face of the part at "
+                          "{1}{3}, {4} farther on: the jaws do not reach the part, and it is loose when the "
+                          "main chuck opens or it is cut off. Is a digit of {1} wrong?",
+                          with_words(*closes.at.code), letter, written(to->number),
+                          written(static_cast<float>(*face)), spoken(std::round(-depth * 1e4) / 1e4)));
+        return true;
+    }
     if (depth <= 0)
         report.at_letter(slide.at.tool->place(*slide.at.act), letter)
             .message(said(
@@ -189,10 +250,30 @@ bool closes_before_fed(const ClampEvent& before, const ClampEvent& near, const C
     return true;
 }
 
+/// The rapid of the approach goes past the place where the slide is fed to.
+bool passes_grip(const ClampEvent* home, const ClampEvent& approach, const ClampEvent& slide, Report& report) {
+    const auto word = [](const ClampEvent& event) { return slide_word(*event.at.tool->work, *event.at.act); };
+    const ActWord *rapid = word(approach), *to = word(slide), *from = home ? word(*home) : nullptr;
+    if (!rapid || !to || !from || rapid->letter != to->letter || from->letter != to->letter) return false;
+    if (approach.at.act->gives_feed || !slide.at.act->gives_feed || approach.at.act->incremental ||
+        slide.at.act->incremental || approach.at.act->deleted || to->number == 0 || rapid->number == 0)
+        return false;
+    const double start = from->number, goes = to->number - start, came = rapid->number - start;
+    if (goes * came <= 0 || std::abs(came) <= std::abs(goes)) return false;
+    report.at_letter(approach.at.tool->place(*approach.at.act), rapid->letter)
+        .message(said("The slide of the second spindle goes to {0}{1} at rapid, {3} past {0}{2}, where it is "
+                      "fed to and its chuck closes: it runs into the part or the main chuck. Is a digit of {0} "
+                      "wrong?",
+                      rapid->letter, written(rapid->number), written(to->number),
+                      spoken(std::round((std::abs(came) - std::abs(goes)) * 1e4) / 1e4)))
+        .related(slide.at.tool->place(*slide.at.act), said("fed to here"));
+    return true;
+}
+
 void file(const FileContext& context, Report& report) {
     std::optional<std::optional<double>> grip;
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto&) {
-        const ClampEvent *slide = nullptr, *before = nullptr;
+        const ClampEvent *slide = nullptr, *before = nullptr, *earlier = nullptr;
         const ClampEvent *closed = nullptr, *closed_at = nullptr, *closed_from = nullptr;
         for (const ClampEvent& event : events) {
             if (event.kind == Kind::moves_slide && closed &&
@@ -202,8 +283,15 @@ void file(const FileContext& context, Report& report) {
             if (event.kind != Kind::starts_spindle) closed = nullptr;
             if (event.kind == Kind::code && event.at.code->does == Does::second_close && slide && before)
                 closed = &event, closed_at = slide, closed_from = before;
-            if (event.kind == Kind::moves_slide) before = slide, slide = &event;
+            if (event.kind == Kind::moves_slide) earlier = before, before = slide, slide = &event;
             if (event.kind != Kind::code || event.at.code->does != Does::second_close || !slide) continue;
+            // Home is where it came from, or goes to behind the take-over.
+            if (!earlier)
+                for (const ClampEvent* later = &event; later < events.data() + events.size() && !earlier; ++later)
+                    if (later->kind == Kind::moves_slide && !later->at.act->gives_feed &&
+                        !later->at.act->incremental)
+                        earlier = later;
+            if (before && passes_grip(earlier, *before, *slide, report)) return;
             if (before && closes_before_face(context, *before, *slide, event, report)) return;
             if (closes_off_face(context, before, *slide, event, tools_of(context), report)) return;
             const ActWord* to = slide_word(*slide->at.tool->work, *slide->at.act);
@@ -231,7 +319,9 @@ extern const Check check{
     .documentation =
         "The chuck closes where the rapid of the slide ends and the slide is fed on behind that; or the note "
         "beside the approach tells how far the face still is (20 BEFORE THE FACE), and "
-        "the slide is fed no farther than that before its chuck closes; or a note tells where the slide of "
+        "the slide is fed no farther than that before its chuck closes; or the rapid of the approach goes past the "
+        "place that the slide is fed to; or a note of the head tells where its jaws or the stop in its chuck "
+        "stand at the face (B-400. = STOP ON THE FACE); or a note tells where the slide of "
         "the second spindle stands when its chuck grips the "
         "part (GRIP B-515), and the chuck is closed with the slide elsewhere: the jaws close on "
         "nothing or on the end of the part, and it falls when the main chuck opens. What the "
@@ -240,6 +330,56 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            {System::A, R"(
+(M110/M111 CHUCK 2 CLOSE/OPEN, JAWS 12 DEEP)
+(B0 HOME, B-400. = STOP OF CHUCK 2 ON THE FACE)
+G21 G99
+T0101
+G97 S800 M03
+G00 X44. Z2.
+G01 X-1.6 F0.2
+M05
+M111
+G00 B-340.
+G98 G01 B-369.5 F300
+;       ^^^^^^^ warning: second_chuck_off_grip
+M110
+G99
+M30
+)"},
+            {System::B, R"(
+(M141 CHUCK TWO GRIP, M142 CHUCK TWO RELEASE)
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X1.6 Z.1
+G01 X-.06 F.008
+M05
+M142
+G00 E-19.
+;   ^^^^ warning: second_chuck_off_grip
+G94 G01 E-17.98 F30.
+M141
+G95
+G00 E0
+M30
+)"},
+            {System::A, R"(
+(M110/M111 CHUCK 2 CLOSE/OPEN, JAWS 12 DEEP)
+(B0 HOME, B-400. = STOP OF CHUCK 2 ON THE FACE)
+G21 G99
+T0101
+G97 S800 M03
+G00 X44. Z2.
+G01 X-1.6 F0.2
+M05
+M111
+G00 B-340.
+G98 G01 B-399.5 F300
+M110
+G99
+M30
+)"},
             {System::A, R"(
 (B0 = HOME, B-410. = FACES TOUCH)
 (M15 SUB COLLET OPEN, M16 SUB COLLET SHUT)

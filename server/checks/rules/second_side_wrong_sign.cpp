@@ -124,8 +124,10 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
             const bool feeds = act.motion == MotionKind::feed;
             const bool faces = feeds && !is_blade_by_note(tool) && act.moves_x && !act.moves_z &&
                                known(act.from_x) && known(act.to_x) && act.to_x < act.from_x;
-            if (faces && to_face && known(to_face->from_z) && std::abs(to_face->from_z - act.to_z) > least &&
-                to_face->to_z == act.to_z)
+            // Deeper than a face that is known a plunge is none: a neck or a groove.
+            const bool deeper = face && (act.to_z - face->z) * face->free < -least;
+            if (faces && !deeper && to_face && known(to_face->from_z) &&
+                std::abs(to_face->from_z - act.to_z) > least && to_face->to_z == act.to_z)
                 face = Face{&tool, &act, act.to_z, to_face->from_z < act.to_z ? -1.F : 1.F};
             if (act.motion == MotionKind::rapid) {
                 const bool into = face && act.moves_z && !act.moves_x && act.from_z == face->z &&
@@ -138,7 +140,12 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
             const bool in_air = face && feeds && act.moves_x && act.moves_z &&
                                 (act.from_z - face->z) * face->free > least &&
                                 (act.to_z - face->z) * face->free > least;
-            if (in_air) return tell_air(tool, act, *face, report);
+            // A chamfer from the face outward, and it goes off the part.
+            const bool chamfer = face && feeds && act.moves_x && act.moves_z && known(act.from_x) &&
+                                 known(act.to_x) && act.from_z == face->z && act.to_x > act.from_x &&
+                                 (act.to_z - face->z) * face->free > least &&
+                                 std::abs(act.to_x - act.from_x - std::abs(act.to_z - act.from_z)) < 1e-3F;
+            if (in_air || chamfer) return tell_air(tool, act, *face, report);
             to_face = nullptr;
         }
 }
@@ -169,6 +176,52 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            {System::B, R"(
+(M63 SECOND SPINDLE RUNS, M65 SECOND SPINDLE STOP)
+G21 G90 G95
+G55
+T0808
+G97 S900 M63
+G00 X42. Z-3.
+Z0
+G01 X-1.6 F0.12
+G00 Z-2.
+X34.
+G01 Z0 F0.2
+X38. Z-2. F0.1
+;    ^^^ warning: second_side_wrong_sign
+G00 X44.
+M65
+M30
+)"},
+            // Plunges behind the face, and a finish that comes back to it.
+            {System::B, R"(
+(M63 SECOND SPINDLE RUNS, M65 SECOND SPINDLE STOP)
+G21 G90 G95
+G55
+T0808
+G97 S900 M63
+G00 X42. Z-3.
+Z0
+G01 X-1.6 F0.12
+G00 X42.
+Z24.
+G01 X20. F0.08
+G00 X42.
+Z29.
+G01 X20.
+G00 X44.
+T1111
+G00 Z-3.
+X-1.6
+G01 X0 Z-0.5 F0.2
+Z0
+X18. F0.1
+Z29.
+G00 X44.
+M65
+M30
+)"},
             {System::A, R"(
 (M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
 G21 G99

@@ -99,7 +99,11 @@ void file(const FileContext& context, Report& report) {
             told = true;
         }
         if (is_round(listed) && !is_round(tool.own->kind) && works_on_centre(*tool.work)) continue;
-        if (!by_work && tool.own->kind != Kind::stop && !may_do(listed, tool.own->kind) &&
+        // The note stands above the work of the tool before, which the span begins with.
+        const bool of_before = std::any_of(tool.work->acts.begin(), tool.work->acts.end(), [&](const Act& act) {
+            return tool.place(act) < tool.span->sequence->tool_call && kind_by_work(act) != Kind::none;
+        });
+        if (!by_work && !of_before && tool.own->kind != Kind::stop && !may_do(listed, tool.own->kind) &&
             !comes_later(tools, tool, tool.own->kind))
             tell(tool, tool.own->kind, tool.span->sequence->tool_call);
     }
@@ -120,6 +124,27 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // Each call stands above the wait and the number of its sequence.
+            {System::A, R"(
+(T2 DRILL 25, T4 BORING BAR ROUGH)
+G21 G99
+G28 U0
+G28 W0
+T0202
+M901
+N1 G00 X0 Z6. (DRILL 25 THROUGH)
+G74 R1.
+G74 Z-69. Q12000 F0.2
+G00 Z150.
+M902
+T0404
+M903
+N2 G00 X24. Z3. (BORE)
+G90 X25.6 Z-61.5 F0.18
+G00 Z150.
+M904
+M30
+)"},
             // Roughed by a drill: all of it on the centre.
             {System::B, R"(
 (T1 TURN  T3 1.250 FLAT BOTTOM DRILL)

@@ -1,0 +1,252 @@
+// The second chuck is opened while its spindle turns the part that it holds.
+#include "checks/more_axes.h"
+#include "checks/rule.h"
+#include "language/said.h"
+#include "machine/whole_number.h"
+
+#include <algorithm>
+
+namespace turnwright::checks::rules::second_chuck_opened_turning {
+
+namespace {
+
+using Does = MachineCode::Does;
+using machine::Spindle;
+
+struct Start {
+    const ToolOfSpan* tool = nullptr;
+    const Act* act = nullptr;
+};
+
+bool is_noted(const ActWord& word, const std::vector<MachineCode>& codes) {
+    return std::any_of(codes.begin(), codes.end(),
+                       [&](const MachineCode& code) { return code.number == word.number; });
+}
+
+/// A code of its own stops the second spindle: M05 is the main one's then.
+bool has_own_stop(std::span<const ToolOfSpan> program, const std::vector<MachineCode>& codes) {
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts)
+            if (act.spindle == Spindle::second && act.states(Group::spindle_direction) && act.stopped())
+                return true;
+    return std::any_of(codes.begin(), codes.end(), [](const MachineCode& code) {
+        return code.does == Does::other && code.number > 9 &&
+               (code.words.find("STOP") != std::string::npos || code.words.find("OFF") != std::string::npos ||
+                code.words.find("HALT") != std::string::npos);
+    });
+}
+
+std::string start_code(const Start& start) {
+    for (const ActWord& word : start.tool->work->words_of(*start.act))
+        if (word.letter == 'M') return fmt::format("M{:02}", machine::whole_number(word.number));
+    return "M03";
+}
+
+void look_at(const FileContext& context, std::span<const ToolOfSpan> all, std::span<const ToolOfSpan> program,
+             const std::vector<MachineCode>& codes, Report& report) {
+    const bool own_stop = has_own_stop(program, codes);
+    std::optional<Start> started; ///< By itself, since the chuck closed; nothing has stopped it
+    bool closed = false, cut = false;
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            const auto called = act.calls_program ? number_called(*tool.work, act) : std::nullopt;
+            if (act.calls_program && !(called && only_cuts(all, *called))) started.reset();
+            if (tool.work->has_code(act, 'M', 19)) started.reset();
+            if (act.states(Group::spindle_direction)) {
+                const bool second = act.spindle == Spindle::second;
+                if (second && act.turns() && !act.deleted && closed)
+                    started = Start{&tool, &act};
+                else if (!act.spindle || (second && !act.turns()) ||
+                         (act.spindle == Spindle::main && !act.turns() && !own_stop))
+                    started.reset();
+            }
+            cut = cut || (closed && started && act.cuts() && act.spindle == Spindle::second);
+            for (const ActWord& word : tool.work->words_of(act)) {
+                const MachineCode* code = told_code(word, codes);
+                if (!code) {
+                    if (is_of_builder(word) && !act.states(Group::spindle_direction) && !is_noted(word, codes))
+                        started.reset();
+                    continue;
+                }
+                if (code->does == Does::joined) started.reset();
+                if (code->does == Does::second_close) {
+                    closed = true;
+                    cut = false;
+                    started.reset();
+                }
+                if (code->does != Does::second_open) continue;
+                if (closed && cut && started && !act.deleted) {
+                    report.at_letter(tool.place(act), 'M')
+                        .message(said("{} lets go of the part while the second spindle turns it: {} has "
+                                      "started it, and nothing stops it before. The part is thrown out. Stop "
+                                      "that spindle and dwell before the chuck opens.",
+                                      with_words(*code), start_code(*started)))
+                        .related(started->tool->place(*started->act), said("started here"));
+                    return;
+                }
+                closed = false;
+                started.reset();
+            }
+        }
+    (void)context;
+}
+
+void file(const FileContext& context, Report& report) {
+    if (!reads_acts(context)) return;
+    const std::vector<MachineCode> codes = codes_told(context);
+    const auto tools = tools_of(context);
+    for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
+        look_at(context, tools, program, codes, report);
+    });
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "second_chuck_opened_turning",
+    .family = Family::spindle,
+    .severity = Severity::warning,
+    .title = "Second chuck opened while its spindle turns",
+    .documentation =
+        "The second chuck has closed on the part, its spindle was started by itself and a tool has cut there, "
+        "and the code that opens the chuck comes with no stop of that spindle before: the part is thrown out. "
+        "The stop is lost, stands behind the opening, or is the one of the main spindle. What the codes do is "
+        "read from `m_codes` in the shop file (`does = \"second unclamp\"`, `\"second forward\"`, `\"second "
+        "stop\"`) or from notes; a code that nothing tells may stop the spindle, and then nothing is said. A "
+        "chuck that opens empty, or with both spindles joined, is let pass.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+(M203/M205 SPINDLE 2 RUN/STOP, M110/M111 CHUCK 2 CLOSE/OPEN)
+G21 G99
+G54
+T0101
+G97 S900 M03
+G00 X40. Z2.
+G01 X-1.6 F0.2
+M111
+S900 M203
+G00 B-380.
+G98 G01 B-400. F300
+M110
+G99
+T0707
+G00 X42. Z-30.
+G01 X-0.6 F0.05
+G00 X42.
+M05
+G00 B0
+G55
+T0808
+G96 S180 M203
+G00 X42. Z-2.
+Z0
+G01 X-1.6 F0.15
+G00 X100.
+Z-100.
+M111
+;^^^ warning: second_chuck_opened_turning
+M30
+)"},
+            {System::B, R"(
+(M63 SECOND SPINDLE RUNS, M65 SECOND SPINDLE STOP)
+(M12 SECOND CHUCK SHUT, M13 SECOND CHUCK OPEN)
+G20 G90 G95
+G54
+T0101
+G97 S900 M03
+G00 X1.3 Z.1
+G01 Z-1. F.006
+M13
+G97 S900 M63
+G00 B-18.
+G94 G01 B-19.5 F12.
+M12
+G95
+T0707
+G00 X1.3 Z-1.5
+G01 X-.03 F.003
+G00 X1.3
+G00 B0
+M65
+M05
+G55
+T0808
+G97 S1200 M63
+G00 X0 Z-.1
+G01 Z.5 F.005
+G00 Z-3.
+M05
+G04 P2000
+M13
+;^^ warning: second_chuck_opened_turning
+M30
+)"},
+            {System::A, R"(
+(M203/M205 SPINDLE 2 RUN/STOP, M110/M111 CHUCK 2 CLOSE/OPEN)
+G21 G99
+G54
+T0101
+G97 S900 M03
+G00 X40. Z2.
+G01 X-1.6 F0.2
+M111
+S900 M203
+G00 B-380.
+G98 G01 B-400. F300
+M110
+G99
+T0707
+G00 X42. Z-30.
+G01 X-0.6 F0.05
+G00 X42.
+M05
+G00 B0
+G55
+T0808
+G96 S180 M203
+G00 X42. Z-2.
+Z0
+G01 X-1.6 F0.15
+G00 X100.
+Z-100.
+M205
+G04 U2.
+M111
+M30
+)"},
+            // Opened empty before it comes, with its spindle turning; a code that nothing tells before the end.
+            {System::C, R"(
+(M203/M205 SPINDLE 2 RUN/STOP, M110/M111 CHUCK 2 CLOSE/OPEN)
+G71 G90 G95
+G54
+T0101
+G97 S900 M203
+M111
+G00 X40. Z2.
+G97 S900 M03
+G01 X-1.6 F0.2
+G00 B-380.
+G94 G01 B-400. F300
+M110
+G95
+M05
+G00 B0
+G55
+T0808
+G96 S180 M203
+G00 X42. Z-2.
+Z0
+G01 X-1.6 F0.15
+G00 X100.
+Z-100.
+M188
+M111
+M30
+)"},
+            right_turning_a,
+        },
+};
+
+} // namespace turnwright::checks::rules::second_chuck_opened_turning
