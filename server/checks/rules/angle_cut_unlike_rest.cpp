@@ -29,15 +29,17 @@ struct Group {
 std::optional<std::vector<Group>> groups_of(const ToolOfSpan& tool) {
     std::vector<Group> groups;
     bool by_letters = false;
+    std::size_t turned_at_feed = 0; // A retract that is lost takes its G00 along
     for (const Act& act : tool.work->acts) {
+        if (is_return(act.motion) && !groups.empty()) break;
         if (act.polar || act.cylinder || act.calls_program || act.in_contour || act.deleted || act.threads() ||
             act.motion == MotionKind::drill_cycle || tool.work->word(act, 'H') || tool.work->word(act, 'Y') ||
             act.states(codes::Group::distance))
             by_letters = by_letters || !groups.empty();
         if (by_letters) return std::nullopt;
         const ActWord* c = tool.work->word(act, 'C');
-        if (c && !act.cuts() && !is_return(act.motion)) {
-            if (act.moves()) return std::nullopt;
+        if (c && !is_return(act.motion)) {
+            if (act.moves() || (act.cuts() && ++turned_at_feed > 1)) return std::nullopt;
             if (!groups.empty() && groups.back().moves.empty()) groups.pop_back();
             groups.push_back({&act, c->number, {}});
             continue;
@@ -49,6 +51,14 @@ std::optional<std::vector<Group>> groups_of(const ToolOfSpan& tool) {
     return groups;
 }
 
+/// The same places, whether at rapid or at feed.
+bool same_places(const std::vector<Move>& a, const std::vector<Move>& b) {
+    return std::equal(a.begin(), a.end(), b.begin(), b.end(), [](const Move& one, const Move& other) {
+        const Act &x = *one.act, &y = *other.act;
+        return x.moves_x == y.moves_x && x.moves_z == y.moves_z && (!x.moves_x || x.to_x == y.to_x) &&
+               (!x.moves_z || x.to_z == y.to_z);
+    });
+}
 /// The first places of the last one, behind which the way home stands.
 bool begins_with(const std::vector<Move>& moves, const std::vector<Move>& row) {
     return moves.size() >= row.size() && std::equal(row.begin(), row.end(), moves.begin());
@@ -98,7 +108,7 @@ void look_at(const FileContext& context, const ToolOfSpan& tool, Report& report)
     const std::vector<Move> without(row.begin() + static_cast<std::ptrdiff_t>(first) + 1, row.end());
     const std::vector<Move> rest(odd.moves.begin() + static_cast<std::ptrdiff_t>(std::min(first, odd.moves.size())),
                                  odd.moves.end());
-    const bool lost = last ? begins_with(rest, without) && !without.empty() : rest == without;
+    const bool lost = last ? begins_with(rest, without) && !without.empty() : same_places(rest, without);
     if (lost) {
         const Act& at = first < odd.moves.size() ? *odd.moves[first].act : *odd.turned;
         report.at(tool.place(at))

@@ -110,7 +110,7 @@ std::vector<Row> milled_rows(std::span<const ToolOfSpan> program) {
         bool cut = true, plain = true;
         for (const Act& act : tool.work->acts) {
             plain = plain && act.motion != MotionKind::drill_cycle && !act.polar && !act.cylinder &&
-                    !act.calls_program && !tool.work->word(act, 'H');
+                    !act.calls_program && !(tool.work->word(act, 'H') && !is_return(act.motion));
             if (act.cuts() && (act.part_stands || act.spindle == machine::Spindle::live)) cut = true;
             const ActWord* c = tool.work->word(act, 'C');
             if (!c || act.cuts() || is_return(act.motion)) continue;
@@ -156,8 +156,10 @@ bool on_one(const Circle& a, const Circle& b) {
 }
 /// The angles and one more stand in equal steps all round.
 bool closes_with(const Circle& circle, double angle) {
-    std::vector<double> all{std::fmod(std::fmod(angle, 360) + 360, 360)};
-    for (const Angle& some : circle.angles) all.push_back(std::fmod(std::fmod(some.value, 360) + 360, 360));
+    const auto in_turn = [](double value) { return std::fmod(std::fmod(value, 360) + 360, 360); };
+    std::vector<double> all;
+    if (!circle.has(angle)) all.push_back(in_turn(angle));
+    for (const Angle& some : circle.angles) all.push_back(in_turn(some.value));
     std::sort(all.begin(), all.end());
     const double step = 360.0 / static_cast<double>(all.size());
     for (std::size_t i = 1; i < all.size(); ++i)
@@ -169,12 +171,19 @@ bool closes_with(const Circle& circle, double angle) {
 void look_for_lost(const std::vector<Circle>& circles, Report& report) {
     for (const Circle& circle : circles)
         for (const Circle& other : circles) {
-            if (!on_one(circle, other) || other.angles.size() <= circle.angles.size()) continue;
+            if (!on_one(circle, other) || circle.angles.size() < 2) continue;
             const bool has_all = std::all_of(circle.angles.begin(), circle.angles.end(),
                                              [&](const Angle& some) { return other.has(some.value); });
-            if (!has_all) continue;
+            const auto missing = static_cast<std::size_t>(
+                std::count_if(other.angles.begin(), other.angles.end(),
+                              [&](const Angle& some) { return !circle.has(some.value); }));
+            // All but one of a circle that is whole in itself, and others beside them.
+            const bool all_but_one =
+                !has_all && missing == 1 && other.angles.size() >= 4 &&
+                closes_with(other, other.angles.front().value);
+            if (!has_all && !all_but_one) continue;
             const auto lost = std::find_if(other.angles.begin(), other.angles.end(), [&](const Angle& some) {
-                return !circle.has(some.value) && closes_with(circle, some.value);
+                return !circle.has(some.value) && (all_but_one || closes_with(circle, some.value));
             });
             if (lost == other.angles.end()) continue;
             // A tool of its own makes that one.

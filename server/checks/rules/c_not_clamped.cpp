@@ -139,6 +139,40 @@ void look_at_rows(const ToolOfSpan& tool, const std::vector<MachineCode>& codes,
     }
 }
 
+/// The first cut at each angle of C, of mills and drills that go by their own feed: all but one with the brake
+/// closed.
+void look_at_cuts(const std::vector<ClampEvent>& events, Report& report) {
+    const MachineCode* code = nullptr;
+    std::size_t clamped = 0, open = 0;
+    const ClampAct* odd = nullptr;
+    bool turned = false;
+    for (const ClampEvent& event : events) {
+        const ClampAct& at = event.at;
+        if (event.kind == Kind::positions_c && !is_return(at.act->motion)) {
+            turned = !at.act->drills() && !at.act->taps();
+            continue;
+        }
+        if (event.kind != Kind::cuts && event.kind != Kind::feeds_stopped) continue;
+        const Act& act = *at.act;
+        if (!turned || act.turns_part || act.polar || act.cylinder || act.deleted || act.drills() || act.taps() ||
+            !at.of(HeldBy::c_axis).surely())
+            continue;
+        turned = false;
+        const Held& brake = at.of(HeldBy::c_brake);
+        if (brake.surely()) {
+            code = brake.code;
+            ++clamped;
+        } else if (!brake.act || brake.code) {
+            if (open++ == 0) odd = &at;
+        }
+    }
+    if (clamped < 2 || open != 1 || !code) return;
+    report.at(odd->tool->place(*odd->act))
+        .message(said("The cut at this angle comes with C open, and those at the {} others of the program with {}: "
+                      "the part turns away under the cutter. Write M{:02} before it.",
+                      clamped, with_words(*code), code->number));
+}
+
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const std::vector<MachineCode> codes = codes_told(context);
@@ -170,6 +204,7 @@ void file(const FileContext& context, Report& report) {
             }
         }
         tell(row, report);
+        look_at_cuts(events, report);
     });
 }
 
@@ -182,7 +217,8 @@ extern const Check check{
     .title = "Hole drilled with C open, unlike the others",
     .documentation = "Of the holes that one tool drills round the part all but one are drilled with the "
                      "brake of C closed, and "
-                     "for that one it was opened and not closed again: the part turns away under the drill. "
+                     "for that one it was opened and not closed again: the part turns away under the drill. So it "
+                     "is told of the first cut of a mill at each angle of C. "
                      "What the codes mean "
                      "is read from `m_codes` in the shop file (`does = \"C brake on\"`, `\"C brake off\"`), "
                      "else from notes (M61 "
@@ -193,6 +229,63 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            {System::B, R"(
+(M31/M32 C AXIS IN/OUT  M33/M34 CLAMP/UNCLAMP C  M13/M15 MILLING SPINDLE RUN/STOP)
+G21 G90 G94 G97
+T0606
+M31
+S2500 M13
+G00 C0
+Z-15.
+X44.
+M33
+G01 X36. F40
+Z-45. F120
+G00 X44.
+M34
+C120.
+M33
+G01 X36. F40
+Z-45. F120
+G00 X44.
+M34
+C240.
+G01 X36. F40
+;^^^^^^^^^^^ warning: c_not_clamped
+Z-45. F120
+G00 X44.
+M15
+M32
+M30
+)"},
+            // A slot that C feeds round is milled with it open.
+            {System::B, R"(
+(M31/M32 C AXIS IN/OUT  M33/M34 CLAMP/UNCLAMP C  M13/M15 MILLING SPINDLE RUN/STOP)
+G21 G90 G94 G97
+T0606
+M31
+S2500 M13
+G00 C0
+Z-15.
+X44.
+M33
+G01 X36. F40
+Z-45. F120
+G00 X44.
+M34
+C120.
+M33
+G01 X36. F40
+Z-45. F120
+G00 X44.
+M34
+C240.
+G01 C300. X36. F40
+G00 X44.
+M15
+M32
+M30
+)"},
             // In the block of each hole.
             {System::B, R"(
 (M86 C ON, M87 C OFF, M96 C BRAKE, M97 BRAKE OFF)

@@ -14,7 +14,7 @@ namespace {
 /// A called program that does nothing with X but go to one place at feed and come back to another.
 struct InAndBack {
     float cut = not_known, back = not_known;
-    bool moves_z = false; ///< By more than it takes back
+    bool moves_z = false;
 };
 std::optional<InAndBack> in_and_back(std::span<const ToolOfSpan> tools, int number) {
     const ToolOfSpan* called = nullptr;
@@ -29,6 +29,7 @@ std::optional<InAndBack> in_and_back(std::span<const ToolOfSpan> tools, int numb
     const Act* last = nullptr;
     for (const Act& act : called->work->acts) {
         if (act.calls_tool || act.calls_program || act.deleted || is_return(act.motion)) return std::nullopt;
+        if (act.dwells) continue;
         if (act.moves_x) {
             if (act.moves_z || act.by_u || act.incremental || !known(act.to_x)) return std::nullopt;
             if (act.motion != MotionKind::feed && act.motion != MotionKind::rapid) return std::nullopt;
@@ -37,7 +38,7 @@ std::optional<InAndBack> in_and_back(std::span<const ToolOfSpan> tools, int numb
             places.insert(act.to_x);
             last = &act;
         }
-        if (act.moves_z && !act.by_w && !act.incremental) found.moves_z = true;
+        found.moves_z = found.moves_z || act.moves_z;
     }
     if (!last || places.size() != 2 || last->to_x == found.cut) return std::nullopt;
     found.back = last->to_x;

@@ -209,6 +209,24 @@ M75
 M72
 M30
 )"},
+            {System::C, R"(
+(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
+G71 G90 G94 G97
+T0505
+M71
+S2000 M73
+G00 X90. Z5. C0
+G83 X90. C0 Z-20. Q5000 F180.
+C72.
+C144.
+C216.
+C288.
+G80
+G00 Z100.
+M75
+M72
+M30
+)"},
             right_drilling_b,
         },
 };

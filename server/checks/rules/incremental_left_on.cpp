@@ -65,7 +65,9 @@ bool is_absolute_elsewhere(const Act& act, std::span<const ToolOfSpan> tools) {
 }
 
 /// G91 for the slide that draws the bar or goes home, and X and Z of the next tool go by it.
-void look_at_slide(const FileContext& context, const std::vector<Stretch>& stretches, Report& report) {
+std::vector<bool> look_at_slide(const FileContext& context, const std::vector<Stretch>& stretches,
+                                Report& report) {
+    std::vector<bool> told(stretches.size());
     const bool taken_back_elsewhere = std::any_of(stretches.begin(), stretches.end(), [](const Stretch& some) {
         return some.taken_back && some.own().size() <= 1;
     });
@@ -80,15 +82,17 @@ void look_at_slide(const FileContext& context, const std::vector<Stretch>& stret
                           code(context.settings(), Meaning::incremental), own.size(),
                           code(context.settings(), Meaning::absolute)))
             .related(own.front().tool->place(*own.front().act), said("the first of them"));
+        told[i] = true;
     }
+    return told;
 }
 
 void look_at(const FileContext& context, Report& report, std::span<const ToolOfSpan> tools) {
     const std::vector<Stretch> stretches = stretches_in(tools);
-    look_at_slide(context, stretches, report);
+    const std::vector<bool> told = look_at_slide(context, stretches, report);
     for (std::size_t i = 0; i < stretches.size(); ++i) {
         const Stretch& now = stretches[i];
-        if (now.moves.size() < 2) continue;
+        if (now.moves.size() < 2 || told[i]) continue;
         int short_ones = 0;
         for (const Stretch& other : stretches)
             if (&other != &now && other.moves.size() == 1 && other.taken_back) ++short_ones;

@@ -45,7 +45,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, st
                 cut = {};
                 continue;
             }
-            if (act.cuts() && is_live(act) && act.motion == MotionKind::feed && !act.incremental) {
+            if (act.cuts() && is_live(act) && act.motion != MotionKind::drill_cycle && !act.incremental) {
                 if (!known(act.from_x) || !known(act.to_x) || !known(act.from_z) || !known(act.to_z)) {
                     cut = {};
                     continue;

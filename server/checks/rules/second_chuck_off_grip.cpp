@@ -285,20 +285,22 @@ void file(const FileContext& context, Report& report) {
                 closed = &event, closed_at = slide, closed_from = before;
             if (event.kind == Kind::moves_slide) earlier = before, before = slide, slide = &event;
             if (event.kind != Kind::code || event.at.code->does != Does::second_close || !slide) continue;
-            // Home is where it came from, or goes to behind the take-over.
-            if (!earlier)
-                for (const ClampEvent* later = &event; later < events.data() + events.size() && !earlier; ++later)
-                    if (later->kind == Kind::moves_slide && !later->at.act->gives_feed &&
-                        !later->at.act->incremental)
-                        earlier = later;
-            if (before && passes_grip(earlier, *before, *slide, report)) return;
             if (before && closes_before_face(context, *before, *slide, event, report)) return;
             if (closes_off_face(context, before, *slide, event, tools_of(context), report)) return;
             const ActWord* to = slide_word(*slide->at.tool->work, *slide->at.act);
-            if (!to || to->letter != 'B' || slide->at.act->incremental || to->number == 0) continue;
             if (!grip) grip = noted_grip(context, tools_of(context));
             const double tolerance = event.at.act->inch() ? 0.005 : 0.1;
-            if (!*grip || std::abs(to->number - **grip) <= tolerance) continue;
+            if (!*grip || !to || to->letter != 'B' || slide->at.act->incremental || to->number == 0 ||
+                std::abs(to->number - **grip) <= tolerance) {
+                // Home is where it came from, or goes to behind the take-over.
+                const ClampEvent* home = earlier;
+                for (const ClampEvent* later = &event; later < events.data() + events.size() && !home; ++later)
+                    if (later->kind == Kind::moves_slide && !later->at.act->gives_feed &&
+                        !later->at.act->incremental)
+                        home = later;
+                if (before && passes_grip(home, *before, *slide, report)) return;
+                continue;
+            }
             report.at_letter(slide->at.tool->place(*slide->at.act), to->letter)
                 .message(said("{} closes at B{}, and the notes have the grip at B{}: the jaws close "
                               "on nothing, or where the part is not meant to be held.",

@@ -26,9 +26,10 @@ bool is_noted(const ActWord& word, const std::vector<MachineCode>& codes) {
 /// A code of its own stops the second spindle: M05 is the main one's then.
 bool has_own_stop(std::span<const ToolOfSpan> program, const std::vector<MachineCode>& codes) {
     for (const ToolOfSpan& tool : program)
-        for (const Act& act : tool.work->acts)
-            if (act.spindle == Spindle::second && act.states(Group::spindle_direction) && act.stopped())
-                return true;
+        for (const Act& act : tool.work->acts) {
+            const ActWord* code = tool.work->word(act, 'M');
+            if (act.spindle == Spindle::second && act.stopped() && code && code->number > 9) return true;
+        }
     return std::any_of(codes.begin(), codes.end(), [](const MachineCode& code) {
         return code.does == Does::other && code.number > 9 &&
                (code.words.find("STOP") != std::string::npos || code.words.find("OFF") != std::string::npos ||
@@ -42,7 +43,7 @@ std::string start_code(const Start& start) {
     return "M03";
 }
 
-void look_at(const FileContext& context, std::span<const ToolOfSpan> all, std::span<const ToolOfSpan> program,
+void look_at(std::span<const ToolOfSpan> all, std::span<const ToolOfSpan> program,
              const std::vector<MachineCode>& codes, Report& report) {
     const bool own_stop = has_own_stop(program, codes);
     std::optional<Start> started; ///< By itself, since the chuck closed; nothing has stopped it
@@ -51,21 +52,20 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> all, std::s
         for (const Act& act : tool.work->acts) {
             const auto called = act.calls_program ? number_called(*tool.work, act) : std::nullopt;
             if (act.calls_program && !(called && only_cuts(all, *called))) started.reset();
-            if (tool.work->has_code(act, 'M', 19)) started.reset();
-            if (act.states(Group::spindle_direction)) {
-                const bool second = act.spindle == Spindle::second;
-                if (second && act.turns() && !act.deleted && closed)
-                    started = Start{&tool, &act};
-                else if (!act.spindle || (second && !act.turns()) ||
-                         (act.spindle == Spindle::main && !act.turns() && !own_stop))
-                    started.reset();
-            }
+            const bool second = act.spindle == Spindle::second;
+            const ActWord* own = tool.work->word(act, 'M');
+            const bool starts =
+                second && act.turns() && own && (act.gives_speed || act.states(Group::spindle_mode));
+            if (starts && !act.deleted && closed) started = Start{&tool, &act};
+            const bool stops =
+                act.stopped() &&
+                (act.states(Group::spindle_direction) ? !own_stop : second && own && own->number > 9 && !told_code(*own, codes));
+            if (stops) started.reset();
             cut = cut || (closed && started && act.cuts() && act.spindle == Spindle::second);
             for (const ActWord& word : tool.work->words_of(act)) {
                 const MachineCode* code = told_code(word, codes);
                 if (!code) {
-                    if (is_of_builder(word) && !act.states(Group::spindle_direction) && !is_noted(word, codes))
-                        started.reset();
+                    if (is_of_builder(word) && !starts && !is_noted(word, codes)) started.reset();
                     continue;
                 }
                 if (code->does == Does::joined) started.reset();
@@ -88,16 +88,14 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> all, std::s
                 started.reset();
             }
         }
-    (void)context;
 }
 
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const std::vector<MachineCode> codes = codes_told(context);
     const auto tools = tools_of(context);
-    for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
-        look_at(context, tools, program, codes, report);
-    });
+    for_each_main_program(
+        tools, [&](std::span<const ToolOfSpan> program) { look_at(tools, program, codes, report); });
 }
 
 } // namespace
@@ -108,9 +106,12 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "Second chuck opened while its spindle turns",
     .documentation =
-        "The second chuck has closed on the part, its spindle was started by itself and a tool has cut there, "
-        "and the code that opens the chuck comes with no stop of that spindle before: the part is thrown out. "
-        "The stop is lost, stands behind the opening, or is the one of the main spindle. What the codes do is "
+        "The second chuck has closed on the part, its spindle was started by itself and a tool has cut "
+        "there, "
+        "and the code that opens the chuck comes with no stop of that spindle before: the part is thrown "
+        "out. "
+        "The stop is lost, stands behind the opening, or is the one of the main spindle. What the codes do "
+        "is "
         "read from `m_codes` in the shop file (`does = \"second unclamp\"`, `\"second forward\"`, `\"second "
         "stop\"`) or from notes; a code that nothing tells may stop the spindle, and then nothing is said. A "
         "chuck that opens empty, or with both spindles joined, is let pass.",
@@ -216,7 +217,8 @@ G04 U2.
 M111
 M30
 )"},
-            // Opened empty before it comes, with its spindle turning; a code that nothing tells before the end.
+            // Opened empty before it comes, with its spindle turning; a code that nothing tells before the
+            // end.
             {System::C, R"(
 (M203/M205 SPINDLE 2 RUN/STOP, M110/M111 CHUCK 2 CLOSE/OPEN)
 G71 G90 G95

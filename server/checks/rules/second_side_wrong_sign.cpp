@@ -4,7 +4,9 @@
 #include "checks/rule.h"
 #include "language/said.h"
 
+#include <algorithm>
 #include <cmath>
+#include <vector>
 
 namespace turnwright::checks::rules::second_side_wrong_sign {
 
@@ -59,6 +61,18 @@ bool is_all_of_second(const FileContext& context, const Span& head) {
                 gives_start_to_second(syntax::note_text(context.reader().line(*at).text_of(item))))
                 return true;
     return false;
+}
+
+/// In along X at three places of Z or more: a row of plunges.
+bool plunges_in_a_row(const ToolOfSpan& tool) {
+    std::vector<float> places;
+    for (const Act& act : tool.work->acts) {
+        if (act.motion != MotionKind::feed || !act.moves_x || act.moves_z || !known(act.from_x) ||
+            !known(act.to_x) || act.to_x >= act.from_x || !known(act.to_z) || act.in_contour)
+            continue;
+        if (std::find(places.begin(), places.end(), act.to_z) == places.end()) places.push_back(act.to_z);
+    }
+    return places.size() >= 3;
 }
 
 bool is_blade_by_note(const ToolOfSpan& tool) {
@@ -122,7 +136,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
             }
             const float least = least_of(act);
             const bool feeds = act.motion == MotionKind::feed;
-            const bool faces = feeds && !is_blade_by_note(tool) && act.moves_x && !act.moves_z &&
+            const bool faces = feeds && !is_blade_by_note(tool) && !plunges_in_a_row(tool) && act.moves_x && !act.moves_z &&
                                known(act.from_x) && known(act.to_x) && act.to_x < act.from_x;
             // Deeper than a face that is known a plunge is none: a neck or a groove.
             const bool deeper = face && (act.to_z - face->z) * face->free < -least;
@@ -194,6 +208,33 @@ G00 X44.
 M65
 M30
 )"},
+            // A row of plunges is no face; the finish comes from in front of it.
+            {System::B, R"(
+(M63 SECOND SPINDLE RUNS, M65 SECOND SPINDLE STOP)
+G20 G90 G95
+G55
+T0909
+G97 S900 M63
+G00 Z.75
+X1.2
+G01 X.9 F.004
+G00 X1.2
+Z.85
+G01 X.76
+G00 X1.2
+Z.95
+G01 X.54
+G00 X2.
+T1111
+G00 Z-.1
+X-.06
+G01 X0 Z0 F.01
+X.5 Z.25 F.004
+G01 Z1.2
+G00 X2.
+M65
+M30
+)"},
             // Plunges behind the face, and a finish that comes back to it.
             {System::B, R"(
 (M63 SECOND SPINDLE RUNS, M65 SECOND SPINDLE STOP)
@@ -214,8 +255,7 @@ G00 X44.
 T1111
 G00 Z-3.
 X-1.6
-G01 X0 Z-0.5 F0.2
-Z0
+G01 Z0 F0.2
 X18. F0.1
 Z29.
 G00 X44.

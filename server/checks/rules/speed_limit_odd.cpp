@@ -112,6 +112,7 @@ void file(const FileContext& context, Report& report) {
     for (const ToolOfSpan& tool : tools) {
         if (tool.own->live || tool.listed->live || tool.is(NamedTool::Kind::stop)) continue;
         for (const Act& act : tool.work->acts) {
+            if (act.spindle == machine::Spindle::live) continue; // The limit is the part's
             if (!act.gives_speed || !act.rpm() || act.stopped() || !known(act.speed_limit) ||
                 act.speed_limit <= 0 || act.speed_limit > most_rpm)
                 continue;
@@ -148,6 +149,29 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // The tool turns, and the chuck stands.
+            {System::A, R"(
+(M17 C AXIS IN, M18 C AXIS OUT, M73/M75 LIVE TOOL ON/OFF)
+G20 G99
+T0101
+G50 S1800
+G96 S500 M03
+G00 X5. Z.1
+G01 Z-1. F.01
+G00 X9. Z5.
+M05
+T0505
+M17
+G28 H0
+G98
+G97 S4000 M73
+G00 X4.85 Z-2. C0
+G01 X4. F8.
+G00 X5.
+M75
+M18
+M30
+)"},
             {System::A, R"(
 G21 G99
 G50 S25000
