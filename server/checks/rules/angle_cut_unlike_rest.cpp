@@ -12,9 +12,10 @@ namespace {
 
 struct Move {
     const Act* act = nullptr;
+    /// The same place, whether at rapid or at feed: a retract that is lost takes its G00 along.
     bool operator==(const Move& other) const {
-        return act->motion == other.act->motion && act->moves_x == other.act->moves_x &&
-               act->moves_z == other.act->moves_z && (!act->moves_x || act->to_x == other.act->to_x) &&
+        return act->moves_x == other.act->moves_x && act->moves_z == other.act->moves_z &&
+               (!act->moves_x || act->to_x == other.act->to_x) &&
                (!act->moves_z || act->to_z == other.act->to_z);
     }
 };
@@ -32,9 +33,9 @@ std::optional<std::vector<Group>> groups_of(const ToolOfSpan& tool) {
     std::size_t turned_at_feed = 0; // A retract that is lost takes its G00 along
     for (const Act& act : tool.work->acts) {
         if (is_return(act.motion) && !groups.empty()) break;
-        if (act.polar || act.cylinder || act.calls_program || act.in_contour || act.deleted || act.threads() ||
-            act.motion == MotionKind::drill_cycle || tool.work->word(act, 'H') || tool.work->word(act, 'Y') ||
-            act.states(codes::Group::distance))
+        if (act.polar || act.cylinder || act.calls_program || act.in_contour || act.deleted ||
+            act.threads() || act.motion == MotionKind::drill_cycle || tool.work->word(act, 'H') ||
+            tool.work->word(act, 'Y') || act.states(codes::Group::distance))
             by_letters = by_letters || !groups.empty();
         if (by_letters) return std::nullopt;
         const ActWord* c = tool.work->word(act, 'C');
@@ -51,14 +52,6 @@ std::optional<std::vector<Group>> groups_of(const ToolOfSpan& tool) {
     return groups;
 }
 
-/// The same places, whether at rapid or at feed.
-bool same_places(const std::vector<Move>& a, const std::vector<Move>& b) {
-    return std::equal(a.begin(), a.end(), b.begin(), b.end(), [](const Move& one, const Move& other) {
-        const Act &x = *one.act, &y = *other.act;
-        return x.moves_x == y.moves_x && x.moves_z == y.moves_z && (!x.moves_x || x.to_x == y.to_x) &&
-               (!x.moves_z || x.to_z == y.to_z);
-    });
-}
 /// The first places of the last one, behind which the way home stands.
 bool begins_with(const std::vector<Move>& moves, const std::vector<Move>& row) {
     return moves.size() >= row.size() && std::equal(row.begin(), row.end(), moves.begin());
@@ -85,8 +78,7 @@ std::optional<Odd> odd_of(const std::vector<Group>& groups) {
 
 std::string place_of(const FileContext& context, const Act& act) {
     std::string text;
-    if (act.moves_x)
-        text = "X" + written(static_cast<float>(x_as_written(act.to_x, context.settings())));
+    if (act.moves_x) text = "X" + written(static_cast<float>(x_as_written(act.to_x, context.settings())));
     if (act.moves_z) text += (text.empty() ? "Z" : " Z") + written(act.to_z);
     return text;
 }
@@ -106,30 +98,32 @@ void look_at(const FileContext& context, const ToolOfSpan& tool, Report& report)
     if (first == row.size()) return;
     // A block less
     const std::vector<Move> without(row.begin() + static_cast<std::ptrdiff_t>(first) + 1, row.end());
-    const std::vector<Move> rest(odd.moves.begin() + static_cast<std::ptrdiff_t>(std::min(first, odd.moves.size())),
-                                 odd.moves.end());
-    const bool lost = last ? begins_with(rest, without) && !without.empty() : same_places(rest, without);
+    const std::vector<Move> rest(
+        odd.moves.begin() + static_cast<std::ptrdiff_t>(std::min(first, odd.moves.size())), odd.moves.end());
+    const bool lost = last ? begins_with(rest, without) && !without.empty() : rest == without;
     if (lost) {
         const Act& at = first < odd.moves.size() ? *odd.moves[first].act : *odd.turned;
         report.at(tool.place(at))
-            .message(said("At C{0} a block is missing that stands at the {1} other angles of this tool, the way to "
-                          "{2}: what follows goes from where the block before has left the tool. Write {2} here.",
-                          written(odd.angle), found->alike, place_of(context, *row[first].act)))
+            .message(said(
+                "At C{0} a block is missing that stands at the {1} other angles of this tool, the way to "
+                "{2}: what follows goes from where the block before has left the tool. Write {2} here.",
+                written(odd.angle), found->alike, place_of(context, *row[first].act)))
             .related(tool.place(*row[first].act), said("the block at another angle"));
         return;
     }
     // Another place
     if (first >= odd.moves.size()) return;
     const Act &here = *odd.moves[first].act, &there = *row[first].act;
-    if (here.motion != there.motion || here.moves_x != there.moves_x || here.moves_z != there.moves_z) return;
+    if (here.moves_x != there.moves_x || here.moves_z != there.moves_z) return;
     const std::vector<Move> behind(row.begin() + static_cast<std::ptrdiff_t>(first) + 1, row.end());
     const std::vector<Move> own(odd.moves.begin() + static_cast<std::ptrdiff_t>(first) + 1, odd.moves.end());
     if (last ? !begins_with(own, behind) : own != behind) return;
     report.at_letter(tool.place(here), here.moves_x && here.to_x != there.to_x ? 'X' : 'Z')
         .severity(Severity::information)
-        .message(said("At C{0} this goes to {2}, and at the {1} other angles of this tool the same block goes to "
-                      "{3}: what is cut here comes out unlike the others. Is a digit wrong?",
-                      written(odd.angle), found->alike, place_of(context, here), place_of(context, there)))
+        .message(
+            said("At C{0} this goes to {2}, and at the {1} other angles of this tool the same block goes to "
+                 "{3}: what is cut here comes out unlike the others. Is a digit wrong?",
+                 written(odd.angle), found->alike, place_of(context, here), place_of(context, there)))
         .related(tool.place(there), said("the block at another angle"));
 }
 
@@ -147,11 +141,13 @@ extern const Check check{
     .family = Family::words,
     .severity = Severity::warning,
     .title = "Cut at one angle unlike those at the others",
-    .documentation =
-        "A tool turns the part by C and goes the same way at each angle (three or more), as for flats or slots, "
-        "and at one of them a block is missing, or one block goes to another place (told as information: one flat "
-        "may be meant otherwise). Ways by H, U, W or G91, in called programs, in cycles, on the cylinder and in "
-        "the plane of X and C are not looked at.",
+    .documentation = "A tool turns the part by C and goes the same way at each angle (three or more), as for "
+                     "flats or slots, "
+                     "and at one of them a block is missing, or one block goes to another place (told as "
+                     "information: one flat "
+                     "may be meant otherwise). Ways by H, U, W or G91, in called programs, in cycles, on the "
+                     "cylinder and in "
+                     "the plane of X and C are not looked at.",
     .file = file,
     .examples =
         {

@@ -139,8 +139,8 @@ void look_at_rows(const ToolOfSpan& tool, const std::vector<MachineCode>& codes,
     }
 }
 
-/// The first cut at each angle of C, of mills and drills that go by their own feed: all but one with the brake
-/// closed.
+/// The first cut at each angle of C, of mills and drills that go by their own feed: all but one with the
+/// brake closed.
 void look_at_cuts(const std::vector<ClampEvent>& events, Report& report) {
     const MachineCode* code = nullptr;
     std::size_t clamped = 0, open = 0;
@@ -154,11 +154,12 @@ void look_at_cuts(const std::vector<ClampEvent>& events, Report& report) {
         }
         if (event.kind != Kind::cuts && event.kind != Kind::feeds_stopped) continue;
         const Act& act = *at.act;
-        if (!turned || act.turns_part || act.polar || act.cylinder || act.deleted || act.drills() || act.taps() ||
-            !at.of(HeldBy::c_axis).surely())
+        const Held& brake = at.of(HeldBy::c_brake);
+        if ((act.drills() || act.taps()) && brake.surely()) ++clamped;
+        if (!turned || act.turns_part || act.polar || act.cylinder || act.deleted || act.drills() ||
+            act.taps() || !at.of(HeldBy::c_axis).surely())
             continue;
         turned = false;
-        const Held& brake = at.of(HeldBy::c_brake);
         if (brake.surely()) {
             code = brake.code;
             ++clamped;
@@ -168,9 +169,10 @@ void look_at_cuts(const std::vector<ClampEvent>& events, Report& report) {
     }
     if (clamped < 2 || open != 1 || !code) return;
     report.at(odd->tool->place(*odd->act))
-        .message(said("The cut at this angle comes with C open, and those at the {} others of the program with {}: "
-                      "the part turns away under the cutter. Write M{:02} before it.",
-                      clamped, with_words(*code), code->number));
+        .message(said(
+            "The cut at this angle comes with C open, and those at the {} others of the program with {}: "
+            "the part turns away under the cutter. Write M{:02} before it.",
+            clamped, with_words(*code), code->number));
 }
 
 void file(const FileContext& context, Report& report) {
@@ -215,17 +217,18 @@ extern const Check check{
     .family = Family::spindle,
     .severity = Severity::warning,
     .title = "Hole drilled with C open, unlike the others",
-    .documentation = "Of the holes that one tool drills round the part all but one are drilled with the "
-                     "brake of C closed, and "
-                     "for that one it was opened and not closed again: the part turns away under the drill. So it "
-                     "is told of the first cut of a mill at each angle of C. "
-                     "What the codes mean "
-                     "is read from `m_codes` in the shop file (`does = \"C brake on\"`, `\"C brake off\"`), "
-                     "else from notes (M61 "
-                     "BRAKE ON, M62 BRAKE OFF); without either nothing is said. Where the code that clamps "
-                     "stands in the block "
-                     "of the cycle, one cycle of a tool without it is told, too, and one hole of a row "
-                     "without the code that the others have, or with another.",
+    .documentation =
+        "Of the holes that one tool drills round the part all but one are drilled with the "
+        "brake of C closed, and "
+        "for that one it was opened and not closed again: the part turns away under the drill. So it "
+        "is told of the first cut of a mill at each angle of C. "
+        "What the codes mean "
+        "is read from `m_codes` in the shop file (`does = \"C brake on\"`, `\"C brake off\"`), "
+        "else from notes (M61 "
+        "BRAKE ON, M62 BRAKE OFF); without either nothing is said. Where the code that clamps "
+        "stands in the block "
+        "of the cycle, one cycle of a tool without it is told, too, and one hole of a row "
+        "without the code that the others have, or with another.",
     .file = file,
     .examples =
         {

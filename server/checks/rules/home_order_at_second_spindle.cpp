@@ -1,5 +1,5 @@
 // Beside a second spindle Z goes home with X still at the part, where the others send X home first.
-#include "checks/acts.h"
+#include "checks/more_axes.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
@@ -51,9 +51,54 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
                  where, x_first));
 }
 
+/// While the second chuck holds the part that is cut off, its spindle stands in front of it: Z does not go
+/// home with X anywhere but home.
+void look_at_take_over(std::span<const ToolOfSpan> program, const std::vector<MachineCode>& codes,
+                       Report& report) {
+    bool closed = false, came = false, cut = false, x_home = false;
+    const MachineCode* closes = nullptr;
+    float x = not_known;
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            if (act.calls_program) closed = cut = false; // What is done there may change it
+            if (slide_word(*tool.work, act)) {
+                came = act.gives_feed && !act.deleted;
+                if (!came) closed = cut = false; // Away, with the part or without it
+            }
+            for (const ActWord& word : tool.work->words_of(act)) {
+                const MachineCode* code = told_code(word, codes);
+                if (!code) continue;
+                if (code->does == MachineCode::Does::second_close && came)
+                    closed = true, cut = false, closes = code;
+                if (code->does == MachineCode::Does::second_open) closed = cut = false;
+            }
+            if (!act.moves() || act.in_contour) continue;
+            if (act.moves_x) {
+                x_home = is_return(act.motion);
+                x = act.to_x;
+            }
+            cut = cut || (closed && act.cuts() && act.moves_x && !slide_word(*tool.work, act));
+            if (!closed || !cut || !is_return(act.motion) || !act.moves_z || act.moves_x || act.deleted ||
+                x_home)
+                continue;
+            const std::string where =
+                known(x) ? said("at X{} (diameter)", written(2 * x)) : said("where it cut");
+            report.at_letter(tool.place(act), act.by_w ? 'W' : 'Z')
+                .message(said(
+                    "Z goes home here with X still {}, and {} holds the part: the second spindle stands in "
+                    "front of it, and the blade and the turret run into it. Send X home in a block before.",
+                    where, with_words(*closes)));
+            return;
+        }
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, report); });
+    const auto codes = tools.empty() ? std::vector<MachineCode>() : codes_told(context);
+    for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
+        look_at(program, report);
+        look_at_take_over(program, codes, report);
+    });
 }
 
 } // namespace
@@ -67,11 +112,57 @@ extern const Check check{
         "A program works on two spindles, and behind one cut it sends Z home with X left where it cut, "
         "while all other ways home behind a cut (three or more) send X first, in a block of its own. "
         "Between two spindles Z goes home past a chuck: the tool runs along the part into it. Nothing is "
-        "said behind work on the centre or in a bore, where a rapid comes before, or where any other "
-        "way home has another order.",
+        "said of these behind work on the centre or in a bore, where a rapid comes before, or where any "
+        "other "
+        "way home has another order. And while the second chuck holds the part, as its codes are told, with "
+        "a tool "
+        "that has cut it off, Z does not go home before X.",
     .file = file,
     .examples =
         {
+            {System::B, R"(
+(M12 SECOND CHUCK SHUT, M13 SECOND CHUCK OPEN, M20 BOTH SPINDLES TOGETHER, M21 TOGETHER OFF)
+G21 G90 G95
+T0707
+M13
+G97 S1200 M03
+M20
+G00 B-540.
+G94 G01 B-599.5 F500
+M12
+G95
+G00 X44. Z-27.5
+G01 X-0.5 F0.08
+G00 X44.
+G53 Z0
+;   ^^ warning: home_order_at_second_spindle
+G53 X0
+M21
+M05
+G53 B0
+M30
+)"},
+            {System::B, R"(
+(M12 SECOND CHUCK SHUT, M13 SECOND CHUCK OPEN, M20 BOTH SPINDLES TOGETHER, M21 TOGETHER OFF)
+G21 G90 G95
+T0707
+M13
+G97 S1200 M03
+M20
+G00 B-540.
+G94 G01 B-599.5 F500
+M12
+G95
+G00 X44. Z-27.5
+G01 X-0.5 F0.08
+G00 X44.
+M21
+M05
+G53 B0
+G53 Z0
+G53 X0
+M30
+)"},
             {System::A, R"(
 (M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
 G21 G99 G97

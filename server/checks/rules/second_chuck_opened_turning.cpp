@@ -57,9 +57,12 @@ void look_at(std::span<const ToolOfSpan> all, std::span<const ToolOfSpan> progra
             const bool starts =
                 second && act.turns() && own && (act.gives_speed || act.states(Group::spindle_mode));
             if (starts && !act.deleted && closed) started = Start{&tool, &act};
+            // Started by M03, with S sent to the second spindle: M05 stops it.
+            const bool by_main_code = started && start_code(*started) < "M05";
             const bool stops =
-                act.stopped() &&
-                (act.states(Group::spindle_direction) ? !own_stop : second && own && own->number > 9 && !told_code(*own, codes));
+                act.stopped() && (act.states(Group::spindle_direction)
+                                      ? !own_stop || by_main_code
+                                      : second && own && own->number > 9 && !told_code(*own, codes));
             if (stops) started.reset();
             cut = cut || (closed && started && act.cuts() && act.spindle == Spindle::second);
             for (const ActWord& word : tool.work->words_of(act)) {

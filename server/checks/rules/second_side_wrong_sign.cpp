@@ -103,9 +103,10 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
     const Act* to_face = nullptr;      // The rapid along Z that has just come
     float deepest = 0;                 // Of all cuts behind the face, below zero
     bool comes = false;                // Nothing has moved since the tool call or the way home
+    bool cut_in = false;               // The tool has been behind the face
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
-            if (act.calls_tool || is_return(act.motion)) to_face = nullptr, comes = true;
+            if (act.calls_tool || is_return(act.motion)) to_face = nullptr, comes = true, cut_in = false;
             if (face) of_side = face;
             const bool of_main = act.spindle == machine::Spindle::main && !all_second;
             if (act.states(Group::datum) || of_main) of_side.reset();
@@ -136,8 +137,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
             }
             const float least = least_of(act);
             const bool feeds = act.motion == MotionKind::feed;
-            const bool faces = feeds && !is_blade_by_note(tool) && !plunges_in_a_row(tool) && act.moves_x && !act.moves_z &&
-                               known(act.from_x) && known(act.to_x) && act.to_x < act.from_x;
+            const bool faces = feeds && !is_blade_by_note(tool) && !plunges_in_a_row(tool) && act.moves_x &&
+                               !act.moves_z && known(act.from_x) && known(act.to_x) && act.to_x < act.from_x;
             // Deeper than a face that is known a plunge is none: a neck or a groove.
             const bool deeper = face && (act.to_z - face->z) * face->free < -least;
             if (faces && !deeper && to_face && known(to_face->from_z) &&
@@ -159,7 +160,12 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
                                  known(act.to_x) && act.from_z == face->z && act.to_x > act.from_x &&
                                  (act.to_z - face->z) * face->free > least &&
                                  std::abs(act.to_x - act.from_x - std::abs(act.to_z - act.from_z)) < 1e-3F;
-            if (in_air || chamfer) return tell_air(tool, act, *face, report);
+            // Along Z from in front of the face farther off it, before the tool has been in the part.
+            const bool off_it = face && feeds && act.moves_z && !act.moves_x && !cut_in &&
+                                (act.from_z - face->z) * face->free > 0 &&
+                                (act.to_z - act.from_z) * face->free > least && act.gives_feed;
+            if (feeds && face && (act.to_z - face->z) * face->free < -least) cut_in = true;
+            if (in_air || chamfer || off_it) return tell_air(tool, act, *face, report);
             to_face = nullptr;
         }
 }
@@ -190,6 +196,25 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            {System::A, R"(
+(M33/M35 SECOND SPINDLE RUN/STOP)
+G20 G99
+G55
+T0505
+G97 S900 M33
+G00 X1.6 Z-.1
+Z0
+G01 X.45 F.006
+G00 X6. Z-4.
+T0606
+G00 X.6 Z-.1
+G01 Z-.5 F.006
+;   ^^^^ warning: second_side_wrong_sign
+G00 X.48
+Z-4.
+M35
+M30
+)"},
             {System::B, R"(
 (M63 SECOND SPINDLE RUNS, M65 SECOND SPINDLE STOP)
 G21 G90 G95

@@ -158,10 +158,63 @@ bool look_at_twice(std::span<const ToolOfSpan> tools, Report& report) {
     return true;
 }
 
+/// The next thing behind it is a tool call.
+bool calls_next(std::span<const ToolOfSpan> tools, const Returns& returns) {
+    bool behind = false;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            if (behind && act.calls_tool) return true;
+            if (behind && (act.moves() || act.calls_program || act.ends_program)) return false;
+            behind = behind || &act == returns.last;
+        }
+    return false;
+}
+
+/// On lathes with more axes: before every tool call but one both axes go home, each by its own block or both
+/// by one.
+void look_before_calls(std::span<const ToolOfSpan> tools, Report& report) {
+    constexpr std::size_t most_others = 4;
+    std::size_t both = 0;
+    std::optional<Returns> odd;
+    for (const Returns& returns : returns_in(tools)) {
+        if (!returns.x && !returns.z) continue;
+        if (!returns.tool->work->whole || !calls_next(tools, returns)) continue;
+        if (returns.x && returns.z) {
+            ++both;
+            continue;
+        }
+        if (odd) return; // Another habit
+        odd = returns;
+    }
+    if (!odd || both < most_others || odd->last->deleted || !may_be_right(tools)) return;
+    // The other axis has been moved away since the last cut, to whichever side; or it is a drill's X.
+    const Way way = way_of(*odd->tool);
+    if (odd->x ? way.z : way.x || way.on_centre) return;
+    bool away = false;
+    for (const Act& act : odd->tool->work->acts) {
+        if (&act == odd->first) break;
+        if (cuts_any(act) && !(act.motion == MotionKind::feed && (odd->x ? !act.moves_x : !act.moves_z)))
+            away = false;
+        if (odd->x ? act.moves_z : act.moves_x) away = away || act.motion == MotionKind::rapid;
+    }
+    if (away) return;
+    auto entry = report.at(odd->tool->place(*odd->last));
+    if (odd->x) entry.severity(Severity::information);
+    entry.message(
+        odd->x ? said("Only X goes home before this tool call: before the {} others Z goes home, too. The "
+                      "turret indexes where Z stands, beside the part or a chuck. Is the block for Z lost?",
+                      both)
+               : said("Only Z goes home before this tool call: before the {} others X goes home, too. The "
+                      "turret indexes at the X of the last cut. Is the block for X lost?",
+                      both));
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
-        if (!look_at_twice(program, report)) look_at(program, report);
+        if (look_at_twice(program, report)) return;
+        look_at(program, report);
+        look_before_calls(program, report);
     });
 }
 
@@ -177,11 +230,58 @@ extern const Check check{
         "sends one axis alone: the block for the other is lost. The next tool comes round where Z or X "
         "stands, beside the part, "
         "the jaws or the tailstock. Programs with more than one such sequence have that habit and are let "
-        "pass; so are the last sequence, and lathes with more axes or codes of their own (but with a "
-        "tailstock).",
+        "pass; so is the last sequence. On lathes with more axes or codes of their own (but with a "
+        "tailstock) it is "
+        "told where both go home before four other tool calls or more, and one alone before one.",
     .file = file,
     .examples =
         {
+            {System::A, R"(
+(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
+G21 G99
+G28 U0
+G28 W0
+N1 T0101
+G97 S800 M03
+G00 X40. Z2.
+G01 Z-20. F0.2
+X44.
+G28 U0
+G28 W0
+N2 T0202
+G00 X40. Z2.
+G01 X-1.6 F0.2
+G28 U0
+G28 W0
+M05
+N3 T0303
+M71
+S2000 M73
+G00 X50. Z-10. C0
+G01 X30. F100.
+X50.
+G28 U0
+;^^^^^^ information: way_home_of_one_axis
+M75
+N4 T0404
+S2000 M73
+G00 X50. Z-10. C90.
+G01 X30. F100.
+X50.
+G28 U0
+G28 W0
+M75
+N5 T0505
+S2000 M73
+G00 X50. Z-10. C180.
+G01 X30. F100.
+X50.
+G28 U0
+G28 W0
+M75
+M72
+M30
+)"},
             {System::A, R"(
 G20 G99
 N1 T0101
