@@ -13,6 +13,7 @@ struct Taken {
     std::vector<Inherited> parts; ///< Of the first of them
     std::vector<const Span*> spans;
     bool alike = true; ///< The others take over the very same
+    bool mild = false; ///< All of them
 };
 bool is_same(const std::vector<Inherited>& one, const std::vector<Inherited>& other) {
     return std::equal(one.begin(), one.end(), other.begin(), other.end(),
@@ -23,8 +24,14 @@ bool is_same(const std::vector<Inherited>& one, const std::vector<Inherited>& ot
 bool is_mild(const std::vector<Inherited>& parts) {
     return std::all_of(parts.begin(), parts.end(), [](const Inherited& part) { return part.milder; });
 }
+/// Of one habit with those that a reset helps: another datum than the first one, as on the second side.
+bool only_datum_counts(const std::vector<Inherited>& parts) {
+    return std::all_of(parts.begin(), parts.end(), [](const Inherited& part) {
+        return part.milder || part.bit == static_cast<int>(Group::datum);
+    });
+}
 bool is_part_of(const std::vector<Inherited>& some, const std::vector<Inherited>& all) {
-    return (is_mild(some) || !is_mild(all)) &&
+    return (is_mild(some) || !is_mild(all) || only_datum_counts(some)) &&
            std::all_of(some.begin(), some.end(), [&](const Inherited& part) {
                return std::any_of(all.begin(), all.end(),
                                   [&](const Inherited& other) { return other.bit == part.bit; });
@@ -67,7 +74,7 @@ void tell(const FileContext& context, const Taken& taken, Report& report) {
                                       names_of(others) + "."))
         .origin(bits)
         .fix([&] { return write_into_each(context, taken); });
-    if (is_mild(taken.parts)) entry.severity(Severity::information);
+    if (taken.mild) entry.severity(Severity::information);
 }
 
 void file(const FileContext& context, Report& report) {
@@ -91,10 +98,12 @@ void file(const FileContext& context, Report& report) {
         const auto same = std::find_if(all.begin(), all.end(),
                                        [&](const Taken& taken) { return is_part_of(parts, taken.parts); });
         if (same == all.end()) {
-            all.push_back({std::move(parts), {&span}});
+            const bool mild = is_mild(parts);
+            all.push_back({std::move(parts), {&span}, true, mild});
             continue;
         }
         same->spans.push_back(&span);
+        same->mild = same->mild && is_mild(parts);
         same->alike = same->alike && is_same(same->parts, parts);
     }
     tell_all();
@@ -116,7 +125,8 @@ extern const Check check{
         "lines. Sequences of a program that take over the same are told once, at the first of them. Where "
         "all that would be another breaks nothing (a lower speed limit or one that is never reached, F by "
         "the "
-        "minute, S as rpm, the first datum, which a reset brings back on most controls, the coolant, a spindle that hardly a sequence starts by itself and that holds a "
+        "minute, S as rpm, the first datum, which a reset brings back on most controls, the coolant, a "
+        "spindle that hardly a sequence starts by itself and that holds a "
         "feed "
         "by its turns), or the same tool goes on behind a stop, it is told as information. Nothing is said "
         "inside a stretch that can only be entered at its head: with C "

@@ -170,6 +170,16 @@ bool calls_next(std::span<const ToolOfSpan> tools, const Returns& returns) {
     return false;
 }
 
+/// C, Y, a driven tool or a second spindle: codes of the builder alone make no such lathe.
+bool has_more_axes(std::span<const ToolOfSpan> tools) {
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts)
+            if ((act.spindle && *act.spindle != machine::Spindle::main) || slide_word(*tool.work, act) ||
+                (act.turns_part && !act.cuts()) || tool.work->has_letter(act, "YV"))
+                return true;
+    return false;
+}
+
 /// On lathes with more axes: before every tool call but one both axes go home, each by its own block or both
 /// by one.
 void look_before_calls(std::span<const ToolOfSpan> tools, Report& report) {
@@ -186,7 +196,8 @@ void look_before_calls(std::span<const ToolOfSpan> tools, Report& report) {
         if (odd) return; // Another habit
         odd = returns;
     }
-    if (!odd || both < most_others || odd->last->deleted || !may_be_right(tools)) return;
+    if (!odd || both < most_others || odd->last->deleted || !may_be_right(tools) || !has_more_axes(tools))
+        return;
     // The other axis has been moved away since the last cut, to whichever side; or it is a drill's X.
     const Way way = way_of(*odd->tool);
     if (odd->x ? way.z : way.x || way.on_centre) return;
@@ -230,7 +241,7 @@ extern const Check check{
         "sends one axis alone: the block for the other is lost. The next tool comes round where Z or X "
         "stands, beside the part, "
         "the jaws or the tailstock. Programs with more than one such sequence have that habit and are let "
-        "pass; so is the last sequence. On lathes with more axes or codes of their own (but with a "
+        "pass; so is the last sequence. On lathes with more axes (but with a "
         "tailstock) it is "
         "told where both go home before four other tool calls or more, and one alone before one.",
     .file = file,
