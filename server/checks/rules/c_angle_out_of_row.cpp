@@ -411,123 +411,6 @@ extern const Check check{
     .examples =
         {
             {System::A, R"(
-(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
-G21 G97 G98
-T0505
-M71
-S2000 M73
-G00 X90. Z5. C0
-G83 Z-20. Q5000 F180.
-C60.
-;^^^ warning: c_angle_out_of_row
-C180.
-C240.
-C300.
-G80
-G00 Z100.
-T0606
-G00 X90. Z5. C0
-G84 Z-16. F375.
-C60.
-C120.
-C180.
-C240.
-C300.
-G80
-G00 Z100.
-M75
-M72
-M30
-)"},
-            {System::B, R"(
-(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
-G20 G90 G94 G97
-T0505
-M71
-S2000 M73
-G00 X2.5 Z.2 C30.
-G83 Z-.6 R.1 F8.
-C210.
-G80
-G00 Z4.
-T0606
-S400 M73
-G00 X2.5 Z.2 C30.
-G85 Z-.5 R.1 F3.
-C120.
-;^^^ warning: c_angle_out_of_row
-G80
-G00 Z4.
-M75
-M72
-M30
-)"},
-            {System::A, R"(
-(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
-G21 G97 G98
-T0707
-M71
-S900 M73
-G00 X90. Z20.
-C0
-G01 X50. F200.
-Z-9. F150.
-G00 X90.
-Z20.
-C90.
-G01 X50. F200.
-Z-9. F150.
-G00 X90.
-Z20.
-C108.
-;^^^^ warning: c_angle_out_of_row
-G01 X50. F200.
-Z-9. F150.
-G00 X90.
-Z20.
-C270.
-G01 X50. F200.
-Z-9. F150.
-G00 X90.
-M75
-M72
-M30
-)"},
-            // Six drilled, four of them tapped; two more reamed by a tool of their own.
-            {System::A, R"(
-(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
-G21 G97 G98
-T0505
-M71
-S2000 M73
-G00 X90. Z5. C0
-G83 Z-20. Q5000 F180.
-C60.
-C120.
-C180.
-C240.
-C300.
-G80
-G00 Z100.
-T0606
-G00 X90. Z5. C60.
-G84 Z-16. F375.
-C120.
-C240.
-C300.
-G80
-G00 Z100.
-T0707
-G00 X90. Z5. C0.
-G85 Z-16. F80.
-C180.
-G80
-G00 Z100.
-M75
-M72
-M30
-)"},
-            {System::A, R"(
 (M80 C AXIS ENGAGED, M81 RELEASED)
 (M83 LIVE TOOL RUN, M85 LIVE TOOL STOP)
 G20 G98 G97
@@ -716,6 +599,123 @@ C30.
 C90.
 C200.
 G80
+M30
+)"},
+            {System::A, R"(
+(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
+G21 G97 G98
+T0505
+M71
+S2000 M73
+G00 X90. Z5. C0
+G83 Z-20. Q5000 F180.
+C60.
+;^^^ warning: c_angle_out_of_row
+C180.
+C240.
+C300.
+G80
+G00 Z100.
+T0606
+G00 X90. Z5. C0
+G84 Z-16. F375.
+C60.
+C120.
+C180.
+C240.
+C300.
+G80
+G00 Z100.
+M75
+M72
+M30
+)"},
+            {System::B, R"(
+(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
+G20 G90 G94 G97
+T0505
+M71
+S2000 M73
+G00 X2.5 Z.2 C30.
+G83 Z-.6 R.1 F8.
+C210.
+G80
+G00 Z4.
+T0606
+S400 M73
+G00 X2.5 Z.2 C30.
+G85 Z-.5 R.1 F3.
+C120.
+;^^^ warning: c_angle_out_of_row
+G80
+G00 Z4.
+M75
+M72
+M30
+)"},
+            {System::A, R"(
+(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
+G21 G97 G98
+T0707
+M71
+S900 M73
+G00 X90. Z20.
+C0
+G01 X50. F200.
+Z-9. F150.
+G00 X90.
+Z20.
+C90.
+G01 X50. F200.
+Z-9. F150.
+G00 X90.
+Z20.
+C108.
+;^^^^ warning: c_angle_out_of_row
+G01 X50. F200.
+Z-9. F150.
+G00 X90.
+Z20.
+C270.
+G01 X50. F200.
+Z-9. F150.
+G00 X90.
+M75
+M72
+M30
+)"},
+            // Six drilled, four of them tapped; two more reamed by a tool of their own.
+            {System::A, R"(
+(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
+G21 G97 G98
+T0505
+M71
+S2000 M73
+G00 X90. Z5. C0
+G83 Z-20. Q5000 F180.
+C60.
+C120.
+C180.
+C240.
+C300.
+G80
+G00 Z100.
+T0606
+G00 X90. Z5. C60.
+G84 Z-16. F375.
+C120.
+C240.
+C300.
+G80
+G00 Z100.
+T0707
+G00 X90. Z5. C0.
+G85 Z-16. F80.
+C180.
+G80
+G00 Z100.
+M75
+M72
 M30
 )"},
             right_turning_a,

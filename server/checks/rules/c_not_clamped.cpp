@@ -232,63 +232,6 @@ extern const Check check{
     .file = file,
     .examples =
         {
-            {System::B, R"(
-(M31/M32 C AXIS IN/OUT  M33/M34 CLAMP/UNCLAMP C  M13/M15 MILLING SPINDLE RUN/STOP)
-G21 G90 G94 G97
-T0606
-M31
-S2500 M13
-G00 C0
-Z-15.
-X44.
-M33
-G01 X36. F40
-Z-45. F120
-G00 X44.
-M34
-C120.
-M33
-G01 X36. F40
-Z-45. F120
-G00 X44.
-M34
-C240.
-G01 X36. F40
-;^^^^^^^^^^^ warning: c_not_clamped
-Z-45. F120
-G00 X44.
-M15
-M32
-M30
-)"},
-            // A slot that C feeds round is milled with it open.
-            {System::B, R"(
-(M31/M32 C AXIS IN/OUT  M33/M34 CLAMP/UNCLAMP C  M13/M15 MILLING SPINDLE RUN/STOP)
-G21 G90 G94 G97
-T0606
-M31
-S2500 M13
-G00 C0
-Z-15.
-X44.
-M33
-G01 X36. F40
-Z-45. F120
-G00 X44.
-M34
-C120.
-M33
-G01 X36. F40
-Z-45. F120
-G00 X44.
-M34
-C240.
-G01 C300. X36. F40
-G00 X44.
-M15
-M32
-M30
-)"},
             // In the block of each hole.
             {System::B, R"(
 (M86 C ON, M87 C OFF, M96 C BRAKE, M97 BRAKE OFF)
@@ -471,6 +414,63 @@ C240.
 G80
 M15
 M50
+M30
+)"},
+            {System::B, R"(
+(M31/M32 C AXIS IN/OUT  M33/M34 CLAMP/UNCLAMP C  M13/M15 MILLING SPINDLE RUN/STOP)
+G21 G90 G94 G97
+T0606
+M31
+S2500 M13
+G00 C0
+Z-15.
+X44.
+M33
+G01 X36. F40
+Z-45. F120
+G00 X44.
+M34
+C120.
+M33
+G01 X36. F40
+Z-45. F120
+G00 X44.
+M34
+C240.
+G01 X36. F40
+;^^^^^^^^^^^ warning: c_not_clamped
+Z-45. F120
+G00 X44.
+M15
+M32
+M30
+)"},
+            // A slot that C feeds round is milled with it open.
+            {System::B, R"(
+(M31/M32 C AXIS IN/OUT  M33/M34 CLAMP/UNCLAMP C  M13/M15 MILLING SPINDLE RUN/STOP)
+G21 G90 G94 G97
+T0606
+M31
+S2500 M13
+G00 C0
+Z-15.
+X44.
+M33
+G01 X36. F40
+Z-45. F120
+G00 X44.
+M34
+C120.
+M33
+G01 X36. F40
+Z-45. F120
+G00 X44.
+M34
+C240.
+G01 C300. X36. F40
+G00 X44.
+M15
+M32
 M30
 )"},
             right_turning_a,

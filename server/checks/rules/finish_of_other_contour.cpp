@@ -256,87 +256,6 @@ extern const Check check{
         {
             {System::A, R"(
 G21 G99
-G54
-T0101
-G96 S180 M03
-G00 X56. Z2.
-G71 U2. R0.5
-G71 P10 Q20 U0.6 W0.1 F0.35
-N10 G00 X25.8
-G01 Z-35. F.1
-N20 X56.
-T0303
-G00 X56. Z2.
-G70 P10 Q20
-G55
-T0505
-G00 X56. Z2.
-G71 U2. R0.5
-G71 P30 Q40 U0.6 W0.1 F0.35
-N30 G00 X30.
-G01 Z-8. F.1
-N40 X56.
-T0707
-G00 X56. Z2.
-G70 P10 Q20
-;   ^^^ warning: finish_of_other_contour
-M30
-)"},
-            {System::C, R"(
-G71 G90 G95
-G54
-T0101
-G96 S180 M03
-G00 X56. Z2.
-G73 U2. R0.5
-G73 P10 Q20 U0.6 W0.1 F0.35
-N10 G00 X25.8
-G01 Z-35. F.1
-N20 X56.
-T0303
-G00 X56. Z2.
-G72 P10 Q20
-G55
-T0505
-G00 X56. Z2.
-G73 U2. R0.5
-G73 P10 Q20 U0.6 W0.1 F0.35
-;   ^^^ warning: finish_of_other_contour
-N30 G00 X30.
-G01 Z-8. F.1
-N40 X56.
-T0707
-G00 X56. Z2.
-G72 P30 Q40
-M30
-)"},
-            // The same contour on both sides of the part, one stated and called again.
-            {System::A, R"(
-G21 G99
-G54
-T0101
-G96 S180 M03
-G00 X56. Z2.
-G71 U2. R0.5
-G71 P10 Q20 U0.6 W0.1 F0.35
-N10 G00 X25.8
-G01 Z-35. F.1
-N20 X56.
-T0303
-G00 X56. Z2.
-G70 P10 Q20
-G55
-T0101
-G00 X56. Z2.
-G71 U2. R0.5
-G71 P10 Q20 U0.6 W0.1 F0.35
-T0303
-G00 X56. Z2.
-G70 P10 Q20
-M30
-)"},
-            {System::A, R"(
-G21 G99
 T0101
 G96 S180 M03
 G00 X56. Z2.
@@ -514,6 +433,87 @@ G00 X40. Z2.
 G01 Z-20. F.1
 X66.
 G00 X100. Z100.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+G54
+T0101
+G96 S180 M03
+G00 X56. Z2.
+G71 U2. R0.5
+G71 P10 Q20 U0.6 W0.1 F0.35
+N10 G00 X25.8
+G01 Z-35. F.1
+N20 X56.
+T0303
+G00 X56. Z2.
+G70 P10 Q20
+G55
+T0505
+G00 X56. Z2.
+G71 U2. R0.5
+G71 P30 Q40 U0.6 W0.1 F0.35
+N30 G00 X30.
+G01 Z-8. F.1
+N40 X56.
+T0707
+G00 X56. Z2.
+G70 P10 Q20
+;   ^^^ warning: finish_of_other_contour
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+G54
+T0101
+G96 S180 M03
+G00 X56. Z2.
+G73 U2. R0.5
+G73 P10 Q20 U0.6 W0.1 F0.35
+N10 G00 X25.8
+G01 Z-35. F.1
+N20 X56.
+T0303
+G00 X56. Z2.
+G72 P10 Q20
+G55
+T0505
+G00 X56. Z2.
+G73 U2. R0.5
+G73 P10 Q20 U0.6 W0.1 F0.35
+;   ^^^ warning: finish_of_other_contour
+N30 G00 X30.
+G01 Z-8. F.1
+N40 X56.
+T0707
+G00 X56. Z2.
+G72 P30 Q40
+M30
+)"},
+            // The same contour on both sides of the part, one stated and called again.
+            {System::A, R"(
+G21 G99
+G54
+T0101
+G96 S180 M03
+G00 X56. Z2.
+G71 U2. R0.5
+G71 P10 Q20 U0.6 W0.1 F0.35
+N10 G00 X25.8
+G01 Z-35. F.1
+N20 X56.
+T0303
+G00 X56. Z2.
+G70 P10 Q20
+G55
+T0101
+G00 X56. Z2.
+G71 U2. R0.5
+G71 P10 Q20 U0.6 W0.1 F0.35
+T0303
+G00 X56. Z2.
+G70 P10 Q20
 M30
 )"},
             right_turning_a,

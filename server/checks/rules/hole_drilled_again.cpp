@@ -86,24 +86,6 @@ extern const Check check{
     .file = file,
     .examples =
         {
-            // The program of the other turret turns the part at each wait.
-            {System::A, R"(
-G21 G98
-T0404
-S3200 M73
-G00 X100. Z12.
-Z3.
-M231
-G83 Z-21. Q2000 F200.
-G80
-M232
-M231
-G83 Z-21. Q2000 F200.
-G80
-M232
-G28 U0 W0
-M30
-)"},
             {System::A, R"(
 G20 G98 G97
 T0606
@@ -173,6 +155,24 @@ G80
 G00 H90.
 G87 X18. R-3. F160
 G80
+M30
+)"},
+            // The program of the other turret turns the part at each wait.
+            {System::A, R"(
+G21 G98
+T0404
+S3200 M73
+G00 X100. Z12.
+Z3.
+M231
+G83 Z-21. Q2000 F200.
+G80
+M232
+M231
+G83 Z-21. Q2000 F200.
+G80
+M232
+G28 U0 W0
 M30
 )"},
             right_turning_a,

@@ -235,53 +235,6 @@ extern const Check check{
     .file = file,
     .examples =
         {
-            {System::B, R"(
-G21 G90 G95
-G91 G28 X0 Z0
-G90
-T0101
-G97 S800 M03
-G00 X40. Z2.
-G01 X-1.6 F0.2
-G91 G28 X0
-G28 Z0
-G90
-T0808
-G91 G01 B33.7 F1500
-;^^^^^^^^^^^^^^^^^^ warning: incremental_left_on
-G95
-G00 Z0.5
-X36.
-G01 X7. F0.06
-G00 X36.
-G91 G28 X0
-G28 Z0
-G90
-M30
-)"},
-            {System::B, R"(
-G21 G90 G95
-G91 G28 X0 Z0
-G90
-T0101
-G97 S800 M03
-G00 X40. Z2.
-G01 X-1.6 F0.2
-G91 G28 X0
-G28 Z0
-G90
-T0808
-G91 G01 B33.7 F1500
-G90 G95
-G00 Z0.5
-X36.
-G01 X7. F0.06
-G00 X36.
-G91 G28 X0
-G28 Z0
-G90
-M30
-)"},
             {System::C, R"(
 O0100
 G71 G90 G95
@@ -408,6 +361,53 @@ T0303
 G00 X2. Z.1
 G01 Z-1. F.01
 N95 G91 G28 X0
+G28 Z0
+G90
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+G91 G28 X0 Z0
+G90
+T0101
+G97 S800 M03
+G00 X40. Z2.
+G01 X-1.6 F0.2
+G91 G28 X0
+G28 Z0
+G90
+T0808
+G91 G01 B33.7 F1500
+;^^^^^^^^^^^^^^^^^^ warning: incremental_left_on
+G95
+G00 Z0.5
+X36.
+G01 X7. F0.06
+G00 X36.
+G91 G28 X0
+G28 Z0
+G90
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+G91 G28 X0 Z0
+G90
+T0101
+G97 S800 M03
+G00 X40. Z2.
+G01 X-1.6 F0.2
+G91 G28 X0
+G28 Z0
+G90
+T0808
+G91 G01 B33.7 F1500
+G90 G95
+G00 Z0.5
+X36.
+G01 X7. F0.06
+G00 X36.
+G91 G28 X0
 G28 Z0
 G90
 M30

@@ -249,61 +249,6 @@ extern const Check check{
     .examples =
         {
             {System::B, R"(
-G20 G90 G94 G97 G40
-T0606
-S2200 M03
-G00 X2.2 C0. Z-.4
-G12.1
-G42 G01 X1. C0 F10.
-C.2887
-X0 C.5747
-;^^^^^^^^ warning: milled_flat_out_of_row
-X-1. C.2887
-C-.2887
-X0 C-.5774
-X1. C-.2887
-C0
-G40 X2.2 F40.
-G13.1
-M30
-)"},
-            {System::B, R"(
-G20 G90 G94 G97 G40
-T0606
-S2200 M03
-G00 X2.2 C0. Z-.4
-G12.1
-G42 G01 X1. C0 F10.
-C.2887
-X0 C.5774
-X-1. C.2887
-X0 C-.5774
-;^^^^^^^^^ warning: milled_flat_out_of_row
-X1. C-.2887
-C0
-G40 X2.2 F40.
-G13.1
-M30
-)"},
-            {System::B, R"(
-G20 G90 G94 G97 G40
-T0606
-S2200 M03
-G00 X2.2 C0. Z-.4
-G12.1
-G42 G01 X1. C0 F10.
-C.2887
-X0 C.5774
-X-1. C.2887
-C-.2887
-X0 C-.5774
-X1. C-.2887
-C0
-G40 X2.2 F40.
-G13.1
-M30
-)"},
-            {System::B, R"(
 G21 G90 G94 G97 G40
 T0707
 S1900 M03
@@ -415,6 +360,61 @@ C8.66
 X0. C17.321
 X45. C4.33
 G40 X80. F400
+G13.1
+M30
+)"},
+            {System::B, R"(
+G20 G90 G94 G97 G40
+T0606
+S2200 M03
+G00 X2.2 C0. Z-.4
+G12.1
+G42 G01 X1. C0 F10.
+C.2887
+X0 C.5747
+;^^^^^^^^ warning: milled_flat_out_of_row
+X-1. C.2887
+C-.2887
+X0 C-.5774
+X1. C-.2887
+C0
+G40 X2.2 F40.
+G13.1
+M30
+)"},
+            {System::B, R"(
+G20 G90 G94 G97 G40
+T0606
+S2200 M03
+G00 X2.2 C0. Z-.4
+G12.1
+G42 G01 X1. C0 F10.
+C.2887
+X0 C.5774
+X-1. C.2887
+X0 C-.5774
+;^^^^^^^^^ warning: milled_flat_out_of_row
+X1. C-.2887
+C0
+G40 X2.2 F40.
+G13.1
+M30
+)"},
+            {System::B, R"(
+G20 G90 G94 G97 G40
+T0606
+S2200 M03
+G00 X2.2 C0. Z-.4
+G12.1
+G42 G01 X1. C0 F10.
+C.2887
+X0 C.5774
+X-1. C.2887
+C-.2887
+X0 C-.5774
+X1. C-.2887
+C0
+G40 X2.2 F40.
 G13.1
 M30
 )"},

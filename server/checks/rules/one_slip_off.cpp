@@ -521,40 +521,6 @@ extern const Check check{
     .works = works,
     .examples =
         {
-            // The second chuck has drawn the bar on: the part is cut off in front of the face that was.
-            {System::A, R"(
-(M41 CHUCK 1 CLOSED, M42 CHUCK 1 OPEN, M141 CHUCK 2 CLOSED, M142 CHUCK 2 OPEN)
-(M38 SPINDLES IN STEP, M39 STEP OFF)
-G20 G99
-T0101
-G97 S700 M03
-G00 X1.6 Z.1
-G01 Z0 F.02
-X-.06 F.008
-G00 X1.4 Z.1
-G01 Z-1.5 F.012
-X1.52
-G00 X6. Z4.
-T0404 (TAKE OVER)
-M142
-M38
-G00 E-16.
-G98 G01 E-17.98 F30.
-M141
-G04 U1.
-M42
-G01 E-16.545 F60.
-M41
-G99
-G00 X1.6 Z.03
-G01 X.45 F.004
-G00 X1.6
-G28 U0
-G28 W0
-M39
-G00 E0
-M30
-)"},
             // What a program that is not at hand cuts there is not known.
             {System::C, R"(
 G54 G18 G90 G97 G71 G80 G40 G95
@@ -821,6 +787,40 @@ Z-1.035 F.005
 Z.5
 ;^^ warning: one_slip_off
 G00 X6. Z5.
+M30
+)"},
+            // The second chuck has drawn the bar on: the part is cut off in front of the face that was.
+            {System::A, R"(
+(M41 CHUCK 1 CLOSED, M42 CHUCK 1 OPEN, M141 CHUCK 2 CLOSED, M142 CHUCK 2 OPEN)
+(M38 SPINDLES IN STEP, M39 STEP OFF)
+G20 G99
+T0101
+G97 S700 M03
+G00 X1.6 Z.1
+G01 Z0 F.02
+X-.06 F.008
+G00 X1.4 Z.1
+G01 Z-1.5 F.012
+X1.52
+G00 X6. Z4.
+T0404 (TAKE OVER)
+M142
+M38
+G00 E-16.
+G98 G01 E-17.98 F30.
+M141
+G04 U1.
+M42
+G01 E-16.545 F60.
+M41
+G99
+G00 X1.6 Z.03
+G01 X.45 F.004
+G00 X1.6
+G28 U0
+G28 W0
+M39
+G00 E0
 M30
 )"},
             right_turning_a,

@@ -171,37 +171,6 @@ extern const Check check{
     .file = file,
     .examples =
         {
-            // Into a flat that the side of a cutter has left in front of the hole.
-            {System::A, R"(
-(M170 C ON, M171 C OFF, M174 LIVE TOOL ON, M175 LIVE TOOL OFF)
-G21 G99
-T0101
-G97 S900 M03
-G00 X60. Z2.
-G01 Z-40. F0.25
-X63.
-G00 X200. Z100.
-M05
-T0606 (CUTTER D32)
-M170
-G28 H0
-G98
-S900 M174
-G00 X90. Z20.
-C0
-G01 X50. F300.
-Z-9. F150.
-G00 X90.
-T0707
-S1800 M174
-G00 X70. Z-16. C0
-G87 X20. R-8. Q5000 F150.
-G80
-G00 X200.
-M175
-M171
-M30
-)"},
             {System::A, R"(
 G21 G99
 T0101
@@ -396,6 +365,37 @@ G00 X50. Z-68.
 G87 X14. R46. Q3000 F200.
 G80
 G00 X60.
+M30
+)"},
+            // Into a flat that the side of a cutter has left in front of the hole.
+            {System::A, R"(
+(M170 C ON, M171 C OFF, M174 LIVE TOOL ON, M175 LIVE TOOL OFF)
+G21 G99
+T0101
+G97 S900 M03
+G00 X60. Z2.
+G01 Z-40. F0.25
+X63.
+G00 X200. Z100.
+M05
+T0606 (CUTTER D32)
+M170
+G28 H0
+G98
+S900 M174
+G00 X90. Z20.
+C0
+G01 X50. F300.
+Z-9. F150.
+G00 X90.
+T0707
+S1800 M174
+G00 X70. Z-16. C0
+G87 X20. R-8. Q5000 F150.
+G80
+G00 X200.
+M175
+M171
 M30
 )"},
             right_turning_a,

@@ -333,56 +333,6 @@ extern const Check check{
     .examples =
         {
             {System::A, R"(
-(M110/M111 CHUCK 2 CLOSE/OPEN, JAWS 12 DEEP)
-(B0 HOME, B-400. = STOP OF CHUCK 2 ON THE FACE)
-G21 G99
-T0101
-G97 S800 M03
-G00 X44. Z2.
-G01 X-1.6 F0.2
-M05
-M111
-G00 B-340.
-G98 G01 B-369.5 F300
-;       ^^^^^^^ warning: second_chuck_off_grip
-M110
-G99
-M30
-)"},
-            {System::B, R"(
-(M141 CHUCK TWO GRIP, M142 CHUCK TWO RELEASE)
-G20 G90 G95
-T0101
-G97 S800 M03
-G00 X1.6 Z.1
-G01 X-.06 F.008
-M05
-M142
-G00 E-19.
-;   ^^^^ warning: second_chuck_off_grip
-G94 G01 E-17.98 F30.
-M141
-G95
-G00 E0
-M30
-)"},
-            {System::A, R"(
-(M110/M111 CHUCK 2 CLOSE/OPEN, JAWS 12 DEEP)
-(B0 HOME, B-400. = STOP OF CHUCK 2 ON THE FACE)
-G21 G99
-T0101
-G97 S800 M03
-G00 X44. Z2.
-G01 X-1.6 F0.2
-M05
-M111
-G00 B-340.
-G98 G01 B-399.5 F300
-M110
-G99
-M30
-)"},
-            {System::A, R"(
 (B0 = HOME, B-410. = FACES TOUCH)
 (M15 SUB COLLET OPEN, M16 SUB COLLET SHUT)
 G21 G99
@@ -548,6 +498,56 @@ M22
 G01 B-405. F300
 M23
 G00 B0.
+M30
+)"},
+            {System::A, R"(
+(M110/M111 CHUCK 2 CLOSE/OPEN, JAWS 12 DEEP)
+(B0 HOME, B-400. = STOP OF CHUCK 2 ON THE FACE)
+G21 G99
+T0101
+G97 S800 M03
+G00 X44. Z2.
+G01 X-1.6 F0.2
+M05
+M111
+G00 B-340.
+G98 G01 B-369.5 F300
+;       ^^^^^^^ warning: second_chuck_off_grip
+M110
+G99
+M30
+)"},
+            {System::B, R"(
+(M141 CHUCK TWO GRIP, M142 CHUCK TWO RELEASE)
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X1.6 Z.1
+G01 X-.06 F.008
+M05
+M142
+G00 E-19.
+;   ^^^^ warning: second_chuck_off_grip
+G94 G01 E-17.98 F30.
+M141
+G95
+G00 E0
+M30
+)"},
+            {System::A, R"(
+(M110/M111 CHUCK 2 CLOSE/OPEN, JAWS 12 DEEP)
+(B0 HOME, B-400. = STOP OF CHUCK 2 ON THE FACE)
+G21 G99
+T0101
+G97 S800 M03
+G00 X44. Z2.
+G01 X-1.6 F0.2
+M05
+M111
+G00 B-340.
+G98 G01 B-399.5 F300
+M110
+G99
 M30
 )"},
             right_turning_a,

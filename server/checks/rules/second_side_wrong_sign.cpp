@@ -197,97 +197,6 @@ extern const Check check{
     .examples =
         {
             {System::A, R"(
-(M33/M35 SECOND SPINDLE RUN/STOP)
-G20 G99
-G55
-T0505
-G97 S900 M33
-G00 X1.6 Z-.1
-Z0
-G01 X.45 F.006
-G00 X6. Z-4.
-T0606
-G00 X.6 Z-.1
-G01 Z-.5 F.006
-;   ^^^^ warning: second_side_wrong_sign
-G00 X.48
-Z-4.
-M35
-M30
-)"},
-            {System::B, R"(
-(M63 SECOND SPINDLE RUNS, M65 SECOND SPINDLE STOP)
-G21 G90 G95
-G55
-T0808
-G97 S900 M63
-G00 X42. Z-3.
-Z0
-G01 X-1.6 F0.12
-G00 Z-2.
-X34.
-G01 Z0 F0.2
-X38. Z-2. F0.1
-;    ^^^ warning: second_side_wrong_sign
-G00 X44.
-M65
-M30
-)"},
-            // A row of plunges is no face; the finish comes from in front of it.
-            {System::B, R"(
-(M63 SECOND SPINDLE RUNS, M65 SECOND SPINDLE STOP)
-G20 G90 G95
-G55
-T0909
-G97 S900 M63
-G00 Z.75
-X1.2
-G01 X.9 F.004
-G00 X1.2
-Z.85
-G01 X.76
-G00 X1.2
-Z.95
-G01 X.54
-G00 X2.
-T1111
-G00 Z-.1
-X-.06
-G01 X0 Z0 F.01
-X.5 Z.25 F.004
-G01 Z1.2
-G00 X2.
-M65
-M30
-)"},
-            // Plunges behind the face, and a finish that comes back to it.
-            {System::B, R"(
-(M63 SECOND SPINDLE RUNS, M65 SECOND SPINDLE STOP)
-G21 G90 G95
-G55
-T0808
-G97 S900 M63
-G00 X42. Z-3.
-Z0
-G01 X-1.6 F0.12
-G00 X42.
-Z24.
-G01 X20. F0.08
-G00 X42.
-Z29.
-G01 X20.
-G00 X44.
-T1111
-G00 Z-3.
-X-1.6
-G01 Z0 F0.2
-X18. F0.1
-Z29.
-G00 X44.
-M65
-M30
-)"},
-            {System::A, R"(
 (M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
 G21 G99
 G55
@@ -475,6 +384,97 @@ T0808
 G00 X22. Z-30.
 G01 X20. Z-34. F.12
 X35.
+M30
+)"},
+            {System::A, R"(
+(M33/M35 SECOND SPINDLE RUN/STOP)
+G20 G99
+G55
+T0505
+G97 S900 M33
+G00 X1.6 Z-.1
+Z0
+G01 X.45 F.006
+G00 X6. Z-4.
+T0606
+G00 X.6 Z-.1
+G01 Z-.5 F.006
+;   ^^^^ warning: second_side_wrong_sign
+G00 X.48
+Z-4.
+M35
+M30
+)"},
+            {System::B, R"(
+(M63 SECOND SPINDLE RUNS, M65 SECOND SPINDLE STOP)
+G21 G90 G95
+G55
+T0808
+G97 S900 M63
+G00 X42. Z-3.
+Z0
+G01 X-1.6 F0.12
+G00 Z-2.
+X34.
+G01 Z0 F0.2
+X38. Z-2. F0.1
+;    ^^^ warning: second_side_wrong_sign
+G00 X44.
+M65
+M30
+)"},
+            // A row of plunges is no face; the finish comes from in front of it.
+            {System::B, R"(
+(M63 SECOND SPINDLE RUNS, M65 SECOND SPINDLE STOP)
+G20 G90 G95
+G55
+T0909
+G97 S900 M63
+G00 Z.75
+X1.2
+G01 X.9 F.004
+G00 X1.2
+Z.85
+G01 X.76
+G00 X1.2
+Z.95
+G01 X.54
+G00 X2.
+T1111
+G00 Z-.1
+X-.06
+G01 X0 Z0 F.01
+X.5 Z.25 F.004
+G01 Z1.2
+G00 X2.
+M65
+M30
+)"},
+            // Plunges behind the face, and a finish that comes back to it.
+            {System::B, R"(
+(M63 SECOND SPINDLE RUNS, M65 SECOND SPINDLE STOP)
+G21 G90 G95
+G55
+T0808
+G97 S900 M63
+G00 X42. Z-3.
+Z0
+G01 X-1.6 F0.12
+G00 X42.
+Z24.
+G01 X20. F0.08
+G00 X42.
+Z29.
+G01 X20.
+G00 X44.
+T1111
+G00 Z-3.
+X-1.6
+G01 Z0 F0.2
+X18. F0.1
+Z29.
+G00 X44.
+M65
 M30
 )"},
             right_turning_a,

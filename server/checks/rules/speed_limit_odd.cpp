@@ -149,29 +149,6 @@ extern const Check check{
     .file = file,
     .examples =
         {
-            // The tool turns, and the chuck stands.
-            {System::A, R"(
-(M17 C AXIS IN, M18 C AXIS OUT, M73/M75 LIVE TOOL ON/OFF)
-G20 G99
-T0101
-G50 S1800
-G96 S500 M03
-G00 X5. Z.1
-G01 Z-1. F.01
-G00 X9. Z5.
-M05
-T0505
-M17
-G28 H0
-G98
-G97 S4000 M73
-G00 X4.85 Z-2. C0
-G01 X4. F8.
-G00 X5.
-M75
-M18
-M30
-)"},
             {System::A, R"(
 G21 G99
 G50 S25000
@@ -285,6 +262,29 @@ G96 S200 M03
 G00 X80. Z1.
 G01 Z-20. F.2
 G28 X300. Z100.
+M30
+)"},
+            // The tool turns, and the chuck stands.
+            {System::A, R"(
+(M17 C AXIS IN, M18 C AXIS OUT, M73/M75 LIVE TOOL ON/OFF)
+G20 G99
+T0101
+G50 S1800
+G96 S500 M03
+G00 X5. Z.1
+G01 Z-1. F.01
+G00 X9. Z5.
+M05
+T0505
+M17
+G28 H0
+G98
+G97 S4000 M73
+G00 X4.85 Z-2. C0
+G01 X4. F8.
+G00 X5.
+M75
+M18
 M30
 )"},
             right_turning_a,

@@ -124,27 +124,6 @@ extern const Check check{
     .file = file,
     .examples =
         {
-            // Each call stands above the wait and the number of its sequence.
-            {System::A, R"(
-(T2 DRILL 25, T4 BORING BAR ROUGH)
-G21 G99
-G28 U0
-G28 W0
-T0202
-M901
-N1 G00 X0 Z6. (DRILL 25 THROUGH)
-G74 R1.
-G74 Z-69. Q12000 F0.2
-G00 Z150.
-M902
-T0404
-M903
-N2 G00 X24. Z3. (BORE)
-G90 X25.6 Z-61.5 F0.18
-G00 Z150.
-M904
-M30
-)"},
             // Roughed by a drill: all of it on the centre.
             {System::B, R"(
 (T1 TURN  T3 1.250 FLAT BOTTOM DRILL)
@@ -317,6 +296,27 @@ G90 X25.6 Z-61.5 F0.18
 X28.2 Z-21.9
 G00 Z150.
 X220.
+M30
+)"},
+            // Each call stands above the wait and the number of its sequence.
+            {System::A, R"(
+(T2 DRILL 25, T4 BORING BAR ROUGH)
+G21 G99
+G28 U0
+G28 W0
+T0202
+M901
+N1 G00 X0 Z6. (DRILL 25 THROUGH)
+G74 R1.
+G74 Z-69. Q12000 F0.2
+G00 Z150.
+M902
+T0404
+M903
+N2 G00 X24. Z3. (BORE)
+G90 X25.6 Z-61.5 F0.18
+G00 Z150.
+M904
 M30
 )"},
             right_turning_a,
