@@ -58,27 +58,28 @@ void read_note(std::string_view note, BlockPlace place, std::vector<NotedCount>&
                 break;
             std::string text = std::string(before);
             for (std::size_t k = i - back + 1; k <= i; ++k) text += " " + std::string(words.at(k));
-            counts.push_back({*number, groove, text, place});
+            counts.push_back({*number, groove, text, place, {}});
             break;
         }
-        if (!groove) continue;
         std::size_t at = i + 1;
         while (at < words.size() && at < i + 5 && words.at(at) != "AT" && words.at(at) != "BEI" &&
                words.at(at) != "BIJ")
             ++at;
         if (at >= words.size() || at == i + 5) continue;
         std::string text = std::string(words.at(i)) + " " + std::string(words.at(at));
-        int places = 0;
+        std::vector<double> places;
         for (++at; at < words.size(); ++at) {
             std::string_view number = words.at(at);
             if (number == "," || number == "AND" || number == "UND" || number == "EN") continue;
             while (!number.empty() && (number.front() == '-' || number.front() == 'Z'))
                 number.remove_prefix(1);
-            if (!plain_number(number)) break;
-            ++places;
+            const auto size = plain_number(number);
+            if (!size) break;
+            places.push_back(*size);
             text += " " + std::string(words.at(at));
         }
-        if (places >= 2) counts.push_back({places, true, text, place});
+        if (places.size() >= 2)
+            counts.push_back({static_cast<int>(places.size()), true, text, place, places});
     }
 }
 

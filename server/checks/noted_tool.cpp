@@ -222,15 +222,21 @@ BladeCorner corner_in(const Words& note) {
             return std::find(words.begin(), words.end(), of) != words.end();
         };
         const bool corner = either(next, {"CORNER", "EDGE", "ECKE", "KANTE"});
+        // "ZERO ON ITS RIGHT SIDE": of the blade
+        const bool its_side = next == "SIDE" && i > 0 && (note.at(i - 1) == "ITS" || note.at(i - 1) == "OFF");
         const bool before = either(word, {"BEC", "COIN", "ARETE", "FILO", "ESQUINA", "SPIGOLO", "ANGOLO"});
         // "GROOVE AT RIGHT EDGE OF FLANGE": of the part
         if ((i > 0 && either(note.at(i - 1), {"AT", "IN", "TO"})) || note.at(i + 2) == "OF") continue;
         const bool left = (corner && either(word, {"LEFT", "LINKE"})) ||
                           (before && either(next, {"GAUCHE", "IZQUIERDO", "IZQUIERDA", "SINISTRO"})) ||
-                          (next == "SIDE" && either(word, {"CHUCK", "COLLET"}));
+                          (next == "SIDE" && either(word, {"CHUCK", "COLLET"})) ||
+                          (word == "A" && next == "GAUCHE" && i > 0 && note.at(i - 1) == "PRIS") ||
+                          (its_side && word == "LEFT");
         const bool right =
             (corner && either(word, {"RIGHT", "RECHTE"})) ||
             (before && either(next, {"DROIT", "DROITE", "DERECHO", "DERECHA", "DESTRO"})) ||
+            (word == "A" && next == "DROITE" && i > 0 && note.at(i - 1) == "PRIS") ||
+            (its_side && word == "RIGHT") ||
             (next == "SIDE" && word == "TAILSTOCK" && either(note.at(i + 2), {"CORNER", "EDGE"}));
         if (!left && !right) continue;
         const BladeCorner told = left ? BladeCorner::left : BladeCorner::right;
@@ -266,8 +272,10 @@ std::optional<double> width_in(const Words& note, std::size_t kind_at, std::opti
             if (unit_between && i < 2) continue;
             return fits(unit_between ? size_in(note.at(i - 2), note.at(i - 1)) : size_in(note.at(i - 1)));
         }
-        if (word == "WIDTH" || word == "BREITE" || word == "LARGEUR" || word == "ANCHO" ||
-            word == "LARGHEZZA" || word == "LARGH" || word == "LARGH." || word == "ANCHURA")
+        if (word.starts_with("LARG.") && word.size() > 5) return fits(size_in(word.substr(5)));
+        if (word == "WIDTH" || word == "BREITE" || word == "LARGA" || word == "ANCHA" || word == "LARGEUR" ||
+            word == "ANCHO" || word == "LARGHEZZA" || word == "LARGH" || word == "LARGH." ||
+            word == "ANCHURA")
             return fits(size_in(note.at(i + 1), note.at(i + 2)));
     }
     for (std::size_t i = 1; i < note.size(); ++i) { // ".125 BLADE", "3 MM BLADE"
@@ -281,7 +289,9 @@ std::optional<double> width_in(const Words& note, std::size_t kind_at, std::opti
     if (kind_at > 0 && kind_at < note.size()) {
         const bool unit_between =
             kind_at > 1 && (note.at(kind_at - 1) == "MM" || note.at(kind_at - 1) == "IN");
-        const std::string_view number = note.at(kind_at - (unit_between ? 2 : 1));
+        // ".125 INSIDE GROOVE"
+        const std::size_t inside_between = kind_at > 1 && !unit_between && is_inside(note.at(kind_at - 1));
+        const std::string_view number = note.at(kind_at - (unit_between ? 2 : 1) - inside_between);
         const auto size = unit_between ? size_in(number, note.at(kind_at - 1)) : size_in(number);
         const bool names_size =
             size && (size->unit != Size::Unit::none || number.find_first_of("./") < number.size());

@@ -69,6 +69,13 @@ ToolNotes notes_about(const FileContext& context, const std::vector<ToolOfSpan>&
         if (!some.span->sequence && (!head || some.span->program == tool.span->program)) head = &some;
     if (!head) return notes;
     notes.head = notes_of(context.reader(), *head->span);
+    // What is called has its list in the program that calls it.
+    if (notes.head.empty() && tool.span->program->is_subprogram)
+        for (const ToolOfSpan& some : tools)
+            if (!some.span->sequence) {
+                notes.head = notes_of(context.reader(), *some.span);
+                break;
+            }
     if (tool.station > 0)
         for (const std::string& note : notes.head) add_listed(note, tool.station, notes.listed);
     return notes;

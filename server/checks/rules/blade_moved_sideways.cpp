@@ -146,8 +146,26 @@ bool turns_so_again(const Work& work, bool plunges_outward) {
     return times > 1;
 }
 
+/// Where a turn begins anew, its end has left the blade in the groove: the way out that is too short.
+const Leg* way_out_below(const WorksContext& context, const Work& work, const Leg& leg) {
+    const Leg* out = &leg;
+    while (out != work.legs.data() && out->dx() == 0 && !(out->cuts() && out != &leg)) --out;
+    const bool is_way_out = out->known && out->dx() != 0 && out->dz() == 0 && !is_plunge(*out);
+    return is_way_out && context.place(work, leg) < context.place(work, *out) ? out : nullptr;
+}
+
 void tell(const WorksContext& context, const Work& work, const Leg& leg, double clear_x, Report& report) {
     const double depth = std::round((clear_x - leg.from.x_radius_mm) * 1000) / 1000;
+    if (const Leg* out = way_out_below(context, work, leg)) {
+        context.at(report, work, *out, "XU")
+            .message(
+                said("The blade is drawn out to {} here, and the next turn begins with a way along Z, {} "
+                     "deep in the groove: it is broken off sideways. Take X {} to {}.",
+                     context.x(std::abs(leg.from.x_radius_mm)), spoken(depth),
+                     clear_x < 0 ? "in" : said("out"), context.x(std::abs(clear_x))))
+            .related(context.place(work, leg), said("the way along Z"));
+        return;
+    }
     context.at(report, work, leg, "ZW")
         .message(said("The blade {} along Z at {}, {} deep in its groove: it is broken off sideways. Take X "
                       "{} to {} in a block before.",
@@ -223,7 +241,18 @@ void look_at_face(const WorksContext& context, const Work& work, const Profile& 
     const Leg* last = nullptr;
     for (const Leg& leg : work.legs) {
         const Leg* before = std::exchange(last, &leg);
-        if (is_plunge(leg) && leg.to.z_mm < 0) return; // Into the side of the part
+        if (is_plunge(leg) && leg.to.z_mm < 0 && !in) return; // Into the side of the part
+        if (in && leg.kind == Leg::Kind::home && leg.moves_x && !leg.moves_z && before && before->known &&
+            before->to.z_mm < in->from.z_mm - least_depth_mm / mm) {
+            context.at(report, work, leg, "XU")
+                .message(
+                    said("The tool stands at {}, {} deep in the face, and goes home along X from there: the "
+                         "wall outside of it breaks it off. Take Z out to {} in a block before.",
+                         context.z(std::round(before->to.z_mm * 1e4) / 1e4),
+                         spoken(std::round((in->from.z_mm - before->to.z_mm) * 1e4) / 1e4),
+                         context.z(in->from.z_mm)));
+            return;
+        }
         if (!leg.known || leg.of_cycle || leg.in_contour || leg.kind == Leg::Kind::thread) {
             in = nullptr;
             continue;
@@ -963,6 +992,87 @@ Z-86.
 G01 X41. F0.06
 G00 X60. Z-84.
 X200. Z100.
+M30
+)"},
+            // Drawn out too little at the end of a turn; and far enough.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X58. Z2.
+G01 Z-340. F0.2
+X64.
+G00 X250. Z20.
+T0505
+G97 S400 M03
+G00 X64. Z0.
+M98 P30881
+G00 X250.
+M30
+O0881
+G00 W-100.
+G01 X50. F0.1
+G00 X52.
+;   ^^^^ warning: blade_moved_sideways
+M99
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X58. Z2.
+G01 Z-340. F0.2
+X64.
+G00 X250. Z20.
+T0505
+G97 S400 M03
+G00 X64. Z0.
+M98 P30881
+G00 X250.
+M30
+O0881
+G00 W-100.
+G01 X50. F0.1
+G00 X62.
+M99
+)"},
+            // Home along X out of a groove in the face.
+            {System::A, R"(
+G20 G99
+T0202
+G97 S900 M03
+G00 X5.94 Z.1
+G01 Z-.5 F.005
+X6.1
+G00 X8. Z5.
+T0606 (FACE GROOVE .125)
+S600 M03
+G00 X3.1 Z.5
+Z.05
+G01 Z-.09 F.003
+X3.15
+G53 X0
+;   ^^ warning: blade_moved_sideways
+G53 Z0
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0202
+G97 S900 M03
+G00 X5.94 Z.1
+G01 Z-.5 F.005
+X6.1
+G00 X8. Z5.
+T0606 (FACE GROOVE .125)
+S600 M03
+G00 X3.1 Z.5
+Z.05
+G01 Z-.09 F.003
+X3.15
+G00 Z1.
+G53 X0
+G53 Z0
 M30
 )"},
             right_turning_a,

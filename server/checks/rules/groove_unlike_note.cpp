@@ -1,7 +1,7 @@
 // A groove that is cut wider or narrower than the note above it says.
 //
 // Sizes as "6 X 31", width and diameter of the bottom in any order: common practice, no source.
-#include "checks/noted_tool.h"
+#include "checks/noted_blade.h"
 #include "checks/noted_words.h"
 #include "checks/rule.h"
 #include "checks/slips.h"
@@ -149,6 +149,60 @@ std::optional<std::pair<double, double>> stretch_in(const std::string& note) {
     return std::minmax(places[0], places[1]);
 }
 
+/// The blade goes in within the stretch that its note gives, and with its width past one end of it.
+void look_at_ends(const FileContext& context, const ToolOfSpan& tool, const ToolNotes& notes,
+                  double mm_per_unit, Report& report) {
+    const NotedBlade blade =
+        noted_blade(context.reader(), context.spans(), *tool.span, tool.station, mm_per_unit);
+    constexpr double past_mm = 0.3;
+    for (const std::string& note : notes.own) {
+        const auto stretch = speaks_of_groove(note) ? stretch_in(note) : std::nullopt;
+        if (!stretch) continue;
+        const Act* given = nullptr;
+        constexpr double as_deep_mm = 0.5; // Higher it only comes to a flank
+        const auto first = std::find_if(tool.work->acts.begin(), tool.work->acts.end(), [](const Act& act) {
+            return (act.motion == MotionKind::feed || act.motion == MotionKind::peck_cycle) && act.moves_x &&
+                   known(act.from_x) && known(act.to_x) && act.from_x != act.to_x;
+        });
+        if (first == tool.work->acts.end()) return;
+        const double inward = first->to_x < first->from_x ? 1 : -1;
+        double bottom = HUGE_VAL;
+        for (const Act& act : tool.work->acts)
+            if ((act.cuts() || act.motion == MotionKind::peck_cycle) && known(act.to_x))
+                bottom = std::min<double>(bottom, inward * act.to_x);
+        for (const Act& act : tool.work->acts) {
+            const bool cycle = act.motion == MotionKind::peck_cycle && act.meaning == Meaning::groove_side;
+            const bool plunges = act.motion == MotionKind::feed && act.moves_x && !act.moves_z &&
+                                 (inward * act.to_x - bottom) * mm_per_unit < as_deep_mm;
+            for (const bool end : {false, true}) {
+                const double z = end ? act.to_z : act.from_z;
+                if (!(cycle || (plunges && !end && inward * (act.to_x - act.from_x) < 0)) ||
+                    !known(static_cast<float>(z)))
+                    continue;
+                const auto cut = blade.at(z);
+                if (!cut) return;
+                // Another groove of the same tool lies elsewhere.
+                if (cut->high < stretch->first || cut->low > stretch->second) continue;
+                const double past = std::max(stretch->first - cut->low, cut->high - stretch->second);
+                if (past * mm_per_unit < past_mm || past > 1.5 * *blade.width) continue;
+                const Act* wrong = end ? &act : given;
+                if (!wrong) continue;
+                report.at_letter(tool.place(*wrong), 'Z')
+                    .message(said("The note gives this groove from Z{} to Z{}, and at Z{} a blade {} wide "
+                                  "({}) cuts from "
+                                  "Z{} to Z{}: {} past its end. Is Z wrong, or meant for the other corner?",
+                                  written(stretch->second), written(stretch->first), written(z),
+                                  spoken(std::round(*blade.width * 1e4) / 1e4), corner_words(blade.corner),
+                                  written(std::round(cut->high * 1e4) / 1e4),
+                                  written(std::round(cut->low * 1e4) / 1e4),
+                                  spoken(std::round(past * 1e4) / 1e4)));
+                return;
+            }
+            if (act.moves_z && !cycle) given = &act;
+        }
+    }
+}
+
 /// The tool plunges nowhere near the stretch that its note gives.
 void look_at_place(const ToolOfSpan& tool, const ToolNotes& notes, double mm_per_unit, Report& report) {
     constexpr double widest_blade_mm = 8;
@@ -223,12 +277,21 @@ void look_at_ring(const FileContext& context, const ToolOfSpan& tool, const Tool
         if (!cycle && act.moves_x) gave_x = &act;
     }
     if (!cycle || !gave_x) return;
-    for (const std::string& note : notes.own) {
+    // The title tells it where its own note does not.
+    std::vector<std::string> texts = notes.own;
+    if (std::none_of(texts.begin(), texts.end(), [](const std::string& note) { return ring_in(note); }))
+        for (const std::string& note : notes.head)
+            if (speaks_of(note, {"FRONTAL", "FACE GROOVE", "AXIAL"}) && ring_in(note)) {
+                texts.push_back(note);
+                break;
+            }
+    for (const std::string& note : texts) {
         if (!speaks_of_groove(note)) continue;
         const auto depth = depth_in(note);
         const double goes = std::round(std::abs(cycle->to_z) * 1e4) / 1e4;
         const Slip slip = depth ? slip_between(goes, *depth) : Slip::none;
-        if (depth && cycle->to_z < 0 && (slip == Slip::point_moved || slip == Slip::digits_swapped)) {
+        if (depth && cycle->to_z < 0 &&
+            (slip == Slip::point_moved || slip == Slip::digits_swapped || slip == Slip::other_digit)) {
             report.at_letter(tool.place(*cycle), 'Z')
                 .message(
                     said("The note gives this groove a depth of {}, and it goes to Z{}: one slip of a hand "
@@ -280,6 +343,7 @@ void file(const FileContext& context, Report& report) {
         const ToolNotes notes = notes_about(context, tools, tool);
         look_at(context, tool, notes, *mm, report);
         look_at_place(tool, notes, *mm, report);
+        look_at_ends(context, tool, notes, *mm, report);
         look_at_ring(context, tool, notes, *mm, report);
     }
 }
@@ -292,14 +356,13 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "Groove of another width than its note",
     .documentation =
-        "A note of the tool gives the size of the groove (GROOVE 10 X 38: width and diameter of "
-        "its bottom, in any "
-        "order) and the width of the blade is noted, too. From the first to the last Z that the "
-        "blade reaches the "
-        "bottom at, its own width added, the groove is wider or narrower than that: a digit of "
-        "Z is wrong, or the "
-        "width of the blade is forgotten on one side. So is a groove that is pecked into the face, "
-        "against the two diameters (D50-D62) and the depth of its note.",
+        "A note of the tool gives the size of the groove (GROOVE 10 X 38: width and diameter of its bottom, "
+        "in any order) and the width of the blade is noted, too. From the first to the last Z that the blade "
+        "reaches the bottom at, its own width added, the groove is wider or narrower than that: a digit of Z "
+        "is wrong, or the width of the blade is forgotten on one side. So is a groove that is pecked into "
+        "the face, against the two diameters (D50-D62) and the depth of its note. Where a note gives the "
+        "stretch (FROM Z-150 TO Z-162), and notes the width and the corner of the blade, no plunge may go "
+        "past its ends.",
     .file = file,
     .examples =
         {
@@ -541,6 +604,48 @@ G00 X52.
 Z-60.
 G01 X40.
 G00 X52.
+M30
+)"},
+            // With its width past an end of the stretch.
+            {System::A, R"(
+(T5 GROOVE 4 MM, LEFT CORNER)
+G21 G99
+(RUN OUT GROOVE FROM Z-150 TO Z-162)
+T0505
+G97 S600 M03
+G00 X34. Z-162.
+G01 X24.5 F0.08
+G00 X34.
+Z-158.4
+G01 X24.5
+G00 X34.
+Z-155.
+G01 X24.5
+G00 X34.
+Z-150.
+;^^^^^ warning: groove_unlike_note
+G01 X24.5
+G00 X46.
+M30
+)"},
+            {System::A, R"(
+(T5 GROOVE 4 MM, LEFT CORNER)
+G21 G99
+(RUN OUT GROOVE FROM Z-150 TO Z-162)
+T0505
+G97 S600 M03
+G00 X34. Z-162.
+G01 X24.5 F0.08
+G00 X34.
+Z-158.4
+G01 X24.5
+G00 X34.
+Z-155.
+G01 X24.5
+G00 X34.
+Z-154.
+G01 X24.5
+G00 X46.
 M30
 )"},
             right_turning_a,

@@ -1,5 +1,5 @@
 // A part-off that leaves the part hanging, or that cuts through what the program has made.
-#include "checks/noted_tool.h"
+#include "checks/noted_blade.h"
 #include "checks/rule.h"
 #include "checks/slips.h"
 #include "checks/tool_of_work.h"
@@ -26,7 +26,8 @@ constexpr double pip_at_most_mm = 1;
 constexpr std::string_view part_off_words[] = {"PART OFF", "PART-OFF", "PARTOFF", "PARTING",
                                                "CUT OFF",  "CUT-OFF",  "CUTOFF"};
 
-constexpr std::string_view groove_words[] = {"GROOV", "RECESS", "UNDERCUT", "RELIEF"};
+constexpr std::string_view groove_words[] = {"GROOV",     "RECESS", "UNDERCUT", "RELIEF", "EINSTICH",
+                                             "FREISTICH", "GORGE",  "GOLA",     "RANURA", "GARGANTA"};
 
 /// Of a head: the bar comes with a hole, of a size that nothing tells.
 constexpr std::string_view hollow_words[] = {"DRILLED", "PRE-BORED", "PREBORED", "HOLLOW",    "TUBE",
@@ -55,12 +56,21 @@ bool names(const std::string& text, std::span<const std::string_view> words) {
                        [&](std::string_view word) { return text.find(word) != std::string::npos; });
 }
 
+/// "CENTRE DRILLED" is no hole for a blade.
+std::string without_centres(std::string notes) {
+    for (const std::string_view words : {"CENTRE DRILLED", "CENTER DRILLED", "CENTRE-DRILLED",
+                                         "CENTER-DRILLED", "TUBE FITTING", "TUBE NUT", "TUBE END"})
+        for (std::size_t at = notes.find(words); at != std::string::npos; at = notes.find(words))
+            notes.erase(at, words.size());
+    return notes;
+}
+
 /// A head of the blade's program says that the bar comes with a hole.
 bool comes_hollow(const WorksContext& context, const Work& blade) {
     for (std::size_t span = 0; span < context.spans.size(); ++span)
         if (!context.spans[span].sequence &&
             context.spans[span].program == context.spans[blade.span].program &&
-            names(notes_of(context, span), hollow_words))
+            names(without_centres(notes_of(context, span)), hollow_words))
             return true;
     return false;
 }
@@ -92,12 +102,51 @@ bool bores_past(const Work& work, double z) {
            });
 }
 
+/// As far forward as the blade opens the hole, with its edge at the chuck at this Z. Of a width that no note
+/// tells it is a wide one.
+double front_of_blade(const WorksContext& context, const Work& blade, double z) {
+    constexpr double wide_blade_mm = 4;
+    const NotedBlade noted = noted_blade(context, blade);
+    if (noted.corner == BladeCorner::right) return z;
+    return z + noted.width.value_or(wide_blade_mm / blade.unit_mm);
+}
+
+/// A drill with inserts has hardly a point.
+bool is_flat(const WorksContext& context, const Work& drill) {
+    constexpr std::string_view words[] = {"INSERT",  "INDEX", "U-DRILL", "UDRILL",
+                                          "WENDEPL", "WSP",   "VOLLB",   "PLAQU"};
+    if (names(notes_of(context, drill.span), words)) return true;
+    for (const Span& span : context.spans)
+        if (!span.sequence)
+            for (const std::string& entry : listed_of(context.reader, span, drill.tool))
+                if (names(entry, words)) return true;
+    return false;
+}
+
+/// What a drill that ends there opens at a Z, on radius: behind its full diameter its point alone, as flat as
+/// any is.
+double opened_by(double diameter, double end_z, double z, bool is_flat) {
+    constexpr double point_angle_deg = 140;
+    if (is_flat) return z > end_z ? diameter / 2 : 0;
+    const double point = motion::drill_point_mm(diameter, point_angle_deg);
+    return std::clamp((z - end_z) / point, 0.0, 1.0) * diameter / 2;
+}
+
+/// It makes no hole wider.
+bool is_tap(const WorksContext& context, const Work& work) {
+    const NamedTool* named =
+        tool_of_work(context, work, [](const NamedTool& tool) { return tool.kind != NamedTool::Kind::none; });
+    return named && named->kind == NamedTool::Kind::tap;
+}
+
 Hole hole_at(const WorksContext& context, const Workpiece& part, const Work& blade, double z) {
     Hole hole;
+    const double front = front_of_blade(context, blade, z);
     if (const auto bore = part.bore.at(z)) hole.x_radius = *bore;
     bool bore_not_known = false;
     for (const Work* work : part.works) {
         if (work == &blade) break;
+        if (is_tap(context, *work)) continue;
         if (bores_past(*work, z)) hole.drilled_unknown = bore_not_known;
         bore_not_known =
             bore_not_known || std::any_of(work->legs.begin(), work->legs.end(),
@@ -106,20 +155,31 @@ Hole hole_at(const WorksContext& context, const Workpiece& part, const Work& bla
             hole.drilled_unknown || std::any_of(work->legs.begin(), work->legs.end(),
                                                 [](const Leg& leg) { return leg.cuts() && !leg.known; });
         if (work->where != Work::Where::on_centre) continue;
-        const bool reaches = std::any_of(work->legs.begin(), work->legs.end(), [&](const Leg& leg) {
-            return leg.cuts() && leg.known && leg.to.z_mm < z;
-        });
-        if (!reaches) continue;
+        std::optional<double> end;
+        for (const Leg& leg : work->legs)
+            if (leg.cuts() && leg.known) end = std::min(end.value_or(leg.to.z_mm), leg.to.z_mm);
+        if (!end || *end >= front) continue;
         const double mm = work->unit_mm;
         const NamedTool* drill = tool_of_work(
             context, *work, [&](const NamedTool& named) { return named.diameter_mm(mm).has_value(); });
         if (drill)
-            hole.x_radius = std::max(hole.x_radius, *drill->diameter_mm(mm) / 2 / mm);
+            hole.x_radius = std::max(
+                hole.x_radius, opened_by(*drill->diameter_mm(mm) / mm, *end, front, is_flat(context, *work)));
         else
-            hole.drilled_unknown = true;
+            hole.drilled_unknown = hole.drilled_unknown || *end < z;
     }
     widen_by_grooves(part, blade, z, hole);
     return hole;
+}
+
+/// In another datum the hole may have been drilled for it, as for a row of parts from one bar.
+bool drilled_in_other_datum(const WorksContext& context, const Workpiece& part) {
+    if (part.works.front()->same_datum) return false;
+    return std::any_of(context.parts.data(), &part, [](const Workpiece& other) {
+        return std::any_of(other.works.begin(), other.works.end(), [](const Work* work) {
+            return work->where == Work::Where::on_centre || work->where == Work::Where::inside;
+        });
+    });
 }
 
 /// The blade stops within the diameter of a drill, and the hole ends in front of it.
@@ -131,9 +191,10 @@ struct Drill {
 std::optional<Drill> drill_too_short(const WorksContext& context, const Workpiece& part, const Work& blade,
                                      const Leg& off) {
     std::optional<Drill> found;
+    const double front = front_of_blade(context, blade, off.to.z_mm);
     for (const Work* work : part.works) {
         if (work == &blade) break;
-        if (work->where == Work::Where::inside) return std::nullopt;
+        if (bores_past(*work, off.to.z_mm)) return std::nullopt;
         if (work->where != Work::Where::on_centre) continue;
         const double mm = work->unit_mm;
         const NamedTool* drill = tool_of_work(
@@ -141,8 +202,10 @@ std::optional<Drill> drill_too_short(const WorksContext& context, const Workpiec
         if (!drill || drill->kind == NamedTool::Kind::centre) continue;
         const double diameter = *drill->diameter_mm(mm) / mm;
         if (off.to.x_radius_mm > diameter / 2) continue;
+        const bool flat = is_flat(context, *work);
         for (const Leg& leg : work->legs)
-            if (leg.cuts() && leg.known && leg.to.z_mm > off.to.z_mm &&
+            if (leg.cuts() && leg.known &&
+                opened_by(diameter, leg.to.z_mm, front, flat) < off.to.x_radius_mm &&
                 (!found || leg.to.z_mm < found->leg->to.z_mm))
                 found = Drill{work, &leg, diameter};
     }
@@ -383,13 +446,14 @@ void works(const WorksContext& context, Report& report) {
         const Work& work = *off.work;
         const double z = off.leg->to.z_mm, x = off.leg->to.x_radius_mm;
         const Hole hole = hole_at(context, part, work, z);
+        const std::string notes = notes_of(context, work.span);
         const bool through = x * work.unit_mm < 0.1 || (hole.x_radius > 0 && x <= hole.x_radius);
         if (!through) {
             const bool shown =
                 0 < x && x * work.unit_mm < pip_at_most_mm && x < 0.1 * off.leg->from.x_radius_mm;
             const bool named = shown || is_last_and_behind_all(part, off) ||
-                               leaves_thin_ring(part, off, hole) ||
-                               names(notes_of(context, work.span), part_off_words);
+                               leaves_thin_ring(part, off, hole) || names(notes, part_off_words) ||
+                               (is_part_off(context, work) && !names(notes, groove_words));
             const auto bore =
                 named || work.tool == part.works.back()->tool ? bore_missed(part, off) : std::nullopt;
             if (bore && comes_through_beside(context, work, bore->z_mm - z)) continue;
@@ -404,9 +468,8 @@ void works(const WorksContext& context, Report& report) {
                              context.z(std::round(bore->z_mm * 100) / 100)));
                 continue;
             }
-            if (!named || hole.drilled_unknown) continue;
+            if (!named || hole.drilled_unknown || drilled_in_other_datum(context, part)) continue;
             if (2 * (x - hole.x_radius) * work.unit_mm < (hole.x_radius > 0 ? 0.1 : pip_mm)) continue;
-            if (comes_hollow(context, work)) continue;
             // The other turret may have drilled.
             if (hole.x_radius == 0 && waits_above(context.reader, context.place(work, *off.leg))) continue;
             if (const auto drill = drill_too_short(context, part, work, *off.leg)) {
@@ -419,6 +482,7 @@ void works(const WorksContext& context, Report& report) {
                     .related(context.place(work, *off.leg), said("the part-off"));
                 continue;
             }
+            if (comes_hollow(context, work)) continue;
             context.at(report, work, *off.leg, "XU")
                 .message(
                     hole.x_radius > 0
@@ -430,7 +494,6 @@ void works(const WorksContext& context, Report& report) {
                                context.x(x)));
             continue;
         }
-        const std::string notes = notes_of(context, work.span);
         if (names(notes, groove_words) && !names(notes, part_off_words)) continue;
         const bool in_thread = is_in_thread(part, work, z);
         auto deepest = deepest_before(part, work);
@@ -1169,6 +1232,156 @@ G01 X20. F0.09
 G00 X106.
 Z200.
 M30
+)"},
+            // The blade is named in a list alone, and the drill ends in front of it, as far as it is bored
+            // out.
+            {System::A, R"(
+(T3 PUNTA 20, T4 BARENO R0.4, T8 TRONCATORE 3 MM SPIGOLO SINISTRO)
+G21 G99
+T0101
+G97 S900 M03
+G00 X42. Z0.
+G01 X-1.6 F0.2
+G00 X40. Z2.
+G01 Z-36. F0.2
+G00 X100. Z100.
+T0303
+G97 S700 M03
+G00 X0 Z3.
+G01 Z-28. F0.1
+;   ^^^^^ warning: part_off_misplaced
+G00 Z3.
+X100. Z100.
+T0404
+S800 M03
+G00 X24. Z2.
+G01 Z-12. F0.1
+X19.
+G00 Z2.
+X100. Z100.
+T0808
+S600 M03
+G00 X44. Z-33.
+G01 X19. F0.06
+G00 X44.
+X100. Z100.
+M30
+)"},
+            {System::A, R"(
+(T3 PUNTA 20, T4 BARENO R0.4, T8 TRONCATORE 3 MM SPIGOLO SINISTRO)
+G21 G99
+T0101
+G97 S900 M03
+G00 X42. Z0.
+G01 X-1.6 F0.2
+G00 X40. Z2.
+G01 Z-36. F0.2
+G00 X100. Z100.
+T0303
+G97 S700 M03
+G00 X0 Z3.
+G01 Z-38. F0.1
+G00 Z3.
+X100. Z100.
+T0404
+S800 M03
+G00 X24. Z2.
+G01 Z-12. F0.1
+X19.
+G00 Z2.
+X100. Z100.
+T0808
+S600 M03
+G00 X44. Z-33.
+G01 X19. F0.06
+G00 X44.
+X100. Z100.
+M30
+)"},
+            // A drill with inserts leaves no point: it need go no farther.
+            {System::B, R"(
+(T2 INSERT DRILL 1.375  T6 CUT-OFF .125 LEFT CORNER)
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X2.4 Z0.
+G01 X-.06 F.008
+G00 X2.25 Z.1
+G01 Z-2.2 F.008
+G00 X6. Z5.
+T0202
+S1100 M03
+G00 X0. Z.2
+G01 Z-2.05 F.004
+G00 Z.2
+X6. Z5.
+T0606
+S600 M03
+G00 X2.4 Z-2.125
+G01 X1.33 F.003
+G00 X2.4
+X6. Z5.
+M30
+)"},
+            // Called, with the list of its caller; and through to the hole.
+            {System::A, R"(
+O1701 (BAR .750 BRASS)
+(T2 TURN, T4 DRILL 25/64, T6 CUTOFF .094 LEFT CORNER)
+G20 G99
+M98 P1702 L25
+M30
+O1702
+T0202
+G97 S900 M03
+G00 X.8 Z0.
+G01 X-.03 F.005
+G00 X.687 Z.05
+G01 Z-.48
+X.78
+G28 U0 W0
+T0404
+S2500 M03
+G00 X0. Z.1
+G01 Z-.62 F.006
+G00 Z.5
+G28 U0 W0
+T0606
+S1500 M03
+G00 X.8 Z-.469
+G01 X.63 F.003
+;   ^^^^ warning: part_off_misplaced
+G00 X.9
+G28 U0 W0
+M99
+)"},
+            {System::A, R"(
+O1701 (BAR .750 BRASS)
+(T2 TURN, T4 DRILL 25/64, T6 CUTOFF .094 LEFT CORNER)
+G20 G99
+M98 P1702 L25
+M30
+O1702
+T0202
+G97 S900 M03
+G00 X.8 Z0.
+G01 X-.03 F.005
+G00 X.687 Z.05
+G01 Z-.48
+X.78
+G28 U0 W0
+T0404
+S2500 M03
+G00 X0. Z.1
+G01 Z-.62 F.006
+G00 Z.5
+G28 U0 W0
+T0606
+S1500 M03
+G00 X.8 Z-.469
+G01 X.36 F.003
+G00 X.9
+G28 U0 W0
+M99
 )"},
             right_turning_a,
             right_drilling_b,

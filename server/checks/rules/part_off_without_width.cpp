@@ -1,5 +1,6 @@
 // A part-off whose Z is the length of the part, with a blade that is set on its edge at the chuck.
-#include "checks/noted_tool.h"
+#include "checks/noted_blade.h"
+#include "checks/noted_words.h"
 #include "checks/rule.h"
 #include "checks/slips.h"
 #include "checks/tool_notes.h"
@@ -17,9 +18,15 @@ namespace {
 using Kind = NamedTool::Kind;
 
 bool tells_edge(std::string_view text) {
-    return speaks_of(text, {"LEFT EDGE", "LEFT CORNER", "CHUCK SIDE", "COLLET SIDE", "LINKE ECKE",
-                            "LINKE KANTE", "BEC GAUCHE", "COIN GAUCHE", "ARETE GAUCHE", "FILO IZQUIERDO",
-                            "ESQUINA IZQUIERDA", "SPIGOLO SINISTRO", "ANGOLO SINISTRO"});
+    return speaks_of(text,
+                     {"LEFT EDGE", "LEFT CORNER", "CHUCK SIDE", "COLLET SIDE", "LINKE ECKE", "LINKE KANTE",
+                      "BEC GAUCHE", "COIN GAUCHE", "ARETE GAUCHE", "FILO IZQUIERDO", "ESQUINA IZQUIERDA",
+                      "SPIGOLO SINISTRO", "ANGOLO SINISTRO", "PRIS A GAUCHE", "ITS LEFT SIDE"});
+}
+bool tells_far_edge(std::string_view text) {
+    return speaks_of(text, {"RIGHT EDGE", "RIGHT CORNER", "ITS RIGHT SIDE", "RECHTE ECKE", "RECHTE KANTE",
+                            "BEC DROIT", "COIN DROIT", "ARETE DROITE", "PRIS A DROITE", "FILO DERECHO",
+                            "ESQUINA DERECHA", "SPIGOLO DESTRO", "ANGOLO DESTRO"});
 }
 /// From a place in a note to the next tool of a list; a comma divides nothing.
 std::string_view entry_from(std::string_view note, std::size_t at) {
@@ -31,16 +38,16 @@ std::string_view entry_from(std::string_view note, std::size_t at) {
     while (end < note.size() && note[end] != '/' && note[end] != ';' && !is_station(end)) ++end;
     return note.substr(at, end - at);
 }
-/// A note says of this blade that its edge at the chuck is the one that is set.
-bool is_set_at_chuck(const ToolNotes& notes) {
-    for (const auto* texts : {&notes.own, &notes.listed})
-        if (std::any_of(texts->begin(), texts->end(), tells_edge)) return true;
+/// What notes say of this blade: of its own sequence, and of the part-off in a list.
+std::vector<std::string> texts_of(const ToolNotes& notes) {
+    std::vector<std::string> texts = notes.own;
+    texts.insert(texts.end(), notes.listed.begin(), notes.listed.end());
     for (const std::string& note : notes.head)
         for (std::string_view name :
              {"PART", "CUTOFF", "CUT OFF", "CUT-OFF", "ABSTECH", "ABSTICH", "TRONZ", "TRONC"})
             for (std::size_t at = note.find(name); at != std::string::npos; at = note.find(name, at + 1))
-                if (tells_edge(entry_from(note, at))) return true;
-    return false;
+                texts.emplace_back(entry_from(note, at));
+    return texts;
 }
 
 /// What a length is called.
@@ -107,6 +114,88 @@ const Act& given_by(const Acts& work, const Act& plunge) {
     return *given;
 }
 
+/// "SPACER .687 X .390 X .375": the one of several sizes that is no diameter of the part.
+void add_titled_length(const std::vector<ToolOfSpan>& tools, const std::vector<std::string>& head,
+                       std::vector<double>& lengths) {
+    const auto is_diameter = [&](double size) {
+        for (const ToolOfSpan& tool : tools) {
+            for (const Act& act : tool.work->acts)
+                if (known(act.to_x) && std::abs(2 * act.to_x - size) < 5e-4 * size) return true;
+            for (const NamedTool* named : {tool.own, tool.listed})
+                if (named->kind == Kind::drill && std::abs(named->diameter - size) < 5e-3 * size) return true;
+        }
+        return false;
+    };
+    for (const std::string& note : head) {
+        if (speaks_of(note, {"BAR", "STOCK", "BLANK", "SLUG", "JAW", "ROH", "STANGE", "BRUT", "EBAUCHE",
+                             "GREZZ", "BARRA", "BRUTO", "SAW", "THREAD"}))
+            continue;
+        const NotedWords words = noted_words(note);
+        std::vector<double> sizes;
+        for (std::size_t i = 0; i < words.size(); ++i) {
+            const bool beside_x = words.at(i + 1) == "X" || (i > 0 && words.at(i - 1) == "X");
+            std::string_view word = words.at(i);
+            if (word.size() > 1 && word[0] == 'D') word.remove_prefix(1);
+            if (const auto size = beside_x ? plain_number(word) : std::nullopt) sizes.push_back(*size);
+        }
+        if (sizes.size() < 2 || sizes.size() > 3) continue;
+        std::vector<double> others;
+        for (const double size : sizes)
+            if (!is_diameter(size)) others.push_back(size);
+        if (others.size() == 1 && others[0] > 0) lengths.push_back(others[0]);
+    }
+}
+
+/// "#120=45. (LONGUEUR TOTALE)", in the head.
+void add_length_of_variable(const FileContext& context, const ToolOfSpan& tool,
+                            std::vector<double>& lengths) {
+    for (const Span& span : context.spans()) {
+        if (span.sequence || span.program != tool.span->program) continue;
+        for (const NoteAt& at : notes_between(context.reader(), span.first, span.last)) {
+            std::string note(at.text);
+            for (char& c : note) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+            if (!speaks_of(note, {"LONGUEUR TOTAL", "TOTAL LENGTH", "OVERALL LENGTH", "PART LENGTH",
+                                  "GESAMTLAENGE", "TEILLAENGE", "LUNGHEZZA TOTALE", "LUNGHEZZA PEZZO",
+                                  "LONGITUD TOTAL", "LONGITUD PIEZA", "LARGO TOTAL"}))
+                continue;
+            const std::string statement = statement_of(context.reader(), at.place);
+            const std::size_t equals = statement.find('=');
+            if (!statement.starts_with('#') || equals == std::string::npos) continue;
+            if (const auto size = plain_number(std::string_view(statement).substr(equals + 1));
+                size && *size > 0)
+                lengths.push_back(*size);
+        }
+    }
+}
+
+/// "LEAVE .010": what stays for the second side.
+double left_for_second_side(const ToolNotes& notes) {
+    for (const auto* texts : {&notes.own, &notes.head})
+        for (const std::string& note : *texts) {
+            const bool of_back = speaks_of(note, {"BACK", "OP 2", "OP2", "OP. 2", "SECOND", "2ND", "SIDE 2"});
+            if (texts == &notes.head && !of_back) continue; // On the face
+            const NotedWords words = noted_words(note);
+            for (std::size_t i = 0; i + 1 < words.size(); ++i)
+                if (words.at(i) == "LEAVE" || words.at(i) == "LEAVING")
+                    if (const auto size = plain_number(words.at(i + 1))) return *size;
+        }
+    return 0;
+}
+
+std::optional<double> width_of(const FileContext& context, const ToolOfSpan& tool,
+                               const std::vector<ToolOfSpan>& tools, const ToolNotes& notes,
+                               const Act& plunge) {
+    const auto mm = mm_of(plunge, unit_of_file(tools));
+    if (!mm) return std::nullopt;
+    if (const auto width =
+            noted_blade(context.reader(), context.spans(), *tool.span, tool.station, *mm).width)
+        return width;
+    for (const auto* texts : {&notes.own, &notes.listed})
+        for (const std::string& text : *texts)
+            if (const auto width = tool_by_note(text, *mm).tool.width_mm) return *width / *mm;
+    return std::nullopt;
+}
+
 /// Length and width of the notes make the Z of the part-off with two digits of it changed over.
 struct Swapped {
     double length = 0, width = 0, meant = 0;
@@ -132,29 +221,65 @@ void file(const FileContext& context, Report& report) {
         const Act* plunge = deepest_plunge(*tool.work);
         if (!plunge) continue;
         const ToolNotes notes = notes_about(context, tools, tool);
-        if (!is_set_at_chuck(notes)) continue;
+        const std::vector<std::string> texts = texts_of(notes);
+        const bool at_chuck = std::any_of(texts.begin(), texts.end(), tells_edge);
+        const bool far_edge = std::any_of(texts.begin(), texts.end(), tells_far_edge);
+        if (at_chuck == far_edge) continue;
         auto lengths = lengths_in(notes.own, true);
         if (lengths.empty()) lengths = lengths_in(notes.head, false);
-        if (const auto slip = digits_swapped(tools, notes, lengths, *plunge)) {
-            report.at_letter(tool.place(given_by(*tool.work, *plunge)), 'Z')
-                .message(said(
-                    "The notes give the part a length of {} and the blade a width of {}, set on its edge "
-                    "at the chuck: that makes Z{}, and Z{} stands here, with two digits changed over. The "
-                    "part is cut in two. Write Z{}.",
-                    written(slip->length), written(slip->width), written(slip->meant),
-                    written(plunge->from_z), written(slip->meant)));
+        const double z = plunge->from_z;
+        const auto place = [&] { return report.at_letter(tool.place(given_by(*tool.work, *plunge)), 'Z'); };
+        if (const auto slip = at_chuck ? digits_swapped(tools, notes, lengths, *plunge) : std::nullopt) {
+            place().message(
+                said("The notes give the part a length of {} and the blade a width of {}, set on its edge "
+                     "at the chuck: that makes Z{}, and Z{} stands here, with two digits changed over. The "
+                     "part is cut in two. Write Z{}.",
+                     written(slip->length), written(slip->width), written(slip->meant), written(z),
+                     written(slip->meant)));
             continue;
         }
+        add_titled_length(tools, notes.head, lengths);
+        add_length_of_variable(context, tool, lengths);
+        const auto width = width_of(context, tool, tools, notes, *plunge);
+        const double leave = left_for_second_side(notes);
         for (double length : lengths) {
-            if (std::abs(length + plunge->from_z) > 1e-3 * length) continue;
-            report.at_letter(tool.place(given_by(*tool.work, *plunge)), 'Z')
-                .message(said(
+            const auto is_at = [&](double place) { return std::abs(place + z) <= 1e-3 * length; };
+            const auto rounded = [](double value) { return written(std::round(value * 1e4) / 1e4); };
+            const auto shortly = [](double value) { return spoken(std::round(value * 1e4) / 1e4); };
+            if (at_chuck && is_at(length)) {
+                place().message(said(
                     "Z{} is the length {} of the part, and a note says that the blade is set on its edge at "
                     "the "
                     "chuck: the part comes out shorter by its width. Write the length and the width, Z-({} + "
                     "width).",
-                    written(plunge->from_z), written(length), written(length)));
-            break;
+                    written(z), written(length), written(length)));
+                break;
+            }
+            if (!width) continue;
+            const double meant = length + leave + (at_chuck ? *width : 0);
+            if (is_at(meant)) break;
+            if (at_chuck && is_at(length - *width)) {
+                place().message(
+                    said("Z{} is the length {} of the part less the width {} of the blade, which is set on "
+                         "its edge at the chuck: the part comes out {} long. Add the width, Z-{}.",
+                         written(z), spoken(length), shortly(*width), shortly(-z - *width), rounded(meant)));
+                break;
+            }
+            if (far_edge && is_at(length + *width)) {
+                place().message(
+                    said("Z{} is the length {} of the part and the width {} of the blade, and a note says "
+                         "that it is set on its edge away from the chuck: the part comes out longer by the "
+                         "width. Write Z-{}.",
+                         written(z), spoken(length), shortly(*width), rounded(meant)));
+                break;
+            }
+            if (leave > 0 && is_at(meant - leave)) {
+                place().message(
+                    said("The part is cut off at its length {}, and a note leaves {} for the second side: "
+                         "nothing stays to face there. Write Z-{}.",
+                         spoken(length), spoken(leave), rounded(meant)));
+                break;
+            }
         }
     }
 }
@@ -168,11 +293,12 @@ extern const Check check{
     .title = "Part-off at the length, without the blade's width",
     .documentation =
         "A note says that the blade is set on its left edge, at the chuck, and the part-off goes to exactly "
-        "the "
-        "length that a note gives the part (LONG, LENGTH): the whole width of the blade is then cut from the "
-        "part. With this edge Z is the length and the width; where the width is noted, too, a Z that is this "
-        "sum "
-        "with two digits changed over is told.",
+        "the length that a note gives the part (LONG, LENGTH): the whole width of the blade is then cut from "
+        "the part. With this edge Z is the length and the width; where the width is noted, too, a Z that is "
+        "this sum with two digits changed over is told. So is one that takes the width off in place of "
+        "adding it, one with the width where the edge away from the chuck is set, and one that leaves "
+        "nothing of what a note keeps for the second side. The length may stand in the title beside "
+        "diameters of the part, or at a variable.",
     .file = file,
     .examples =
         {
@@ -315,6 +441,111 @@ G97 S900 M03
 G00 X84. Z-63.
 G01 X-0.6 F0.08
 G00 X84.
+M30
+)"},
+            // Set on the other edge, and the width added all the same; and as it is set.
+            {System::A, R"(
+(PART LENGTH 2.000)
+(T4 PART-OFF .125 WIDE, TOUCHED OFF ON RIGHT EDGE)
+G20 G99
+T0404
+G97 S900 M03
+G00 X1.85 Z-2.125
+;         ^^^^^^^ warning: part_off_without_width
+G01 X-.02 F.003
+G00 X1.85
+M30
+)"},
+            {System::A, R"(
+(PART LENGTH 2.000)
+(T4 PART-OFF .125 WIDE, TOUCHED OFF ON RIGHT EDGE)
+G20 G99
+T0404
+G97 S900 M03
+G00 X1.85 Z-2.
+G01 X-.02 F.003
+G00 X1.85
+M30
+)"},
+            // The width taken off in place of added; the title tells the length beside two diameters.
+            {System::B, R"(
+(SPACER 30 X 12 X 18)
+(T2 DRILL 12, T6 CUTOFF 3 WIDE LEFT CORNER)
+G21 G90 G95
+T0101
+G97 S900 M03
+G00 X30. Z2.
+G01 Z-22. F.2
+G00 X50. Z50.
+T0202
+S700 M03
+G00 X0. Z2.
+G01 Z-26. F.1
+G00 Z50.
+T0606
+S800 M03
+G00 X34. Z-15.
+;       ^^^^^ warning: part_off_without_width
+G01 X11. F.06
+G00 X34.
+M30
+)"},
+            {System::B, R"(
+(SPACER 30 X 12 X 18)
+(T2 DRILL 12, T6 CUTOFF 3 WIDE LEFT CORNER)
+G21 G90 G95
+T0101
+G97 S900 M03
+G00 X30. Z2.
+G01 Z-22. F.2
+G00 X50. Z50.
+T0202
+S700 M03
+G00 X0. Z2.
+G01 Z-26. F.1
+G00 Z50.
+T0606
+S800 M03
+G00 X34. Z-21.
+G01 X11. F.06
+G00 X34.
+M30
+)"},
+            // What a note leaves for the second side; the length by a variable.
+            {System::C, R"(
+(LENGTH 40, BACK FACED IN OP 2, LEAVE .5)
+(T6 CUTOFF 3 WIDE LEFT CORNER)
+G71 G90 G95
+T0606
+G97 S800 M03
+G00 X34. Z-43.
+;       ^^^^^ warning: part_off_without_width
+G01 X-.6 F.06
+G00 X34.
+M30
+)"},
+            {System::C, R"(
+(LENGTH 40, BACK FACED IN OP 2, LEAVE .5)
+(T6 CUTOFF 3 WIDE LEFT CORNER)
+G71 G90 G95
+T0606
+G97 S800 M03
+G00 X34. Z-43.5
+G01 X-.6 F.06
+G00 X34.
+M30
+)"},
+            {System::A, R"(
+(T5 TRONCONNER 3 PRIS A GAUCHE)
+#120=45. (LONGUEUR TOTALE)
+G21 G99
+T0505
+G97 S800 M03
+G00 X34. Z2.
+Z-#120
+;^^^^^ warning: part_off_without_width
+G01 X-.4 F.06
+G00 X34.
 M30
 )"},
             right_turning_a,

@@ -92,6 +92,39 @@ std::optional<double> noted_step(const FileContext& context, const machine::Prog
     return step;
 }
 
+/// The note gives the places, one step apart, and each turn goes another way along Z: by what one of its
+/// words goes aside and nothing takes back.
+bool look_at_places(const FileContext& context, const Call& call, const NotedCount& count, Report& report) {
+    if (count.places.size() < 2) return false;
+    const double step = std::abs(count.places[1] - count.places[0]);
+    constexpr double same = 1e-6;
+    for (std::size_t i = 2; i < count.places.size(); ++i)
+        if (std::abs(std::abs(count.places[i] - count.places[i - 1]) - step) > same) return false;
+    const auto& programs = context.outline().programs;
+    const auto program = std::find_if(programs.begin(), programs.end(),
+                                      [&](const auto& one) { return one.number == call.number; });
+    const auto turn = turn_of(context, call.number);
+    if (program == programs.end() || !turn || turn->calls || turn->makes_piece) return false;
+    const double sum = turn->along_z;
+    if (std::abs(sum) < same || std::abs(std::abs(sum) - step) < same) return false;
+    bool told = false;
+    context.reader().visit_span(program->first, program->last, [&](const BlockView& view) {
+        const machine::Word* word = view.reading.word('W');
+        if (told || !word || !word->value.known() || !word->item) return;
+        const double way = word->value.number;
+        if (std::abs(std::abs(sum - way) - step) > same) return;
+        told = true;
+        report.at(BlockPlace{view.run_index, view.block}, *word->item)
+            .message(said("The note says \"{}\", {} apart, and each turn of O{:04} goes {} along Z: this way "
+                          "aside of {} is not taken back, and all behind the first lie off. Is the block "
+                          "lost that goes back by it?",
+                          count.text, written(step), call.number, written(std::round(sum * 1e4) / 1e4),
+                          written(way)))
+            .related(call.place, said("called here"));
+    });
+    return told;
+}
+
 /// A turn goes another way along Z than its notes give, and the sign of one of its words explains it.
 void look_at_step(const FileContext& context, const Call& call, Report& report) {
     const auto& programs = context.outline().programs;
@@ -162,13 +195,21 @@ void file(const FileContext& context, Report& report) {
         for (const NotedCount& count : counts) numbers.insert(count.number);
         if (numbers.size() != 1) continue;
         const int number = *numbers.begin();
-        if (call.repeats == number) continue;
-        const NotedCount& count = *std::find_if(counts.begin(), counts.end(),
-                                                [&](const NotedCount& one) { return one.number == number; });
+        const auto is_it = [&](const NotedCount& one) { return one.number == number; };
+        auto told = std::find_if(counts.begin(), counts.end(),
+                                 [&](const NotedCount& one) { return is_it(one) && !one.places.empty(); });
+        if (told == counts.end()) told = std::find_if(counts.begin(), counts.end(), is_it);
+        const NotedCount& count = *told;
+        if (look_at_places(context, call, count, report) || call.repeats == number) continue;
         // Fewer: the first may be made by itself, or several in each turn.
-        const bool too_many = call.repeats > number && (!count.of_grooves || call.repeats % number != 0);
+        const bool too_many = call.repeats > number &&
+                              (!count.of_grooves || call.repeats % number != 0 || count.places.size() >= 2);
         const Slip slip = slip_between(std::to_string(call.repeats), std::to_string(number));
-        const bool lost = call.repeats < number && slip == Slip::digit_lost;
+        // By their places, one step of the call apart, they are all of its turns.
+        const bool by_places =
+            count.places.size() >= 2 &&
+            std::abs(std::abs(count.places[1] - count.places[0]) - std::abs(turn->along_z)) < 1e-6;
+        const bool lost = call.repeats < number && (slip == Slip::digit_lost || by_places);
         if (!too_many && !lost) continue;
         // The word that says how often; with eight digits P says it, too.
         const bool by_l = find_letter(context.reader(), call.place, 'L') != nullptr;
@@ -192,12 +233,12 @@ extern const Check check{
     .title = "Repeats of a call that are not as many as the note counts",
     .documentation =
         "A note of the sequence or of the head counts grooves or pieces (3 GROOVES, 4 PCS, GROOVES AT 100 "
-        "200 "
-        "300), and the call that makes them is repeated more often, or a digit less: the tool goes on behind "
-        "the last one, into the part or the jaws, or some are not made. Fewer repeats by one or two are let "
-        "pass: the first may be made by itself, or several in each turn. A step that a note of the repeated "
-        "program "
-        "gives (PITCH 14), and that it does not go by one sign, is told, too.",
+        "200 300), and the call that makes them is repeated more often, or a digit less: the tool goes on "
+        "behind the last one, into the part or the jaws, or some are not made. Fewer repeats by one or two "
+        "are let pass: the first may be made by itself, or several in each turn. A step that a note of the "
+        "repeated program gives (PITCH 14), and that it does not go by one sign, is told, too. Where the "
+        "note gives the places of the grooves, the turns are held to their number and to the step between "
+        "them.",
     .file = file,
     .examples =
         {
@@ -366,6 +407,83 @@ G01 X-7. F.07
 Z-2.
 G00 X7.
 G90
+M99
+)"},
+            // By their places each turn makes one: none may be left out, and each goes as far.
+            {System::A, R"(
+O0418
+G21 G99
+(BELT GROOVES AT 100 200 300)
+T0505
+G97 S400 M03
+G00 X64. Z0
+M98 P20881
+;   ^^^^^^ warning: repeats_unlike_note
+G00 X250.
+M30
+O0881
+G00 W-100.
+G01 X50. F0.1
+G00 X62.
+M99
+)"},
+            {System::B, R"(
+O0418
+G21 G90 G95
+(RINGS AT Z-40 -48 -56)
+T0505
+G97 S400 M03
+G00 X42. Z-32.
+M98 P0882 L4
+;         ^^ warning: repeats_unlike_note
+G00 X250.
+M30
+O0882
+G91 G00 Z-8.
+G01 X-4. F0.07
+G00 X4.
+G90
+M99
+)"},
+            // A way aside is not taken back.
+            {System::A, R"(
+O0418
+G21 G99
+(BELT GROOVES AT 100 200 300)
+T0505
+G97 S400 M03
+G00 X64. Z0
+M98 P30881
+G00 X250.
+M30
+O0881
+G00 W-100.
+G01 X50. F0.1
+G00 X62.
+W2.
+;^^ warning: repeats_unlike_note
+G01 X50.
+G00 X62.
+M99
+)"},
+            {System::A, R"(
+O0418
+G21 G99
+(BELT GROOVES AT 100 200 300)
+T0505
+G97 S400 M03
+G00 X64. Z0
+M98 P30881
+G00 X250.
+M30
+O0881
+G00 W-100.
+G01 X50. F0.1
+G00 X62.
+W2.
+G01 X50.
+G00 X62.
+W-2.
 M99
 )"},
             right_turning_a,

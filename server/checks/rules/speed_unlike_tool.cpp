@@ -288,6 +288,10 @@ struct Odd {
 /// Its wheels run dry on their pins. Common practice: 20 to 60 m/min; no source.
 constexpr double fastest_knurl = 120;
 
+/// Of the slide along a thread, mm/min; and m/min of high speed steel in stainless: common practice, no
+/// source.
+constexpr double fastest_thread = 7000, fastest_in_stainless = 50;
+
 Odd odd_of(const Speed& speed, const Others& same, const Others& turning) {
     Odd odd;
     const bool plunge = speed.sort == Sort::plunge;
@@ -561,6 +565,30 @@ void file(const FileContext& context, Report& report) {
                 .speak_of({"KNURL", "RANDEL", "RAENDEL", "MOLET", "GODRON", "ZIGRIN"})) {
             odd.high = true;
             odd.why = said("a knurl is rolled at {} m/min at the most", spoken(fastest_knurl));
+        }
+        if (!odd && speed.sort == Sort::thread && speed.mm_per_min > fastest_thread) {
+            report.at_letter(speed.given_in->place(*speed.at), 'S')
+                .message(said(
+                    "S{} with a lead of {} mm drives the slide at {:.0f} mm a minute: few follow that "
+                    "in step, and none stops in front of a shoulder. A thread of such a lead is cut "
+                    "at a tenth of it to a third. Is S of another tool meant?",
+                    spoken(speed.at->speed),
+                    spoken(std::round(speed.mm_per_min / speed.at->speed * 1e3) / 1e3), speed.mm_per_min));
+            continue;
+        }
+        // Without carbide stainless steel burns the edge from 30 m/min on.
+        if (!odd && speed.sort == Sort::drill && speed.high_speed_steel &&
+            speed.m_per_min > fastest_in_stainless) {
+            const ToolNotes notes = notes_about(context, tools, *speed.tool);
+            const auto is_stainless = [](const std::string& note) {
+                return speaks_of(note, {"STAINLESS", "INOX", "304 ", "316", "1.4301", "1.4404", "1.4571",
+                                        "EDELSTAHL", "ROSTFREI", "17-4"});
+            };
+            if (std::any_of(notes.head.begin(), notes.head.end(), is_stainless)) {
+                odd.high = true;
+                odd.why = said("a drill of high speed steel takes {} m/min in stainless steel at the most",
+                               spoken(fastest_in_stainless));
+            }
         }
         if (const std::string why = odd ? "" : why_meant_as_surface(context, tools, speed, speeds);
             !why.empty())
@@ -1198,6 +1226,54 @@ S1200
 G01 Z-36. F0.08
 G00 Z3.
 G28 X100. Z100.
+M30
+)"},
+            // A thread of a large lead at the speed of a blade.
+            {System::B, R"(
+G21 G90 G95
+T0707 (TR36X12 P6)
+G97 S900 M03
+;   ^^^^ warning: speed_unlike_tool
+G00 X44. Z24.
+G78 X35.2 Z-55. F12.
+X34.5
+X33.8
+G00 X80.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0707 (TR36X12 P6)
+G97 S250 M03
+G00 X44. Z24.
+G78 X35.2 Z-55. F12.
+X34.5
+X33.8
+G00 X80.
+M30
+)"},
+            // A large drill of high speed steel in stainless steel.
+            {System::A, R"(
+(304 STAINLESS)
+(T08 1-1/4 HSS DRILL)
+G20 G99
+T0808
+G97 S900 M03
+;   ^^^^ warning: speed_unlike_tool
+G00 X0. Z.2
+G01 Z-1.75 F.008
+G00 Z2.
+M30
+)"},
+            {System::A, R"(
+(304 STAINLESS)
+(T08 1-1/4 HSS DRILL)
+G20 G99
+T0808
+G97 S180 M03
+G00 X0. Z.2
+G01 Z-1.75 F.008
+G00 Z2.
 M30
 )"},
             right_turning_a,

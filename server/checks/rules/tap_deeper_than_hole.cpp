@@ -3,6 +3,7 @@
 #include "checks/head_stock.h"
 #include "checks/holes.h"
 #include "checks/rule.h"
+#include "checks/slips.h"
 #include "language/said.h"
 
 #include <cmath>
@@ -40,6 +41,13 @@ const Act* cut_off_behind(std::span<const ToolOfSpan> tools, const Hole& hole) {
                 return &act;
     }
     return nullptr;
+}
+
+/// A tap by its cycle, or by a thread block on the centre.
+bool taps_face(const ToolOfSpan& tool, const Act& act) {
+    if (act.taps()) return act.meaning == Meaning::tap_face;
+    return act.motion == MotionKind::thread && act.threads() && act.moves_z && act.from_x == 0 &&
+           act.to_x == 0 && tool.is(NamedTool::Kind::tap) && act.to_z < act.from_z;
 }
 
 /// The drill has come out behind, as long as the head's note tells the stock.
@@ -153,6 +161,16 @@ void look_at_reamers(std::span<const ToolOfSpan> program, std::optional<double> 
     }
 }
 
+/// No slip of a hand makes the Z of the tap of one that the hole has room for: the hole is the odd one.
+bool tap_has_no_slip(const Act& tap, const Hole& hole) {
+    constexpr double least_leads = 3;
+    if (!tap.per_rev() || tap.feed <= 0 || tap.by_w || tap.incremental) return false;
+    const double depth = std::round(-tap.to_z * 1e4) / 1e4;
+    for (const double meant : slips_of(depth))
+        if (meant >= least_leads * tap.feed && meant <= -hole.act->to_z - tap.feed) return false;
+    return hole.act->drills() || hole.act->motion == MotionKind::feed;
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
@@ -172,7 +190,7 @@ void file(const FileContext& context, Report& report) {
             if (makes_hole(tool, act) &&
                 (!hole.act || act.to_z < hole.act->to_z || (only_centred && act.drills())))
                 hole = {&tool, &act, only_centred && act.to_z >= hole.act->to_z};
-            if (!act.taps() || act.meaning != Meaning::tap_face || !known(act.to_z) || !hole.act) continue;
+            if (!taps_face(tool, act) || !known(act.to_z) || !hole.act) continue;
             if (hole.tool->own->through || tool.own->through || hole.tool->is(NamedTool::Kind::centre))
                 continue;
             const auto per_unit = mm_of(act, of_file);
@@ -201,6 +219,15 @@ void file(const FileContext& context, Report& report) {
                         said("This hole ends at Z{} with its point, no deeper than the centre drill has "
                              "gone, and the tap goes to Z{}: it meets solid metal and breaks. Is a digit "
                              "of Z lost here?",
+                             written(hole.act->to_z), written(act.to_z)))
+                    .related(tool.place(act), said("the tap"));
+                continue;
+            }
+            if (tap_has_no_slip(act, hole)) {
+                report.at_letter(hole.tool->place(*hole.act), 'Z')
+                    .message(
+                        said("This hole ends at Z{} with its point, and the tap goes to Z{}: it meets the "
+                             "bottom and breaks. Is a digit of Z wrong here?",
                              written(hole.act->to_z), written(act.to_z)))
                     .related(tool.place(act), said("the tap"));
                 continue;
@@ -540,6 +567,60 @@ G97 S200 M03
 G00 X0 Z.4
 G84 Z-.9 R.2 F.05
 G80
+M30
+)"},
+            // By a thread block on the centre; and short of the point.
+            {System::A, R"(
+G21 G99
+T0505 (DRILL 6.8)
+G97 S900 M03
+G00 X0 Z3.
+G01 Z-20. F.15
+G00 Z3.
+T0707 (TAP M8)
+G97 S300 M03
+G00 X0 Z6.
+G32 Z-24. F1.25
+;   ^^^^^ warning: tap_deeper_than_hole
+M05
+M04
+G32 Z6. F1.25
+M05
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0505 (DRILL 6.8)
+G97 S900 M03
+G00 X0 Z3.
+G01 Z-20. F.15
+G00 Z3.
+T0707 (TAP M8)
+G97 S300 M03
+G00 X0 Z6.
+G32 Z-14. F1.25
+M05
+M04
+G32 Z6. F1.25
+M05
+M30
+)"},
+            // No slip makes this tap of one that the hole has room for: the hole is too short.
+            {System::B, R"(
+G20 G90 G95
+T0606 (DRILL 27/64)
+G97 S800 M03
+G00 X0 Z.3
+G74 R.05
+G74 Z-.45 Q2000 F.006
+;   ^^^^^ warning: tap_deeper_than_hole
+G00 Z.3
+T0808 (TAP 1/2-13 RIGID)
+G97 S300 M03
+G00 X0 Z.3
+G84 Z-1. F.076923
+G80
+G00 Z5.
 M30
 )"},
             right_turning_a,

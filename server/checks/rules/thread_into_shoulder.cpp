@@ -1,4 +1,5 @@
 // A thread that goes on into a shoulder, past its relief.
+#include "checks/noted_blade.h"
 #include "checks/works.h"
 #include "language/said.h"
 
@@ -137,9 +138,60 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
     }
 }
 
+/// Through the relief that ends it, and on over what stands as high behind.
+void look_past_relief(const WorksContext& context, const Workpiece& part, const Work& work, Turned& all,
+                      Report& report) {
+    const Leg *first = nullptr, *last = nullptr;
+    for (std::size_t i = 1; i < work.legs.size(); ++i) {
+        const Leg& leg = work.legs[i];
+        // The pull-out of a cycle follows its pass.
+        if (leg.kind != Leg::Kind::thread || work.legs[i - 1].kind == Leg::Kind::thread) continue;
+        if (!leg.known || leg.dz() >= 0 || leg.dx() != 0 || leg.from.z_mm <= 0) return;
+        if (first && first->to.z_mm != leg.to.z_mm) return;
+        if (!first) first = &leg;
+        last = &leg;
+    }
+    if (!first || first->feed <= 0) return;
+    const bool inside = is_inside(work, *first);
+    const double mm = work.unit_mm, outward = inside ? -1 : 1, root = last->to.x_radius_mm;
+    const Profile& turned = all.of(part, inside);
+    const double past_mm = std::max(1.5, first->feed * mm);
+    for (const Work* blade : part.works) {
+        if (blade == &work) break;
+        if (blade->driven_tool || (inside ? blade->where == Work::Where::outside : !is_blade(*blade)))
+            continue;
+        for (const Leg& leg : blade->legs) {
+            if (!is_plunge(leg) || leg.kind == Leg::Kind::thread || (leg.dx() < 0) == inside) continue;
+            const double under = (root - leg.to.x_radius_mm) * outward * mm;
+            if (under < -0.02 || under > 0.5 + 0.1 * root * mm) continue;
+            const auto stretch = noted_blade(context, *blade).at(leg.to.z_mm);
+            if (!stretch || (stretch->low - last->to.z_mm) * mm < past_mm || stretch->high >= 0) continue;
+            // Metal for the crests stands behind it, as in front.
+            const double behind = stretch->low - past_mm / 2 / mm, front = stretch->high + past_mm / 2 / mm;
+            const auto at_end = turned.at(behind), at_front = turned.at(front);
+            if (!at_end || !at_front || std::abs(*at_end - *at_front) * mm > shoulder_mm ||
+                (*at_end - root) * outward * mm < 0.3)
+                continue;
+            context.at(report, work, *first, "ZW")
+                .message(
+                    said("The relief that this thread is to end in lies from {} to {}, and the passes go "
+                         "on to {}: the insert runs into its far wall at the lead, and threads what "
+                         "stands behind. Is {} meant?",
+                         context.z(std::round(stretch->high * 1e4) / 1e4),
+                         context.z(std::round(stretch->low * 1e4) / 1e4), context.z(last->to.z_mm),
+                         context.z(std::round((stretch->low + stretch->high) / 2 * 1e3) / 1e3)))
+                .related(context.place(*blade, leg), said("the relief"));
+            return;
+        }
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts) {
         Turned turned;
+        for (const Work* work : part.works)
+            if (!work->driven_tool && work->where != Work::Where::on_centre)
+                look_past_relief(context, part, *work, turned, report);
         for (const Work* work : part.works)
             if (work->where != Work::Where::on_centre) look_at(context, part, *work, turned, report);
     }
@@ -152,13 +204,13 @@ extern const Check check{
     .family = Family::threads,
     .severity = Severity::warning,
     .title = "Thread into a shoulder",
-    .documentation = "A thread ends behind its relief, where the other tools leave the part higher than the "
-                     "crest of the thread "
-                     "(in a bore: narrower). The slide follows the spindle at the lead and cannot stop: the "
-                     "insert runs into the "
-                     "shoulder. End the thread in the relief, or check the digits of Z. What no other cut of "
-                     "the program tells "
-                     "the height of is not looked at.",
+    .documentation =
+        "A thread ends behind its relief, where the other tools leave the part higher than the crest of the "
+        "thread (in a bore: narrower). The slide follows the spindle at the lead and cannot stop: the insert "
+        "runs into the shoulder. End the thread in the relief, or check the digits of Z. What no other cut "
+        "of the program tells the height of is not looked at. A thread that goes on through the relief of "
+        "its depth, over what stands as high behind, is told, too, where notes give the width and the corner "
+        "of the blade.",
     .works = works,
     .examples =
         {
@@ -290,6 +342,61 @@ G00 X46. Z14.
 G76 P030030 Q100 R0.05
 G76 X32. Z-126. P3950 Q350 F7.
 G00 X100. Z100.
+M30
+)"},
+            // On through its relief, over what stands as high; and a groove in front of a thread's end that
+            // is none.
+            {System::A, R"(
+(T5 GROOVE .125 LEFT CORNER)
+G20 G99
+T0303
+G97 S900 M03
+G00 X.745 Z.05
+G01 Z-1.125 F.006
+X.75 Z-1.1275
+Z-2.5
+X1.56
+G00 X3. Z3.
+T0505
+S700 M03
+G00 X.85 Z-1.125
+G01 X.66 F.003
+G00 X3.
+Z3.
+T0707
+S900 M03
+G00 X.85 Z.2
+G92 X.73 Z-1.5 F.0625
+;        ^^^^^ warning: thread_into_shoulder
+X.7
+X.6733
+G00 X3.
+M30
+)"},
+            {System::A, R"(
+(T5 GROOVE .125 LEFT CORNER)
+G20 G99
+T0303
+G97 S900 M03
+G00 X.745 Z.05
+G01 Z-1.125 F.006
+X.75 Z-1.1275
+Z-2.5
+X1.56
+G00 X3. Z3.
+T0505
+S700 M03
+G00 X.85 Z-1.125
+G01 X.66 F.003
+G00 X3.
+Z3.
+T0707
+S900 M03
+G00 X.85 Z.2
+G92 X.73 Z-1.05 F.0625
+X.7
+X.6733
+G00 X3.
 M30
 )"},
             right_turning_a,

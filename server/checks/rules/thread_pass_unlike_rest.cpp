@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace turnwright::checks::rules::thread_pass_unlike_rest {
 
@@ -156,13 +157,129 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
     }
 }
 
+/// Passes of single moves and of whole cycles, with the move that has brought the tool to its Z.
+struct Pass {
+    const Leg* leg = nullptr;
+    const Leg* placed = nullptr;
+    double x() const { return leg->from.x_radius_mm; }
+};
+/// Empty: not all of them are known, or they are taps, tapers, or go both ways.
+std::vector<Pass> passes_of(const Work& work) {
+    std::vector<Pass> passes;
+    const Leg *placed = nullptr, *before = nullptr;
+    for (const Leg& leg : work.legs) {
+        const Leg* last = std::exchange(before, &leg);
+        if (leg.kind != Leg::Kind::thread) {
+            if (leg.moves_z && !leg.of_cycle) placed = &leg;
+            continue;
+        }
+        if (last && last->kind == Leg::Kind::thread) continue; // The pull-out of its pass
+        const bool goes_back = !passes.empty() && passes[0].leg->dz() * leg.dz() <= 0;
+        if (!leg.known || leg.dz() == 0 || goes_back || leg.from.x_radius_mm <= 0) return {};
+        passes.push_back({&leg, placed});
+    }
+    return passes;
+}
+
+/// One pass that begins beside all the others, and by no whole leads: it runs beside their groove.
+bool look_at_begin(const WorksContext& context, const Work& work, const std::vector<Pass>& passes,
+                   Report& report) {
+    constexpr std::size_t least_passes = 4;
+    if (passes.size() < least_passes) return false;
+    std::optional<std::size_t> odd;
+    const auto begin = [&](std::size_t i) { return passes[i].leg->from.z_mm; };
+    constexpr double same = 1e-6;
+    const double usual = std::abs(begin(0) - begin(1)) < same ? begin(0) : begin(2);
+    for (std::size_t i = 0; i < passes.size(); ++i) {
+        if (std::abs(begin(i) - usual) < same) continue;
+        if (odd) return false;
+        odd = i;
+    }
+    if (!odd) return false;
+    const Pass& pass = passes[*odd];
+    const double lead = pass.leg->feed, shift = std::abs(begin(*odd) - usual);
+    for (const Pass& other : passes)
+        if (other.leg->to.z_mm != pass.leg->to.z_mm || other.leg->feed != lead ||
+            (&other != &pass && other.x() == pass.x()))
+            return false; // Another start of the same depth
+    const double leads = lead > 0 ? shift / lead : 0;
+    if (lead <= 0 || std::abs(leads - std::round(leads)) < 0.01) return false;
+    context.at(report, work, pass.placed ? *pass.placed : *pass.leg, "ZW")
+        .message(
+            said("This pass begins at {}, and the {} others of the thread at {}: {} is no whole lead of "
+                 "{}, so that it runs beside their groove and cuts the flanks away. Begin it at {}, too.",
+                 context.z(begin(*odd)), passes.size() - 1, context.z(usual),
+                 spoken(std::round(shift * 1e4) / 1e4), spoken(lead), context.z(usual)));
+    return true;
+}
+
+/// Infeeds get smaller on the way in, but for one near the end.
+bool look_at_growing(const WorksContext& context, const Work& work, const std::vector<Pass>& passes,
+                     Report& report) {
+    constexpr double grows = 2, little_more = 1.25, least_mm = 0.05;
+    if (passes.size() < 5) return false;
+    for (const Pass& pass : passes)
+        if (pass.leg->from.z_mm != passes[0].leg->from.z_mm || pass.leg->to.z_mm != passes[0].leg->to.z_mm)
+            return false;
+    const double inward = passes[3].x() < passes[0].x() ? -1 : 1;
+    std::optional<std::size_t> odd;
+    double before = 0;
+    std::size_t counted = 0;
+    for (std::size_t i = 1; i < passes.size(); ++i) {
+        const double infeed = (passes[i].x() - passes[i - 1].x()) * inward;
+        if (std::abs(infeed) < 1e-6) continue; // A spring pass
+        // The last ones may not reach it any more.
+        if (infeed < 0 && odd) continue;
+        if (infeed < 0) return false;
+        if (++counted > 2 && infeed > grows * before && infeed * work.unit_mm > least_mm) {
+            if (odd) return false;
+            odd = i;
+            continue;
+        }
+        if (counted > 1 && infeed > little_more * before) return false;
+        before = infeed;
+    }
+    if (!odd || *odd + 3 < passes.size()) return false;
+    const double infeed = (passes[*odd].x() - passes[*odd - 1].x()) * inward;
+    const Leg* at = passes[*odd].leg;
+    while (at != work.legs.data() && (at->dx() == 0 || !at->moves_x) && !at->of_cycle) --at;
+    context.at(report, work, *at, "XU")
+        .message(said("The passes of this thread get smaller on the way in, to {} a side, and this one goes "
+                      "in by {}: the root gets too deep, and the insert takes it on both flanks. Is a digit "
+                      "of X changed?",
+                      spoken(std::round(before * 1e4) / 1e4), spoken(std::round(infeed * 1e4) / 1e4)));
+    return true;
+}
+
+/// A pass from where the tool stands to there: the way back to its begin is lost.
+bool look_at_standing(const WorksContext& context, const Work& work, Report& report) {
+    const Leg* cut = nullptr; ///< A pass that goes somewhere
+    for (const Leg& leg : work.legs) {
+        if (!is_pass(leg)) continue;
+        if (leg.dz() != 0 && !cut) cut = &leg;
+        if (!cut || leg.dz() != 0 || leg.dx() != 0 || !leg.moves_z || leg.by_letters ||
+            leg.to.z_mm != cut->to.z_mm)
+            continue;
+        context.at(report, work, leg, "ZW")
+            .message(said("From the second pass on the tool stands at {} already and goes nowhere: only the "
+                          "first pass from {} is cut. Is the block lost that takes it back to {}?",
+                          context.z(leg.to.z_mm), context.z(cut->from.z_mm), context.z(cut->from.z_mm)));
+        return true;
+    }
+    return false;
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) {
             if (look_at_way_back(context, *work, report)) continue;
+            if (look_at_standing(context, *work, report)) continue;
             look_at(context, *work, report);
             look_at_infeeds(context, *work, report);
             look_at_order(context, *work, report);
+            const std::vector<Pass> passes = passes_of(*work);
+            look_at_begin(context, *work, passes, report);
+            look_at_growing(context, *work, passes, report);
         }
 }
 
@@ -175,12 +292,11 @@ extern const Check check{
     .title = "Thread pass unlike the others",
     .documentation =
         "A thread cut block by block has its passes from one Z to another. One of them is a plain feed move "
-        "and not "
-        "in step with the spindle, begins where the others end because the way back is left out, or the "
-        "threading "
-        "code is still in force on the way out and back; or it goes in more than 2.5 times as far as any "
-        "other "
-        "pass, or deeper than those after it. The thread is crossed or the insert breaks.",
+        "and not in step with the spindle, begins where the others end because the way back is left out, or "
+        "the threading code is still in force on the way out and back; or it goes in more than 2.5 times as "
+        "far as any other pass, or deeper than those after it. The thread is crossed or the insert breaks. "
+        "So is one pass that begins at another Z than all others and by no whole lead, an infeed near the "
+        "end that is twice the one before, and passes that go nowhere because the way back is lost.",
     .works = works,
     .examples =
         {
@@ -394,6 +510,106 @@ G33 Z-15. F1.
 M04
 G33 Z6. F1.
 M05
+M30
+)"},
+            // One begins beside the others; and two starts in turn.
+            {System::A, R"(
+G21 G99
+T0303
+G97 S600 M03
+G00 X24. Z5.
+X19.3
+G32 Z-38. F1.5
+G00 X24.
+Z5.
+X18.9
+G32 Z-38. F1.5
+G00 X24.
+Z4.
+;^^ warning: thread_pass_unlike_rest
+X18.6
+G32 Z-38. F1.5
+G00 X24.
+Z5.
+X18.4
+G32 Z-38. F1.5
+G00 X24.
+Z5.
+X18.24
+G32 Z-38. F1.5
+G00 X24.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0303
+G97 S600 M03
+G00 X1. Z.3
+X.98
+G33 Z-1.2 F.125
+G00 X1.1
+Z.3625
+X.98
+G33 Z-1.2 F.125
+G00 X1.1
+Z.3
+X.95
+G33 Z-1.2 F.125
+G00 X1.1
+Z.3625
+X.95
+G33 Z-1.2 F.125
+G00 X1.1
+M30
+)"},
+            // The last infeed grows again; infeeds that stay, and a spring pass.
+            {System::B, R"(
+G21 G90 G95
+T0303
+G97 S600 M03
+G00 X24. Z7.
+G78 X20.4 Z-12.5 F1.814
+X19.95
+X19.55
+X19.2
+X18.92
+X18.75
+X18.361
+;^^^^^^ warning: thread_pass_unlike_rest
+G00 X60.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0303
+G97 S600 M03
+G00 X24. Z7.
+G78 X20.4 Z-12.5 F1.814
+X19.95
+X19.55
+X19.2
+X18.92
+X18.75
+X18.631
+X18.631
+G00 X60.
+M30
+)"},
+            // The way back is lost in a loop.
+            {System::C, R"(
+G70 G90 G95
+T0707
+G97 S700 M03
+G00 X1. Z.3
+#100=1
+WHILE[#100LE5]DO1
+G00 X[.875-.0876*SQRT[#100/5]]
+G33 Z-1.03 F.071429
+;   ^^^^^^ warning: thread_pass_unlike_rest
+G00 X1.
+#100=#100+1
+END1
+G00 X2.
 M30
 )"},
             right_turning_a,

@@ -66,6 +66,17 @@ const Act* deepest_move(const Acts& work, bool& inside) {
     return found;
 }
 
+/// Root of a bolt at the core of its nut, D less 1.0825 of the pitch (ISO 724): the nut's is bored there, the
+/// bolt's lies lower.
+bool is_core_of_nut(const Acts& work, const Act& act, const NamedThread& named, double diameter_mm,
+                    double per_unit) {
+    constexpr double of_nut = 0.54127, same = 0.003, other = 0.05;
+    const double pitch = named.pitch_mm(), depth = (named.major_mm - diameter_mm) / 2;
+    if (std::abs(depth / pitch - of_nut) > same) return false;
+    const auto height = height_of(work, act, per_unit);
+    return height && height->mm - depth > other * pitch;
+}
+
 /// Cycles of one lead and end that begin at several Z cut a thread of so many starts.
 std::size_t starts_of(const Acts& work, const Act& cycle) {
     std::set<float> starts;
@@ -126,7 +137,9 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
         return depth >= (inside ? 0.3 : least_of_60) && depth <= (inside ? 1.1 : most_of_named_60);
     };
     // Twice that fits where X is a radius and nothing has said so.
-    if (fits(diameter) || fits(2 * diameter)) return;
+    const bool of_nut =
+        !inside && !by_moves && is_core_of_nut(*tool.work, *last, *named, diameter, *per_unit);
+    if (!of_nut && (fits(diameter) || fits(2 * diameter))) return;
     const BlockPlace place = tool.place(*last);
     const double x = (diameter / *per_unit) / 2;
     report.at_letter(place, by_moves ? 'Z' : 'X')
@@ -295,6 +308,28 @@ G76 X32. Z-78. P4000 Q250 F14.
 G00 Z21.
 G76 P010030 Q50 R.03
 G76 X32. Z-78. P4000 Q250 F14.
+G00 X60.
+M30
+)"},
+            // The core of the nut; and a root under it.
+            {System::A, R"(
+G21 G99
+T0707 (M30X1.5)
+G97 S600 M03
+G00 X34. Z4.
+G76 P010060 Q50 R0.02
+G76 X28.376 Z-26.5 P920 Q250 F1.5
+;   ^^^^^^^ warning: thread_size_odd
+G00 X60.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0707 (M30X1.5)
+G97 S600 M03
+G00 X34. Z4.
+G76 P010060 Q50 R0.02
+G76 X28.16 Z-26.5 P920 Q250 F1.5
 G00 X60.
 M30
 )"},

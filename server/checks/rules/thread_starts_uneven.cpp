@@ -3,6 +3,7 @@
 #include "checks/slips.h"
 #include "checks/works.h"
 #include "language/said.h"
+#include "motion/thread_names.h"
 
 #include <algorithm>
 #include <cmath>
@@ -276,9 +277,49 @@ void file(const FileContext& context, Report& report) {
     }
 }
 
+/// Several starts by the name of the thread, and single passes that all begin at one Z.
+void look_at_one_begin(const WorksContext& context, const Work& work, Report& report) {
+    const Leg *first = nullptr, *before = nullptr;
+    std::size_t passes = 0;
+    for (const Leg& leg : work.legs) {
+        const Leg* last = std::exchange(before, &leg);
+        if (leg.kind != Leg::Kind::thread || leg.dz() == 0) continue;
+        if (!leg.known || leg.of_cycle || leg.from.x_radius_mm <= 0) return;
+        if (last && last->kind == Leg::Kind::thread) return;
+        if (first && (leg.from.z_mm != first->from.z_mm || leg.to.z_mm != first->to.z_mm)) return;
+        if (!first) first = &leg;
+        ++passes;
+        // A start angle is given with its pass.
+        const BlockPlace at = context.place(work, leg);
+        if (find_letter(context.reader, at, 'Q') || find_letter(context.reader, at, 'P')) return;
+    }
+    constexpr std::size_t least_passes = 4;
+    if (!first || passes < least_passes || first->lead() <= 0) return;
+    std::vector<std::string> names = context.spans[work.span].facts->acts.held->thread_names;
+    if (names.empty())
+        for (const Span& span : context.spans) // The only one of its program
+            if (span.program == context.spans[work.span].program)
+                names.insert(names.end(), span.facts->acts.held->thread_names.begin(),
+                             span.facts->acts.held->thread_names.end());
+    if (names.empty() ||
+        std::any_of(names.begin(), names.end(), [&](const std::string& name) { return name != names[0]; }))
+        return;
+    const int starts = motion::starts_of(names[0]);
+    const auto size = motion::thread_size(names[0]);
+    const double lead_mm = first->lead() * work.unit_mm;
+    if (starts < 2 || !size || std::abs(size->pitch_mm * starts - lead_mm) > 0.01 * lead_mm) return;
+    context.at(report, work, *first, "ZWFE")
+        .message(
+            said("{} has {} starts, and all {} passes here begin at {}: one start is cut, and between its "
+                 "grooves the bar stays as it is. Is the number of turns right, or the step from start to "
+                 "start lost?",
+                 names[0], starts, passes, context.z(first->from.z_mm)));
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) {
+            look_at_one_begin(context, *work, report);
             look_at_rows(context, *work, report);
             look_at_begins(context, *work, report);
         }
@@ -550,6 +591,46 @@ G00 Z12.
 G21 X35.2 Z-46. F6.
 X34.6
 G00 X80.
+M30
+)"},
+            // Two starts by the name, and a loop that cuts one.
+            {System::A, R"(
+G21 G99
+T0707 (TR32X12 P6)
+G97 S200 M03
+G00 Z-12.
+X36.
+#102=31.4
+WHILE[#102GT30.]DO2
+G00 Z-12.
+X#102
+G32 Z-156. F12.
+;   ^^^^^ warning: thread_starts_uneven
+G00 X36.
+#102=#102-0.2
+END2
+G00 X100.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0707 (TR32X12 P6)
+G97 S200 M03
+G00 Z-12.
+X36.
+#101=0
+WHILE[#101LT2]DO1
+#102=31.4
+WHILE[#102GT30.]DO2
+G00 Z[-12.+#101*6.]
+X#102
+G32 Z-156. F12.
+G00 X36.
+#102=#102-0.2
+END2
+#101=#101+1
+END1
+G00 X100.
 M30
 )"},
             right_turning_a,
