@@ -125,6 +125,37 @@ bool look_for_pit(const WorksContext& context, const Work& work, bool inside, Re
     return false;
 }
 
+/// Into a face, beside each other, and one several times as deep: its point is a place off.
+void look_at_face(const WorksContext& context, const Work& work, Report& report) {
+    constexpr double times = 3, least_off_mm = 1, widest_mm = 6;
+    const double mm = work.unit_mm;
+    std::vector<const Leg*> plunges;
+    for (std::size_t i = 1; i + 1 < work.legs.size(); ++i) {
+        const Leg &leg = work.legs[i], &before = work.legs[i - 1];
+        if (leg.of_cycle || leg.in_contour) return;
+        if (leg.kind == Leg::Kind::feed && leg.known && leg.dx() == 0 && leg.dz() < 0 && leg.from.z_mm > 0 &&
+            leg.to.z_mm < 0 && leg.to.x_radius_mm > 0 && before.kind == Leg::Kind::rapid)
+            plunges.push_back(&leg);
+    }
+    for (std::size_t i = 1; i < plunges.size(); ++i) {
+        const Leg &one = *plunges[i - 1], &other = *plunges[i];
+        const double beside = std::abs(one.to.x_radius_mm - other.to.x_radius_mm);
+        const Leg& deep = one.to.z_mm < other.to.z_mm ? one : other;
+        const Leg& shallow = &deep == &one ? other : one;
+        if (beside * mm < same_mm || beside * mm > widest_mm || deep.to.z_mm > times * shallow.to.z_mm ||
+            (shallow.to.z_mm - deep.to.z_mm) * mm < least_off_mm)
+            continue;
+        context.at(report, work, deep, "ZW")
+            .message(said(
+                "This plunge into the face goes to {}, and the one beside it, {} from it, to {}: {} "
+                "times as deep, the blade breaks in it. Is the point or a digit of Z wrong?",
+                context.z(deep.to.z_mm), spoken(std::round(beside * 1e4) / 1e4), context.z(shallow.to.z_mm),
+                spoken(std::round(deep.to.z_mm / shallow.to.z_mm * 10) / 10)))
+            .related(context.place(work, shallow), said("the plunge beside it"));
+        return;
+    }
+}
+
 /// Its first plunge goes outward, from where a rapid has brought it in.
 bool opens_outward(const Work& work) {
     const auto cut =
@@ -136,6 +167,7 @@ void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) {
             if (work->driven_tool || work->where == Work::Where::on_centre) continue;
+            if (plunges_into_face(*work)) look_at_face(context, *work, report);
             const bool inside = work->where == Work::Where::inside ||
                                 (work->where == Work::Where::unknown && opens_outward(*work));
             if ((inside || is_blade(*work)) && !look_for_pit(context, *work, inside, report))
@@ -152,10 +184,10 @@ extern const Check check{
     .title = "Plunges of one groove to two depths",
     .documentation =
         "Two plunges lie nearer to each other than the blade is wide, so that they are one groove, are drawn "
-        "out to the same X, and one digit makes the one depth of the other: the bottom gets a step, "
-        "or is cut through. So is one that goes deeper than all that lie beside it. Nothing is said of what "
-        "a "
-        "finishing cut takes off, and of tools that go down a flank.",
+        "out to the same X, and one digit makes the one depth of the other: the bottom gets a step, or is "
+        "cut through. So is one that goes deeper than all that lie beside it. Nothing is said of what a "
+        "finishing cut takes off, and of tools that go down a flank. Into a face, a plunge several times as "
+        "deep as the one beside it is told.",
     .works = works,
     .examples =
         {
@@ -287,6 +319,34 @@ Z-26.
 G01 X21.5
 Z-30.
 G00 X60.
+M30
+)"},
+            // In the face.
+            {System::A, R"(
+G20 G99
+T0606 (FACE GROOVE .125)
+G97 S600 M03
+G00 X3.1 Z.5
+Z.05
+G01 Z-.088 F.003
+G00 Z.05
+X3.
+G01 Z-.9 F.003
+;   ^^^^ warning: groove_bottom_uneven
+G00 Z1.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0606 (FACE GROOVE .125)
+G97 S600 M03
+G00 X3.1 Z.5
+Z.05
+G01 Z-.088 F.003
+G00 Z.05
+X3.
+G01 Z-.09 F.003
+G00 Z1.
 M30
 )"},
             right_turning_a,

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace turnwright::checks::rules::groove_off_its_place {
 
@@ -246,7 +247,66 @@ bool look_at_equals(const WorksContext& context, const std::vector<Plunge>& plun
     return false;
 }
 
+/// Two plunges of one groove, in front of a shoulder and behind it: whichever corner is set, it is cut into.
+bool look_at_pairs(const WorksContext& context, const Workpiece& part, Report& report) {
+    constexpr double one_groove_mm = 6;
+    for (const Work* work : part.works) {
+        if (work->driven_tool || !is_blade(*work) || is_part_off(context, *work)) continue;
+        const double mm = work->unit_mm;
+        struct One {
+            const Leg* leg;
+            const Leg* placed;
+        };
+        std::vector<One> plunges;
+        const Leg* placed = nullptr;
+        for (const Leg& leg : work->legs) {
+            if (leg.moves_z && !leg.of_cycle) placed = &leg;
+            if (!is_plunge(leg) || leg.dx() >= 0 || leg.to.z_mm >= 0 || !placed) continue;
+            const bool far_row = leg.of_cycle && leg.to.z_mm != placed->to.z_mm;
+            const One one{&leg, far_row ? &leg : placed};
+            // Of several pecks the deepest.
+            if (plunges.empty() || plunges.back().leg->to.z_mm != leg.to.z_mm)
+                plunges.push_back(one);
+            else if (leg.to.x_radius_mm < plunges.back().leg->to.x_radius_mm)
+                plunges.back() = one;
+        }
+        constexpr std::size_t most_plunges = 60;
+        if (plunges.size() < 2 || plunges.size() > most_plunges) continue;
+        const Profile turned = turned_before(part, *work, false);
+        for (std::size_t pair = 0; pair < plunges.size() * plunges.size(); ++pair) {
+            const std::size_t i = pair / plunges.size(), other = pair % plunges.size();
+            if (other >= i) continue;
+            One front = plunges[other], back = plunges[i];
+            if (front.leg->to.z_mm < back.leg->to.z_mm) std::swap(front, back);
+            const double way = front.leg->to.z_mm - back.leg->to.z_mm;
+            if (way * mm > one_groove_mm || way * mm < 0.2) continue;
+            const auto of_front = turned.at(front.leg->to.z_mm), of_back = turned.at(back.leg->to.z_mm);
+            if (!of_front || !of_back || (*of_back - *of_front) * mm < shoulder_mm) continue;
+            double shoulder = back.leg->to.z_mm;
+            while (shoulder < front.leg->to.z_mm &&
+                   (turned.at(shoulder).value_or(*of_back) - *of_front) * mm > shoulder_mm)
+                shoulder += turned.step();
+            const double into = shoulder - back.leg->to.z_mm;
+            // Both go below the lower of the two, and to one bottom.
+            if (into * mm < into_face_mm || back.leg->to.x_radius_mm > *of_front - 0.2 / mm ||
+                std::abs(front.leg->to.x_radius_mm - back.leg->to.x_radius_mm) * mm > 0.5)
+                continue;
+            context.at(report, *work, *back.placed, "ZW")
+                .message(
+                    said("This groove goes from {} on to {}, and the shoulder at {} stands between: {} of "
+                         "it is cut away down to {}, whichever corner of the blade is set. Is a digit of "
+                         "Z wrong?",
+                         context.z(front.leg->to.z_mm), context.z(std::round(back.leg->to.z_mm * 1e4) / 1e4),
+                         context.z(std::round(shoulder * 100) / 100), rounded(std::round(into * 100) / 100),
+                         context.x(back.leg->to.x_radius_mm)));
+            return true;
+        }
+    }
+    return false;
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, bool inside, Report& report) {
+    if (!inside && look_at_pairs(context, part, report)) return;
     const std::vector<Plunge> plunges = plunges_of(context, part, inside);
     if (plunges.empty()) return;
     const Profile turned = turned_before(part, *plunges.front().work, inside);
@@ -515,6 +575,46 @@ G92 X41. Z-19.5 F1.5
 X41.6
 X42.
 G00 Z40.
+M30
+)"},
+            // Across a shoulder, whichever corner is set; and up to it.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X29.8 Z2.
+G01 Z-40. F.2
+X40.
+Z-70.
+X52.
+G00 X100. Z100.
+T0505
+S700 M03
+G00 X42. Z-38.
+G75 R.5
+G75 X27. Z-42. P2000 Q2000 F.06
+;       ^^^^^ warning: groove_off_its_place
+G00 X100.
+Z100.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X29.8 Z2.
+G01 Z-40. F.2
+X40.
+Z-70.
+X52.
+G00 X100. Z100.
+T0505
+S700 M03
+G00 X42. Z-38.
+G75 R.5
+G75 X27. Z-40. P2000 Q2000 F.06
+G00 X100.
+Z100.
 M30
 )"},
             right_turning_a,

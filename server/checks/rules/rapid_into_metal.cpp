@@ -500,7 +500,11 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
             if (!followed || leaves_dish(*work, leg) || (!blade && leaves_face(*work, leg))) continue;
             // Sideways in its groove is told by its own rule; deeper than it has plunged is metal.
             const bool goes_deeper = leg.dz() == 0 && leg.dx() < 0;
-            if (blade && !goes_deeper && standing.beside_plunge(leg.from, work->unit_mm)) continue;
+            // Out of it, clear of what is turned there, it may still go on into a shoulder.
+            const auto turned = standing.turned(leg.from.z_mm);
+            const bool is_clear = turned && leg.dx() == 0 && leg.from.x_radius_mm > *turned;
+            if (blade && !goes_deeper && !is_clear && standing.beside_plunge(leg.from, work->unit_mm))
+                continue;
             const bool by_bar = bar && work->where == Work::Where::outside;
             auto hit = hit_by(standing, *work, leg);
             std::string text = hit ? in_metal(context, *work, *hit) : std::string();
@@ -1347,6 +1351,50 @@ X4.04 Z-1.5 F.008
 G00 X4.24 Z-1.4
 Z.1
 G28 X12. Z4.
+M30
+)"},
+            // Out of a groove and on along Z, into a shoulder; and to a groove in front of it.
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X1. Z.1
+G01 Z-1.5 F.008
+X1.58
+Z-2.5
+X2.2
+G00 X4. Z4.
+T0505
+S700 M03
+G00 X1.3 Z-.8
+G01 X.88 F.003
+G00 X1.3
+Z-1.6
+;^^^^ warning: rapid_into_metal
+G01 X.88
+G00 X4.
+Z4.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X1. Z.1
+G01 Z-1.5 F.008
+X1.58
+Z-2.5
+X2.2
+G00 X4. Z4.
+T0505
+S700 M03
+G00 X1.3 Z-.8
+G01 X.88 F.003
+G00 X1.3
+Z-1.2
+G01 X.88
+G00 X4.
+Z4.
 M30
 )"},
             right_turning_a,

@@ -86,6 +86,51 @@ std::optional<Shoulder> shoulder_in(const Leg& leg, const Profile& turned, doubl
     return found;
 }
 
+/// The pull-out of a pass rises by its height, and comes into what stands higher than that.
+std::optional<Shoulder> shoulder_in_pull_out(const Leg& leg, const Leg& out, const Profile& turned,
+                                             double outward, double unit_mm) {
+    constexpr double least_deep_mm = 0.5;
+    if (out.kind != Leg::Kind::thread || !out.known || out.dz() * leg.dz() <= 0 || out.dx() * outward <= 0)
+        return std::nullopt;
+    const double step = std::copysign(turned.step(), leg.dz());
+    const auto before = turned.at(leg.to.z_mm - step);
+    if (!before) return std::nullopt;
+    const double crest = outward * (*before - leg.to.x_radius_mm);
+    for (double z = out.from.z_mm; step < 0 ? z > out.to.z_mm : z < out.to.z_mm; z += step) {
+        const auto height = turned.at(z);
+        if (height && outward * (*height - pass_at(out, z)) - std::max(crest, 0.0) > least_deep_mm / unit_mm)
+            return Shoulder{*before, *height, z};
+    }
+    return std::nullopt;
+}
+
+/// With no relief, up to the shoulder itself: the insert is wider than its point.
+std::optional<Shoulder> shoulder_at_end(const Workpiece& part, const Leg& leg, const Profile& turned,
+                                        double outward, double unit_mm) {
+    constexpr double higher_mm = 1, widest_relief_mm = 10;
+    const double step = std::copysign(turned.step(), leg.dz());
+    for (const Work* work : part.works)
+        for (const Leg& plunge : work->legs)
+            if (is_plunge(plunge) && plunge.kind != Leg::Kind::thread && plunge.dx() * outward < 0 &&
+                std::abs(plunge.to.z_mm - leg.to.z_mm) * unit_mm < widest_relief_mm &&
+                outward * (plunge.to.x_radius_mm - leg.to.x_radius_mm) <= 0)
+                return std::nullopt;
+    const auto before = turned.at(leg.to.z_mm - 2 * step), behind = turned.at(leg.to.z_mm + 2 * step);
+    if (!before || !behind || outward * (*behind - *before) * unit_mm < higher_mm) return std::nullopt;
+    if (outward * (*before - leg.to.x_radius_mm) < 0) return std::nullopt;
+    return Shoulder{*before, *behind, leg.to.z_mm};
+}
+
+void tell_at_end(const WorksContext& context, const Work& work, const Leg& leg, const Shoulder& shoulder,
+                 Report& report) {
+    context.at(report, work, leg, "ZW")
+        .message(
+            said("The thread goes on to {}, up to the shoulder at {}, and no relief is cut there: the "
+                 "insert is wider than its point and runs into the face. End it a few leads in front, or "
+                 "cut a relief first.",
+                 context.z(leg.to.z_mm), context.x(std::round(shoulder.x * 100) / 100)));
+}
+
 void tell(const WorksContext& context, const Work& work, const Leg& leg, const Shoulder& shoulder,
           Report& report) {
     const auto rounded = [](double value) { return std::round(value * 100) / 100; };
@@ -124,6 +169,20 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
         const auto shoulder = shoulder_in(leg, turned, inside ? -1 : 1, work.unit_mm, 0.5);
         if (shoulder) {
             tell(context, work, leg, *shoulder, report);
+            return;
+        }
+        const Leg* out = next_of(work, leg);
+        const bool pulls_out = out && out->kind == Leg::Kind::thread;
+        if (const auto met = pulls_out
+                                 ? shoulder_in_pull_out(leg, *out, turned, inside ? -1 : 1, work.unit_mm)
+                                 : std::nullopt) {
+            tell(context, work, leg, *met, report);
+            return;
+        }
+        if (const auto met = !pulls_out && !inside && leg.dz() < 0
+                                 ? shoulder_at_end(part, leg, turned, 1, work.unit_mm)
+                                 : std::nullopt) {
+            tell_at_end(context, work, leg, *met, report);
             return;
         }
         // Its point is a place off: all that it belongs on lies in front of the shoulder.
@@ -210,7 +269,8 @@ extern const Check check{
         "runs into the shoulder. End the thread in the relief, or check the digits of Z. What no other cut "
         "of the program tells the height of is not looked at. A thread that goes on through the relief of "
         "its depth, over what stands as high behind, is told, too, where notes give the width and the corner "
-        "of the blade.",
+        "of the blade. A pull-out that comes into the shoulder is told as well, and a thread up to a high "
+        "shoulder with no relief in front of it.",
     .works = works,
     .examples =
         {
@@ -397,6 +457,94 @@ G92 X.73 Z-1.05 F.0625
 X.7
 X.6733
 G00 X3.
+M30
+)"},
+            // The pull-out at the end rises by the crest alone; and in front of the shoulder.
+            {System::A, R"(
+G20 G99
+T0101
+G97 S900 M03
+G00 X1.2863 Z.1
+G01 Z0. F.006
+X1.3425 Z-.9
+Z-1.
+X1.565
+Z-1.75
+X1.8
+G00 X3. Z3.
+T0404
+G97 S450 M03
+G00 X1.75 Z.2
+G76 P021060 Q20 R.002
+G76 X1.2003 Z-1.05 R-.0344 P696 Q120 F.08696
+;          ^^^^^^^ warning: thread_into_shoulder
+G00 X3. Z3.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S900 M03
+G00 X1.2863 Z.1
+G01 Z0. F.006
+X1.3425 Z-.9
+Z-1.
+X1.565
+Z-1.75
+X1.8
+G00 X3. Z3.
+T0404
+G97 S450 M03
+G00 X1.75 Z.2
+G76 P021060 Q20 R.002
+G76 X1.2003 Z-.9 R-.0344 P696 Q120 F.08696
+G00 X3. Z3.
+M30
+)"},
+            // Up to the shoulder with no relief; with one.
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S900 M03
+G00 X.498 Z.1
+G01 Z-1.5 F.004
+X.75
+Z-1.9
+X.9
+G00 X1. Z1.
+T0303
+S900 M03
+G00 X.6 Z.25
+G21 X.48 Z-1.5 F.07692
+;        ^^^^^ warning: thread_into_shoulder
+X.448
+X.4056
+G00 X1. Z1.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S900 M03
+G00 X.498 Z.1
+G01 Z-1.5 F.004
+X.75
+Z-1.9
+X.9
+G00 X1. Z1.
+T0202
+S700 M03
+G00 X.85 Z-1.5
+G01 X.38 F.003
+G00 X1.
+Z1.
+T0303
+S900 M03
+G00 X.6 Z.25
+G21 X.48 Z-1.45 F.07692
+X.448
+X.4056
+G00 X1. Z1.
 M30
 )"},
             right_turning_a,

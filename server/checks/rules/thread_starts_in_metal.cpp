@@ -81,6 +81,33 @@ bool is_thread_of_bore(const Workpiece& part, const Passes& passes, const Wall& 
            stands > start + least_depth_mm / work.unit_mm;
 }
 
+/// The way back of a cycle, at the X that it starts from, lies in the blank of the thread.
+std::optional<Point> metal_on_way_back(const Passes& passes, const Wall& wall, bool inside, double unit_mm) {
+    constexpr int places = 40;
+    const Leg& pass = *passes.last;
+    const double lead = pass.feed;
+    // Of two threads; fed in at an angle they shift by less than a lead.
+    if (std::abs(passes.first->from.z_mm - pass.from.z_mm) > lead ||
+        std::abs(passes.first->to.z_mm - pass.to.z_mm) > 2 * lead)
+        return std::nullopt;
+    if (!pass.of_cycle || lead <= 0 || pass.from.x_radius_mm <= 0) return std::nullopt;
+    constexpr double highest = 1.2; // Of the lead: what stands higher is a shoulder that it goes into
+    const double start = passes.infeed->from.x_radius_mm;
+    std::optional<Point> worst;
+    for (int i = 1; i < places; ++i) {
+        const double z = pass.from.z_mm + pass.dz() * i / places;
+        if (z * unit_mm > -0.5) continue;
+        const auto surface = inside ? wall.bore.at(z) : wall.outside.at(z);
+        if (!surface) continue;
+        const double deep = inside ? start - *surface : *surface - start;
+        const double x = pass.from.x_radius_mm + pass.dx() * i / places;
+        if (deep * unit_mm < least_depth_mm || std::abs(*surface - x) > highest * lead) continue;
+        if (!worst || deep > (inside ? start - worst->x_radius_mm : worst->x_radius_mm - start))
+            worst = Point{*surface, z};
+    }
+    return worst;
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, const Wall& wall, const Work& work,
              Report& report) {
     const auto passes = passes_of(work);
@@ -99,6 +126,18 @@ void look_at(const WorksContext& context, const Workpiece& part, const Wall& wal
             .message(said("The thread lies in the bore, and its passes start at {}, outside of it: the "
                           "tool comes to each pass through the wall. Start inside of the bore.",
                           context.x(start)));
+        return;
+    }
+    if (const auto metal = metal_on_way_back(*passes, wall, inside, work.unit_mm)) {
+        const Leg* at = passes->infeed; // Where the tool was brought to
+        while (at != work.legs.data() && (at->of_cycle || at->cuts() || !at->moves_x)) --at;
+        context.at(report, work, *at, "XU")
+            .message(
+                said("The passes of this thread start from {}, and at {} the part stands at {}: the tool "
+                     "goes back at rapid through the crests that it has cut, and breaks. Start {} of that.",
+                     context.x(start), context.z(std::round(metal->z_mm * 100) / 100),
+                     context.x(std::round(metal->x_radius_mm * 1e4) / 1e4),
+                     inside ? said("inside") : said("outside")));
         return;
     }
     const Point at = pass.from;
@@ -138,10 +177,10 @@ extern const Check check{
     .title = "Thread that starts in the wall",
     .documentation =
         "By the program's own cuts metal stands where the passes of the thread begin: the tool is driven "
-        "into "
-        "it at rapid, with no way to run in. Or the thread lies in a bore and its cycle starts outside of "
-        "the "
-        "bore, so that it comes to every pass through the wall. Z or X of the start has a wrong digit.",
+        "into it at rapid, with no way to run in. Or the thread lies in a bore and its cycle starts outside "
+        "of the bore, so that it comes to every pass through the wall. Z or X of the start has a wrong "
+        "digit. So is a cycle that starts within the blank of its thread: between the passes it goes back at "
+        "rapid at that X, through the crests.",
     .works = works,
     .examples =
         {
@@ -335,6 +374,44 @@ G00 X48. Z5.
 G76 X42. Z-20. K.812 D200 F1.5 A60
 G00 Z50.
 G28 U0 W0
+M30
+)"},
+            // A cycle that goes back at rapid within the blank; outside of it.
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S900 M03
+G00 X1.03 Z.1
+G01 Z0. F.006
+X1.065 Z-.6
+X1.4
+G00 X3. Z3.
+T0404
+G97 S450 M03
+G00 X1. Z.2
+;   ^^^ warning: thread_starts_in_metal
+G21 X1.035 Z-.55 R-.0234 F.07143
+X1.01
+X.97
+G00 X3. Z3.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S900 M03
+G00 X1.03 Z.1
+G01 Z0. F.006
+X1.065 Z-.6
+X1.4
+G00 X3. Z3.
+T0404
+G97 S450 M03
+G00 X1.25 Z.2
+G21 X1.035 Z-.55 R-.0234 F.07143
+X1.01
+X.97
+G00 X3. Z3.
 M30
 )"},
             right_turning_a,

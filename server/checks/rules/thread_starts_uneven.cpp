@@ -279,10 +279,11 @@ void file(const FileContext& context, Report& report) {
 
 /// Several starts by the name of the thread, and single passes that all begin at one Z.
 void look_at_one_begin(const WorksContext& context, const Work& work, Report& report) {
-    const Leg *first = nullptr, *before = nullptr;
+    const Leg *first = nullptr, *before = nullptr, *placed = nullptr;
     std::size_t passes = 0;
     for (const Leg& leg : work.legs) {
         const Leg* last = std::exchange(before, &leg);
+        if (!first && leg.kind == Leg::Kind::rapid && leg.arrives && leg.moves_z) placed = &leg;
         if (leg.kind != Leg::Kind::thread || leg.dz() == 0) continue;
         if (!leg.known || leg.of_cycle || leg.from.x_radius_mm <= 0) return;
         if (last && last->kind == Leg::Kind::thread) return;
@@ -308,7 +309,7 @@ void look_at_one_begin(const WorksContext& context, const Work& work, Report& re
     const auto size = motion::thread_size(names[0]);
     const double lead_mm = first->lead() * work.unit_mm;
     if (starts < 2 || !size || std::abs(size->pitch_mm * starts - lead_mm) > 0.01 * lead_mm) return;
-    context.at(report, work, *first, "ZWFE")
+    context.at(report, work, placed ? *placed : *first, "ZW")
         .message(
             said("{} has {} starts, and all {} passes here begin at {}: one start is cut, and between its "
                  "grooves the bar stays as it is. Is the number of turns right, or the step from start to "
@@ -603,9 +604,9 @@ X36.
 #102=31.4
 WHILE[#102GT30.]DO2
 G00 Z-12.
+;   ^^^^ warning: thread_starts_uneven
 X#102
 G32 Z-156. F12.
-;   ^^^^^ warning: thread_starts_uneven
 G00 X36.
 #102=#102-0.2
 END2
