@@ -30,9 +30,12 @@ public:
 private:
     template <class Look>
     void each(const Leg& leg, Look&& look) const {
-        constexpr int chords = 24;
+        constexpr int chords = 24, fewest_chords = 3;
         const motion::Segment segment = leg.segment();
-        const int pieces = leg.is_arc ? chords : 1;
+        // So long that each covers whole places, a small round in a long part, too.
+        const int pieces =
+            leg.is_arc ? std::clamp(static_cast<int>(std::abs(leg.dz()) / (3 * step_)), fewest_chords, chords)
+                       : 1;
         Point from = leg.from;
         for (int i = 1; i <= pieces; ++i) {
             const Point to = leg.is_arc ? motion::point_at(segment, static_cast<double>(i) / pieces) : leg.to;

@@ -18,6 +18,7 @@ constexpr double widest_mm = 6, longest_mm = 60, least_mm = 0.0999;
 constexpr double same_mm = 0.0015;
 /// Longer on the side that stays nobody comes in along 45 degrees, with the way in front of the face.
 constexpr double widest_edge_mm = 8;
+constexpr double widest_counterpart_mm = 2.5;
 constexpr std::size_t enough = 3, enough_of_lead_in = 2;
 constexpr double steep = 1.9;
 /// Nearer to 45 degrees it is rounding of its ends; farther out lead-ins, nuts and tapers have these.
@@ -102,6 +103,20 @@ bool is_plain_slip(Slip slip, double number, double meant) {
            text.substr(1) == written(std::abs(meant));
 }
 
+/// Another tool of the part, or a blade of it, goes to the number along this axis.
+bool is_gone_to(const Workpiece& part, const Work& own, char letter, double value, double per_radius,
+                bool by_blade = false) {
+    constexpr double same = 1e-5;
+    return std::any_of(part.works.begin(), part.works.end(), [&](const Work* work) {
+        return work != &own && !work->driven_tool && (!by_blade || is_blade(*work)) &&
+               std::any_of(work->legs.begin(), work->legs.end(), [&](const Leg& leg) {
+                   const double to = letter == 'X' ? leg.to.x_radius_mm * per_radius : leg.to.z_mm;
+                   return leg.arrives && leg.kind != Leg::Kind::home &&
+                          (letter == 'X' ? leg.moves_x : leg.moves_z) && std::abs(to - value) < same;
+               });
+    });
+}
+
 struct Mend {
     const Leg* giver = nullptr;
     char letter = 'X';
@@ -109,7 +124,8 @@ struct Mend {
 };
 
 /// The number of one of its ends that a slip has made, and that would put it at 45 degrees.
-std::vector<Mend> mends_of(const WorksContext& context, const Work& work, std::size_t i, std::size_t others) {
+std::vector<Mend> mends_of(const WorksContext& context, const Workpiece& part, const Work& work,
+                           std::size_t i, std::size_t others) {
     const Leg& leg = work.legs[i];
     const double mm = work.unit_mm, x_way = std::abs(leg.dx()), z_way = std::abs(leg.dz());
     const double per_radius = x_as_written(1, context.reader.settings());
@@ -165,6 +181,17 @@ std::vector<Mend> mends_of(const WorksContext& context, const Work& work, std::s
                               z_way > steep * x_way && mend.letter == 'X' &&
                               breaks_edge(work.legs[i - 1], work.legs[i + 1]);
         if (usual && !by_front) continue;
+        // Its counterpart: a shoulder that a blade works to, and that was changed here alone.
+        const bool by_counterpart = exact && others > 0 && mend.letter == 'Z' && meant < 0 &&
+                                    std::min(x_way, z_way) * mm <= widest_counterpart_mm &&
+                                    std::abs(z_way - x_way) > 0.3 * std::min(x_way, z_way) &&
+                                    breaks_edge(work.legs[i - 1], work.legs[i + 1]) &&
+                                    is_gone_to(part, work, mend.letter, meant, per_radius, true) &&
+                                    !is_gone_to(part, work, mend.letter, mend.written, per_radius);
+        if (by_counterpart) {
+            fitting.push_back({mend.giver, mend.letter, mend.written, meant});
+            continue;
+        }
         if (slip != Slip::none && (by_front || by_order ||
                                    (flat ? by_others : by_others || by_itself || by_lead_in || by_first_cut)))
             fitting.push_back({mend.giver, mend.letter, mend.written, meant});
@@ -173,6 +200,7 @@ std::vector<Mend> mends_of(const WorksContext& context, const Work& work, std::s
 }
 
 struct Slant {
+    const Workpiece* part;
     const Work* work;
     std::size_t at;
 };
@@ -190,7 +218,7 @@ void works(const WorksContext& context, Report& report) {
                     ++even;
                 else if (!is_usual(std::atan2(std::abs(leg.dx()), std::abs(leg.dz())) * 180 / motion::pi) ||
                          comes_from_front(*work, i) || breaks_it_alone(*work, i))
-                    odd.push_back({work, i});
+                    odd.push_back({&part, work, i});
             }
         }
     // One that no slip explains may be meant so.
@@ -202,7 +230,7 @@ void works(const WorksContext& context, Report& report) {
         const Leg& leg = slant.work->legs[slant.at];
         const double deg = std::atan2(std::abs(leg.dx()), std::abs(leg.dz())) * 180 / motion::pi;
         angles += !is_flat(deg) && !is_usual(deg);
-        std::vector<Mend> others = mends_of(context, *slant.work, slant.at, even);
+        std::vector<Mend> others = mends_of(context, *slant.part, *slant.work, slant.at, even);
         if (!others.empty() && !mends.empty()) return;
         if (others.empty()) continue;
         mends = std::move(others);
@@ -584,6 +612,50 @@ N21 G01 X1.2876 Z-.7 F.006
 N22 X1.3426 Z-.95
 N23 X1.45
 N26 G40 X1.56
+M30
+)"},
+            // Another tool works to the shoulder that would make it even; and to the one that stands here.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X42. Z2.
+X26.
+G01 Z0 F0.2
+X29.85 Z-1.925 F0.15
+Z-28.
+;^^^^ information: chamfer_unlike_rest
+X33.
+X35. Z-31.
+Z-60.
+X42.
+G00 X100. Z100.
+T0303
+G97 S600 M03
+G00 X42. Z-30.
+G01 X27. F0.06
+G00 X42.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X42. Z2.
+X26.
+G01 Z0 F0.2
+X29.85 Z-1.925 F0.15
+Z-28.
+X33.
+X35. Z-31.
+Z-60.
+X42.
+G00 X100. Z100.
+T0303
+G97 S600 M03
+G00 X42. Z-28.
+G01 X27. F0.06
+G00 X42.
 M30
 )"},
             right_turning_a,

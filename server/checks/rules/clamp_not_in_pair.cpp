@@ -43,6 +43,17 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
                 .related(opened->at.tool->place(*opened->at.act), said("opened here"));
             return;
         }
+        // The same of one that was to open.
+        if (does == Does::clamp_close && closed && event_before == closed && open && !opens &&
+            closed->at.tool == at.tool && closed->at.act != at.act) {
+            told = true;
+            report_at_code(report, context, closed->at)
+                .message(said("{} closes what is closed already, and {} does not come: the bar is never let "
+                              "go, and stays where it is. Write M{:02} here.",
+                              with_words(*closed->at.code), with_words(*open), open->number))
+                .related(at.tool->place(*at.act), said("closed again"));
+            return;
+        }
         event_before = &event;
         if (does == Does::clamp_open && !opened) {
             opened = &event;
@@ -590,6 +601,29 @@ M68 (CHUCK OPEN)
 G01 Z-8. F2000
 M68 (CHUCK CLOSED)
 G00 Z50.
+M30
+)"},
+            // Closed twice around a dwell, where the first was to open.
+            {System::A, R"(
+(M10 COLLET OPEN  M11 COLLET CLOSE)
+G21 G99
+T0101
+M05
+G98
+G00 X0 Z20.
+G01 Z1. F2000.
+M11
+;^^ warning: clamp_not_in_pair
+G04 U1.5
+M11
+G04 U1.
+G00 Z100.
+G99
+T0202
+G97 S900 M03
+G00 X46. Z0
+G01 X-0.8 F0.15
+G00 X100. Z100.
 M30
 )"},
             right_turning_a,

@@ -1,6 +1,11 @@
 // A tool that gets behind the Z where a note says that the jaws begin.
 #include "checks/acts.h"
+#include "checks/head_stock.h"
+#include "checks/noted_words.h"
+#include "checks/rule.h"
 #include "checks/works.h"
+#include "language/said.h"
+#include "motion/motion.h"
 
 #include <algorithm>
 #include <cmath>
@@ -32,6 +37,55 @@ std::optional<Told> told_by(const WorksContext& context, const machine::ProgramP
     return told;
 }
 
+bool is_one_of(std::string_view word, std::initializer_list<std::string_view> words) {
+    return std::find(words.begin(), words.end(), word) != words.end();
+}
+
+/// "GRIP 30 MM", "12 GRIP", "SPANNTIEFE 15", "35 IN JAWS"; in the languages of some shops: common practice, no
+/// source.
+std::optional<Size> grip_in(const NotedWords& words) {
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        const std::string_view word = words.at(i);
+        const bool grips = is_one_of(word, {"GRIP", "GRIPPED", "GRIPS", "SPANNTIEFE", "EINSPANNLANGE",
+                                            "EINSPANNLAENGE", "EINSPANNTIEFE", "AGARRE", "AMARRE", "SERRAGE",
+                                            "PRISE", "PRESA", "PRESO"});
+        const bool is_in =
+            word == "IN" && (is_one_of(words.at(i + 1), {"CHUCK", "JAWS", "JAW", "FUTTER"}) ||
+                             (words.at(i + 1) == "THE" && is_one_of(words.at(i + 2), {"CHUCK", "JAWS", "JAW"})));
+        if (!grips && !is_in) continue;
+        if (grips)
+            if (const auto size = size_in(words.at(i + 1), words.at(i + 2)); size && size->number > 0)
+                return size;
+        const bool has_unit = i > 0 && is_one_of(words.at(i - 1), {"MM", "IN", "INCH"});
+        const std::size_t back = has_unit ? 2 : 1;
+        if (i >= back)
+            if (const auto size = size_in(words.at(i - back), words.at(i - back + 1)); size && size->number > 0)
+                return size;
+    }
+    return std::nullopt;
+}
+
+/// By the length of the stock and how much of it is held, both from the notes of the head.
+std::optional<Told> told_by_grip(const WorksContext& context, const machine::ProgramPart& program,
+                                 double unit_mm) {
+    const HeadStock head = head_stock(context.reader, program.first, program, unit_mm);
+    if (!head.stock.length_mm || !head.is_plain_bar) return std::nullopt;
+    const BlockPlace end = program.sequences.empty() ? program.last : program.sequences.front().tool_call;
+    std::optional<double> grip_mm;
+    for (const NoteAt& note : notes_between(context.reader, program.first, end)) {
+        const auto grip = grip_in(noted_words(note.text));
+        if (!grip) continue;
+        const auto mm = grip->mm(unit_mm);
+        if (!mm || (grip_mm && std::abs(*grip_mm - *mm) > slack_mm)) return std::nullopt;
+        grip_mm = mm;
+    }
+    if (!grip_mm || *grip_mm >= *head.stock.length_mm) return std::nullopt;
+    Told told;
+    told.z = (*grip_mm - *head.stock.length_mm) / unit_mm;
+    told.note.sticks_out = true;
+    return told;
+}
+
 /// The first move that gets behind it near the part.
 const Leg* behind(const Work& work, double z, double largest_x) {
     for (const Leg& leg : work.legs) {
@@ -49,7 +103,11 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
         std::count_if(context.parts.begin(), context.parts.end(), [&](const Workpiece& other) {
             return !other.works.empty() && context.spans[other.works.front()->span].program == program;
         });
-    const auto told = told_by(context, program, first.unit_mm, clampings > 1);
+    auto told = told_by(context, program, first.unit_mm, clampings > 1);
+    const bool has_note = std::any_of(context.spans.begin(), context.spans.end(), [&](const Span& span) {
+        return span.program == program && span.facts && !span.facts->acts.held->jaws.empty();
+    });
+    if (!told && !has_note) told = told_by_grip(context, *program, first.unit_mm);
     if (!told) return;
     std::vector<std::pair<const Work*, const Leg*>> found;
     std::size_t outside = 0;
@@ -58,8 +116,14 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
         ++outside;
         if (const Leg* leg = behind(*work, told->z, part.first_clear_x)) found.emplace_back(work, leg);
     }
-    // Where most tools go there, Z0 lies elsewhere than the note means.
-    if (found.empty() || (found.size() > 1 && 2 * found.size() > outside)) return;
+    if (found.empty()) return;
+    // Where most tools go there, Z0 lies elsewhere than the note means; a contour is the same for all of them.
+    const bool is_one_block = std::all_of(found.begin(), found.end(), [&](const auto& one) {
+        return context.place(*one.first, *one.second) ==
+               context.place(*found.front().first, *found.front().second);
+    });
+    if (found.size() > 1 && !is_one_block && 2 * found.size() > outside) return;
+    if (is_one_block) found.resize(1);
     for (const auto& [work, leg] : found)
         context.at(report, *work, *leg, "ZW")
             .message(fmt::format("This goes to {}, and by the note the jaws {}: the tool runs into them as "
@@ -193,6 +257,47 @@ G01 Z-55. F0.12
 X20.
 G00 Z2.
 X100. Z100.
+M30
+)"},
+            // By the length of the stock and how much is held; and other words for what stands out.
+            {System::A, R"(
+(STOCK DIA 50 X 182 C45, FACED AND CENTRED)
+(HARD JAWS, GRIP 30 MM)
+G21 G99
+T0101
+G97 S800 M03
+G00 X54. Z2.
+X46.
+G01 Z-160. F0.2
+;   ^^^^^ warning: cut_behind_noted_jaws
+X54.
+G00 X100. Z100.
+M30
+)"},
+            {System::B, R"(
+(STOCK DIA 50 X 182 C45, FACED AND CENTRED)
+(40 IN THE CHUCK)
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X54. Z2.
+X46.
+G01 Z-140. F0.2
+X54.
+G00 X100. Z100.
+M30
+)"},
+            {System::C, R"(
+(BARRE D50, SORTIE 60)
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X54. Z2.
+X46.
+G01 Z-68. F0.2
+;   ^^^^ warning: cut_behind_noted_jaws
+X54.
+G00 X100. Z100.
 M30
 )"},
             right_turning_a,

@@ -157,6 +157,137 @@ bool tell_slip_of_rough(const WorksContext& context, const Workpiece& part, cons
     return true;
 }
 
+/// Where the finish leaves its diameter: cuts behind it go on along nearly the same X.
+double end_along(const Cut& finish) {
+    const Leg* end = finish.work->legs.data() + finish.work->legs.size();
+    double z = finish.z();
+    for (const Leg* leg = finish.leg + 1; leg < end; ++leg) {
+        const bool goes_on = leg->cuts() && leg->known && leg->dz() <= 0 &&
+                             std::abs(leg->to.x_radius_mm - finish.x()) * finish.work->unit_mm < allowance_mm;
+        if (!goes_on) break;
+        z = leg->to.z_mm;
+    }
+    return z;
+}
+
+/// The block that gives a cut its Z.
+BlockPlace giver_of_z(const WorksContext& context, const Work& work, const Leg& leg) {
+    const Leg* giver = &leg;
+    while (giver != work.legs.data() && !giver->moves_z) --giver;
+    return context.place(work, *giver);
+}
+
+/// What the rest of the part says of a length: blocks of the same side, of blades and on the centre that go
+/// there, too.
+bool is_known_elsewhere(const WorksContext& context, const Workpiece& part, Work::Where side, const Cut& cut) {
+    const BlockPlace own = giver_of_z(context, *cut.work, *cut.leg);
+    for (const Work* work : part.works) {
+        if (work->driven_tool ||
+            (work->where != side && work->where != Work::Where::on_centre && !is_blade(*work)))
+            continue;
+        for (const Leg& leg : work->legs) {
+            const bool goes_there = leg.arrives && leg.kind != Leg::Kind::home && leg.moves_z &&
+                                    std::abs(leg.to.z_mm - cut.z()) * work->unit_mm < same_place_mm;
+            if (goes_there && giver_of_z(context, *work, leg) != own) return true;
+        }
+    }
+    return false;
+}
+
+/// Between the two ends another tool works: a groove, a relief, or what was turned there before.
+bool is_worked_between(const Workpiece& part, Work::Where side, const Cut& finish, const Cut& rough) {
+    const double mm = finish.work->unit_mm, low = std::min(finish.z(), rough.z()) + same_place_mm / mm,
+                 high = std::max(finish.z(), rough.z()) - same_place_mm / mm;
+    for (const Work* work : part.works) {
+        if (work->driven_tool || work->where == Work::Where::on_centre) continue;
+        if (side == Work::Where::inside ? work->where == Work::Where::outside
+                                        : work->where == Work::Where::inside)
+            continue;
+        for (const Leg& leg : work->legs) {
+            if (!leg.cuts() || !leg.known || &leg == finish.leg || &leg == rough.leg ||
+                leg.kind == Leg::Kind::thread)
+                continue;
+            const double x = leg.to.x_radius_mm,
+                         over = side == Work::Where::inside ? finish.x() - x : x - finish.x();
+            if (leg.to.z_mm > low && leg.to.z_mm < high && over * mm < next_step_mm && x > 0) return true;
+        }
+    }
+    return false;
+}
+
+/// A cut other than these two that goes deeper than this at a Z.
+bool is_cut_deeper(const Workpiece& part, Work::Where side, double z, double x, const Leg* but) {
+    constexpr double over = 1e-4;
+    for (const Work* work : part.works) {
+        if (work->driven_tool || work->where != side) continue;
+        for (const Leg& leg : work->legs) {
+            if (&leg == but || !leg.cuts() || !leg.known || leg.dz() == 0 || leg.kind == Leg::Kind::thread ||
+                std::min(leg.from.z_mm, leg.to.z_mm) > z || std::max(leg.from.z_mm, leg.to.z_mm) < z)
+                continue;
+            const double at = leg.from.x_radius_mm + leg.dx() * (z - leg.from.z_mm) / leg.dz();
+            if (side == Work::Where::inside ? at > x + over : at < x - over) return true;
+        }
+    }
+    return false;
+}
+
+/// Behind a stop its tool goes on with the same part, or with another one: it was measured.
+bool is_called_again(const WorksContext& context, const Workpiece& part, const Work& work) {
+    const Workpiece* next = &part + 1 < context.parts.data() + context.parts.size() ? &part + 1 : nullptr;
+    return part.works.back() == &work && next && !next->works.empty() && work.tool >= 0 &&
+           next->works.front()->tool == work.tool;
+}
+
+/// In a bore the finish goes on along the floor of it.
+bool has_floor(const Cut& finish) {
+    constexpr double least_mm = 2.5;
+    const Leg* next = next_of(*finish.work, *finish.leg);
+    return next && next->cuts() && next->known && next->dz() == 0 &&
+           -next->dx() * finish.work->unit_mm > least_mm;
+}
+
+/// No slip of a digit tells which of the two is wrong; what the rest of the part knows does.
+bool tell_by_the_rest(const WorksContext& context, const Workpiece& part, Work::Where side, const Cut& finish,
+                      const Cut& rough, Report& report) {
+    constexpr double least_apart_mm = 2.5, most_left_mm = 0.8;
+    const double mm = finish.work->unit_mm;
+    if (std::abs(finish.z() - rough.z()) * mm < least_apart_mm ||
+        std::abs(finish.x() - rough.x()) * mm > most_left_mm)
+        return false;
+    if (finish.z() >= 0 || rough.z() >= 0 || finish.leg->by_letters || rough.leg->by_letters) return false;
+    if (finish.leg->run_at || rough.leg->run_at) return false; // Steps of a loop, or a called program
+    if ((finish.z() - end_along(finish)) * mm > close_mm || is_worked_between(part, side, finish, rough))
+        return false;
+    const bool is_short = finish.z() > rough.z();
+    constexpr double in_front_mm = 0.2;
+    // A test cut, or one through the air.
+    if (is_short && is_called_again(context, part, *finish.work)) return false;
+    if (is_short && is_cut_deeper(part, side, (finish.z() + rough.z()) / 2, rough.x(), rough.leg)) return false;
+    if (is_cut_deeper(part, side, finish.z() + in_front_mm / mm, finish.x(), finish.leg)) return false;
+    // What a finish takes beyond its roughing off bar of nearly its size is no more than it takes elsewhere.
+    if (!is_short && side == Work::Where::outside && (part.first_clear_x - finish.x()) * mm < allowance_mm)
+        return false;
+    const bool knows_rough = is_known_elsewhere(context, part, side, rough),
+               knows_finish = is_known_elsewhere(context, part, side, finish) ||
+                              (!knows_rough && side == Work::Where::inside && has_floor(finish));
+    if (knows_finish && knows_rough) return false;
+    // At its far end a part is often roughed farther than it is finished.
+    if (is_short && side == Work::Where::outside && !knows_rough) return false;
+    const Cut& odd = knows_finish ? rough : finish;
+    const Cut& other = knows_finish ? finish : rough;
+    at_giver_of_z(context, *odd.work, *odd.leg, report)
+        .message(said("The finishing cut at {} ends at {}, and the roughing under it at {} at {}: {} Nothing "
+                      "else of the part goes to {}. Is that length wrong?",
+                      context.x(finish.x()), context.z(finish.z()), context.x(rough.x()),
+                      context.z(rough.z()),
+                      is_short ? said("what lies between is never finished.")
+                               : said("what lies between has never been roughed, or is no part of the work."),
+                      context.z(odd.z())))
+        .related(context.place(*other.work, *other.leg),
+                 knows_finish ? said("the finishing cut") : said("the roughing cut"));
+    return true;
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, Work::Where side, Report& report) {
     std::vector<Cut> cuts;
     for (const Work* work : part.works) {
@@ -194,18 +325,19 @@ void look_at(const WorksContext& context, const Workpiece& part, Work::Where sid
         });
         const bool is_of_another = std::any_of(cuts.begin(), cuts.end(), [&](const Cut& cut) {
             return &cut != rough && cut.work == finish.work && !cut.leg->of_cycle &&
-                   std::abs(left(cut)) < next_step_mm && ends_with(cut, *rough);
+                   left(cut) > -next_step_mm && left(cut) < left(*rough) && ends_with(cut, *rough);
         });
         if (has_its_own || is_of_another) continue;
         const double tolerance = same_place_mm / mm;
         auto meant = meant_by(finish.z(), rough->z(), tolerance);
         const bool by_hand = rough->work == finish.work && !rough->leg->of_cycle;
         if (meant && by_hand && (goes_deeper(finish) || std::abs(*meant - rough->z()) * mm > same_end_mm))
-            continue;
+            meant.reset();
         if (!meant && finish.z() > rough->z() && !goes_deeper(finish))
             meant = with_digit(finish.z(), rough->z(), close_mm / mm);
         if (!meant) {
             if (!by_hand && tell_slip_of_rough(context, part, finish, *rough, report)) return;
+            if (tell_by_the_rest(context, part, side, finish, *rough, report)) return;
             continue;
         }
         context.at(report, *finish.work, *finish.leg, "ZW")
@@ -362,6 +494,83 @@ Z-.8
 X2.42
 G00 Z.3
 X6. Z4.
+M30
+)"},
+            // No slip: what else of the part goes to the one length, and not to the other.
+            {System::B, R"(
+G20 G90 G95
+T0101
+G96 S400 M03
+G00 X2.05 Z.1
+G77 X1.77 Z-1.75 F.012
+;         ^^^^^^ warning: finish_ends_unlike_rough
+G00 X4. Z2.
+T0202
+G00 X1.65 Z.05
+G01 X1.75 Z-.05 F.005
+Z-2.
+X2.1
+G00 X4. Z2.
+T0404
+G00 X2.15 Z-2.
+G01 X-.02 F.003
+G00 X4.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0202
+G97 S900 M03
+G00 X36. Z3.
+G90 X42. Z-71. F0.2
+X44.6
+G00 X100. Z100.
+T0404
+G00 X49. Z1.
+G01 X45. Z-1. F0.1
+Z-66.
+;^^^^ warning: finish_ends_unlike_rough
+X43.
+G00 Z50.
+X100. Z100.
+M30
+)"},
+            // Finished as far as the part is cut off, with a relief between; and the same with none.
+            {System::B, R"(
+G20 G90 G95
+T0101
+G96 S400 M03
+G00 X2.05 Z.1
+G77 X1.77 Z-2.1 F.012
+G00 X4. Z2.
+T0202
+G00 X1.65 Z.05
+G01 X1.75 Z-.05 F.005
+Z-1.75
+X2.1
+G00 X4. Z2.
+T0303
+G00 X2.1 Z-1.9
+G01 X1.5 F.003
+G00 X2.1
+X4. Z2.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0202
+G97 S900 M03
+G00 X36. Z3.
+G20 X42. Z-70.9 F0.2
+X44.6
+G00 X100. Z100.
+T0404
+G00 X49. Z1.
+G01 X45. Z-1. F0.1
+Z-71.
+X43.
+G00 Z50.
+X100. Z100.
 M30
 )"},
             // Two steps of nearly the same diameter.

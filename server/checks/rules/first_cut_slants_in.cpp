@@ -25,24 +25,31 @@ bool is_line(const Leg& leg) {
 /// From in front of the face to a corner of the part, and on along Z into it.
 bool comes_to_corner(const Work& work, const Leg& leg) {
     const Leg* next = next_of(work, leg);
-    return is_line(leg) && leg.moves_x && leg.moves_z && leg.from.z_mm > 0 && leg.to.z_mm < 0 &&
+    return is_line(leg) && leg.moves_x && leg.moves_z && leg.from.z_mm >= 0 && leg.to.z_mm < 0 &&
            -leg.to.z_mm * work.unit_mm <= deepest_corner_mm &&
            std::abs(leg.dx()) * work.unit_mm >= least_way_mm && next && is_line(*next) && next->dx() == 0 &&
            next->dz() < leg.to.z_mm;
 }
 
-/// A cut of the same tool or of another ends at its start's X or beyond: no cone begins there.
+/// In front of the face it begins in what is gone there: a cut along the wall from the mouth on, of this tool
+/// or of another, lies at its start's X or beyond. No cone begins so.
 bool begins_clear(const Workpiece& part, const Leg& leg, bool inside) {
-    double most = inside ? HUGE_VAL : 0;
+    double most = inside ? HUGE_VAL : 0, at_mouth = inside ? 0 : HUGE_VAL;
     for (const Work* work : part.works) {
         if (work->driven_tool || (work->where == Work::Where::inside) != inside) continue;
         for (const Leg& other : work->legs) {
             if (&other == &leg || !other.cuts() || !other.known || other.dz() >= 0 || other.to.z_mm >= 0)
                 continue;
-            most = inside ? std::min(most, other.to.x_radius_mm) : std::max(most, other.to.x_radius_mm);
+            const double x = other.to.x_radius_mm;
+            most = inside ? std::min(most, x) : std::max(most, x);
+            if (other.dx() != 0 || other.from.z_mm < 0 || other.to.z_mm > leg.to.z_mm ||
+                other.kind == Leg::Kind::thread)
+                continue;
+            at_mouth = inside ? std::max(at_mouth, x) : std::min(at_mouth, x);
         }
     }
-    return inside ? leg.from.x_radius_mm <= most + 1e-6 : leg.from.x_radius_mm >= most - 1e-6;
+    const double x = leg.from.x_radius_mm;
+    return inside ? x <= most + 1e-6 || x <= at_mouth : x >= most - 1e-6 || x >= at_mouth;
 }
 
 void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
@@ -178,6 +185,53 @@ G01 X30. Z-1. F0.12
 Z-25.
 X52.
 G00 X100. Z50.
+M30
+)"},
+            // Of a bore that is roughed at its mouth, from the face and in front of it; and as it is meant.
+            {System::A, R"(
+G21 G99
+T0707
+G97 S900 M04
+G00 X33. Z3.
+G90 X36.5 Z-92. F0.2
+X39.6
+G01 Z0. F0.3
+X40.012 Z-3. F0.1
+;^^^^^^ warning: first_cut_slants_in
+Z-92.
+G00 X38.
+Z10.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0202
+G97 S900 M03
+G00 X36. Z3.
+G20 X42. Z-71. F0.2
+X44.6
+X54.5 Z-34.9
+G00 X51. Z1.
+G01 X55. Z-2. F0.1
+;   ^^^^ warning: first_cut_slants_in
+Z-35.
+X47.
+G00 Z150.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0202
+G97 S900 M03
+G00 X36. Z3.
+G20 X42. Z-71. F0.2
+X44.6
+X54.5 Z-34.9
+G00 X61. Z1.
+G01 X55. Z-2. F0.1
+Z-35.
+X47.
+G00 Z150.
 M30
 )"},
             right_turning_a,

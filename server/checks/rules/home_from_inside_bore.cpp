@@ -5,6 +5,7 @@
 #include "language/said.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace turnwright::checks::rules::home_from_inside_bore {
 
@@ -65,6 +66,37 @@ bool by_a_place_in_z(const WorksContext& context, const Work& work, const Leg& h
     return false;
 }
 
+/// In a groove in the face, between the diameters that it has plunged at.
+void look_at_face_groove(const WorksContext& context, const Work& work, Report& report) {
+    constexpr double least_mm = 0.3, beside_mm = 0.1;
+    if (work.driven_tool || !plunges_into_face(work)) return;
+    double least = HUGE_VAL, most = 0;
+    for (const Leg& leg : work.legs) {
+        if (leg.cuts() && !leg.known) return;
+        if (!leg.cuts() || leg.dx() != 0 || leg.dz() >= 0 || leg.from.z_mm <= 0) continue;
+        least = std::min(least, leg.to.x_radius_mm);
+        most = std::max(most, leg.to.x_radius_mm);
+    }
+    for (const Leg& leg : work.legs) {
+        const bool goes = (leg.kind == Leg::Kind::home || leg.kind == Leg::Kind::rapid) && leg.known &&
+                          leg.moves_x && !leg.of_cycle;
+        const double beside = beside_mm / work.unit_mm;
+        if (!goes || leg.from.z_mm * work.unit_mm > -least_mm || leg.from.x_radius_mm < least - beside ||
+            leg.from.x_radius_mm > most + beside)
+            continue;
+        if (leg.kind == Leg::Kind::rapid &&
+            (leg.to.x_radius_mm >= least - beside && leg.to.x_radius_mm <= most + beside))
+            continue;
+        if (leg.kind == Leg::Kind::home && by_a_place_in_z(context, work, leg)) continue;
+        context.at(report, work, leg, "XU")
+            .message(said("Goes away {} from {} {}, still in the groove that it has cut into the face: the "
+                          "blade is broken off sideways. Go out in Z first.",
+                          leg.moves_z ? said("in X and Z together") : "in X",
+                          context.x(leg.from.x_radius_mm), context.z(leg.from.z_mm)));
+        return;
+    }
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
     if (work.driven_tool || work.where != Work::Where::inside) return;
     const auto front = front_of(work);
@@ -84,7 +116,10 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
 
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
-        for (const Work* work : part.works) look_at(context, part, *work, report);
+        for (const Work* work : part.works) {
+            look_at(context, part, *work, report);
+            look_at_face_groove(context, *work, report);
+        }
 }
 
 } // namespace
@@ -273,6 +308,51 @@ G92 X46.2 Z-38. F2.
 X48.
 G00 Z5.
 G28 U0 W0
+M30
+)"},
+            // Sideways out of a groove in the face; and as it is meant.
+            {System::A, R"(
+G20 G99
+T0606
+G97 S500 M03
+G00 X3.1 Z.5
+Z.05
+G01 Z-.088 F.003
+G00 Z.05
+X3.
+G01 Z-.09 F.003
+X3.1
+G00 G53 X0
+;       ^^ warning: home_from_inside_bore
+G00 G53 Z0
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0404
+G97 S280 M04
+G00 X104. Z3.
+G01 Z-4.9 F0.06
+G00 Z1.
+X100.
+G01 Z-5.
+X104.
+G00 X300. Z150.
+;   ^^^^^ warning: home_from_inside_bore
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0404
+G97 S280 M04
+G00 X104. Z3.
+G01 Z-4.9 F0.06
+G00 Z1.
+X100.
+G01 Z-5.
+X104.
+G00 Z50.
+X300. Z150.
 M30
 )"},
             right_turning_a,

@@ -56,13 +56,15 @@ void look_at(const FileContext& context, const machine::ProgramPart& program, Re
             stated.push_back({*at, &item, machine::whole_number(item.value), stopped && !stated.empty()});
             stopped = false;
         }
-    if (noted.size() != 2 || stated.size() < 2 || !stated[1].behind_stop) return;
+    if (noted.empty() || noted.size() > 2 || stated.size() < 2 || !stated[1].behind_stop) return;
     // Before the end some go back to the first one.
     if (std::any_of(stated.begin(), stated.end(),
                     [&](const Stated& one) { return one.number != stated[0].number; }))
         return;
-    if (!noted.contains(stated[0].number)) return;
+    // A note at the stop may name the second one alone.
+    if (noted.size() == 2 && !noted.contains(stated[0].number)) return;
     const int other = *noted.begin() == stated[0].number ? *noted.rbegin() : *noted.begin();
+    if (other == stated[0].number) return;
     report.at(stated[1].place, *stated[1].item)
         .message(said("G{0} is in force already, and the notes speak of G{1}, too, which nothing states: "
                       "behind the stop the part would be cut by the datum of its first side. Write G{1}.",
@@ -322,6 +324,42 @@ G01 X22. F0.2
 G53 G00 X0
 G53 G00 Z0
 G54
+M30
+)"},
+            // A note at the stop that names the second one alone.
+            {System::A, R"(
+G21 G99 G54
+T0101
+G97 S900 M03
+G00 X84. Z4.
+G01 Z0. F0.2
+X-1.6
+G00 X100. Z100.
+M00 (VOLTEAR, G55 EN CARA TRASERA)
+G54
+;^^ warning: noted_datum_not_stated
+T0101
+G00 X84. Z4.
+G01 Z0. F0.2
+X26.
+G00 X100. Z100.
+M30
+)"},
+            {System::A, R"(
+G21 G99 G54
+T0101
+G97 S900 M03
+G00 X84. Z4.
+G01 Z0. F0.2
+X-1.6
+G00 X100. Z100.
+M00 (VOLTEAR, G54 EN CARA TRASERA)
+G54
+T0101
+G00 X84. Z4.
+G01 Z0. F0.2
+X26.
+G00 X100. Z100.
 M30
 )"},
             right_turning_a,

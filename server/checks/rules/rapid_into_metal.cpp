@@ -72,6 +72,14 @@ public:
     double step() const { return 1.5 * outside_.step(); }
     /// Only what tools that are outside for certain have cut so far.
     std::optional<double> turned(double z) const { return turned_.at(z); }
+    /// The same where a blade stands, whichever of its corners is set: the smaller of what lies beside it.
+    std::optional<double> turned_beside(double z, double unit_mm) const {
+        constexpr double beside_mm = 1;
+        std::optional<double> least;
+        for (const double side : {-beside_mm, 0.0, beside_mm})
+            if (const auto x = turned_.at(z + side / unit_mm)) least = std::min(least.value_or(*x), *x);
+        return least;
+    }
     std::optional<double> bore(double z) const {
         if (auto now = bore_.at(z)) return now;
         return part_.bore.at(z);
@@ -327,6 +335,61 @@ std::optional<Hit> hit_in_face(const Hollow& hollow, const Bar& bar, const Work&
     return Hit{leg.to, bar.x_radius, -leg.to.z_mm * work.unit_mm};
 }
 
+/// The first feed of a tool that plunges goes in along X: it stands outside, whatever lies under it.
+bool plunges_in(const Work& work) {
+    const auto cut =
+        std::find_if(work.legs.begin(), work.legs.end(), [](const Leg& leg) { return leg.cuts(); });
+    return cut != work.legs.end() && is_plunge(*cut) && cut->dx() < 0;
+}
+
+/// The rapid ends in what is turned there so far, wherever it comes from: deeper than that, and in no hole
+/// that has been made.
+std::optional<Hit> ends_in_turned(const Standing& standing, const Hollow& hollow, const Work& work,
+                                  const Leg& leg) {
+    const bool outside = work.where == Work::Where::outside || plunges_in(work);
+    const bool is_followed = leg.known && work.where != Work::Where::unknown && !plunges_in(work);
+    if (leg.kind != Leg::Kind::rapid || !leg.arrives || leg.of_cycle || leg.in_contour || leg.by_letters ||
+        is_followed || work.where == Work::Where::inside || work.where == Work::Where::on_centre ||
+        plunges_into_face(work)) // In a recess that is not seen
+        return std::nullopt;
+    const Point at = leg.to;
+    if (at.z_mm * work.unit_mm > front_mm || at.x_radius_mm <= 0) return std::nullopt;
+    const auto surface = plunges_in(work) ? standing.turned_beside(at.z_mm, work.unit_mm)
+                                          : standing.turned(at.z_mm);
+    if (!surface || (*surface - at.x_radius_mm) * work.unit_mm < least_depth_mm ||
+        standing.beside_plunge(at, work.unit_mm) || (!outside && hollow.may_reach(at, work.unit_mm)))
+        return std::nullopt;
+    return Hit{at, *surface, *surface - at.x_radius_mm};
+}
+
+/// Faces cut so far: each shows metal behind it as far in as it goes, but for the holes.
+struct Face {
+    double z = 0, from_x = 0, to_x = 0;
+};
+void add_face(const Work& work, const Leg& leg, std::vector<Face>& faces) {
+    const bool is_face = leg.cuts() && leg.known && leg.dz() == 0 && leg.dx() < 0 && !is_blade(work) &&
+                         work.where != Work::Where::inside && leg.kind == Leg::Kind::feed;
+    if (is_face) faces.push_back({leg.to.z_mm, leg.from.x_radius_mm, leg.to.x_radius_mm});
+}
+/// A tool in the hole goes out at rapid behind a face that shows metal there.
+std::optional<Face> behind_face(const std::vector<Face>& faces, const Hollow& hollow, const Work& work,
+                                const Leg& leg) {
+    constexpr double least_mm = 0.5, most_behind_mm = 15;
+    if (leg.kind != Leg::Kind::rapid || !leg.arrives || leg.in_contour || leg.by_letters ||
+        work.where != Work::Where::inside || (leg.known && leg.dx() <= 0) || (!leg.known && leg.of_cycle))
+        return std::nullopt;
+    const Point at = leg.to;
+    const double mm = work.unit_mm;
+    if (at.z_mm * mm > front_mm || hollow.may_reach(at, mm)) return std::nullopt;
+    for (const Face& face : faces) {
+        const double behind = (face.z - at.z_mm) * mm;
+        if (behind > least_mm && behind < most_behind_mm && face.z * mm > front_mm &&
+            (at.x_radius_mm - face.to_x) * mm > least_mm && at.x_radius_mm < face.from_x)
+            return face;
+    }
+    return std::nullopt;
+}
+
 std::string in_metal(const WorksContext& context, const Work& work, const Hit& hit) {
     const bool inside = work.where == Work::Where::inside;
     return said("This rapid goes through {} {}, where the {} stands at {} by the program's own cuts: the "
@@ -439,6 +502,7 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
     const std::optional<Bar> bar = bar_of(context, part, before);
     below.cut_contours();
     Hollow hollow(context, part);
+    std::vector<Face> faces;
     for (const Work* work : part.works) {
         const bool blade = is_blade(*work);
         const bool followed =
@@ -473,9 +537,26 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
                     context.at(report, *work, leg, "XU").message(in_metal(context, *work, *hit));
                 }
             }
+            if (!told && !work->driven_tool) {
+                if (const auto hit = ends_in_turned(standing, hollow, *work, leg)) {
+                    told = true;
+                    context.at(report, *work, leg, "XU").message(in_metal(context, *work, *hit));
+                } else if (const auto face = behind_face(faces, hollow, *work, leg)) {
+                    told = true;
+                    const Leg* start = &leg;
+                    while (start != work->legs.data() && (start->of_cycle || !start->moves_z)) --start;
+                    context.at(report, *work, *start, "ZX")
+                        .message(said("This rapid goes to {} {}, and the face in front of it has been cut in "
+                                      "to {}: no hole so wide is there so far, and the tool is driven into "
+                                      "metal at full rate. Begin in front of the face.",
+                                      context.x(leg.to.x_radius_mm), context.z(leg.to.z_mm),
+                                      context.x(face->to_x)));
+                }
+            }
             if (!leg.known || leg.kind == Leg::Kind::home) continue;
             if (leg.cuts()) {
                 hollow.cut(*work, leg);
+                add_face(*work, leg, faces);
                 if (work->driven_tool || work->where == Work::Where::on_centre) continue;
                 const bool goes_in = blade || was_beside; // Before it something may stand
                 standing.cut(*work, leg, goes_in);
@@ -1395,6 +1476,98 @@ Z-1.2
 G01 X.88
 G00 X4.
 Z4.
+M30
+)"},
+            // From home, inside of what is turned there; a part-off inside of the bar beside it; a bar that
+            // begins behind the face; and all three as they are meant.
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X2.05 Z.1
+G01 X1.27 F.02
+Z-.87 F.01
+X2.1
+G28 X4.
+G28 Z2.
+T0202
+G00 X1.03 Z-.06
+;   ^^^^^ warning: rapid_into_metal
+G01 X1.25 F.005
+Z-.875
+X2.1
+G28 X4.
+G28 Z2.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0202
+G97 S900 M03
+G00 X30. Z2.
+X26.5
+G01 Z-22. F0.2
+X31.
+G00 X100. Z80.
+T0505
+G00 X24. Z-22.5
+;   ^^^^ warning: rapid_into_metal
+G01 X-0.5 F0.06
+G00 X34.
+X100. Z80.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0606
+G97 S900 M03
+G00 X94. Z0.
+G01 X36. F0.2
+G00 X92. Z2.
+G01 Z-44. F0.2
+X94.
+G00 X250. Z150.
+T0202
+G00 X36. Z-3.
+;       ^^^^ warning: rapid_into_metal
+G20 X42. Z-71. F0.2
+X44.6
+G00 Z150.
+X250.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0202
+G97 S900 M03
+G00 X30. Z2.
+X26.5
+G01 Z-22. F0.2
+X31.
+G00 X100. Z80.
+T0505
+G00 X32. Z-22.5
+G01 X-0.5 F0.06
+G00 X34.
+X100. Z80.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0606
+G97 S900 M03
+G00 X94. Z0.
+G01 X36. F0.2
+G00 X92. Z2.
+G01 Z-44. F0.2
+X94.
+G00 X250. Z150.
+T0202
+G00 X36. Z3.
+G20 X42. Z-71. F0.2
+X44.6
+G00 Z150.
+X250.
 M30
 )"},
             right_turning_a,

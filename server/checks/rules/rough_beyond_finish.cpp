@@ -61,7 +61,10 @@ bool is_of_contour(const Work& work, const Leg& leg) {
 /// Where it begins at a shoulder, an earlier cut from in front of that has gone on past it: the shoulder is
 /// gone.
 std::optional<Air> past_shoulder(const CutsSoFar& cuts, const Work& work, const Leg& leg) {
-    constexpr double least_past_mm = 1, least_height_mm = 0.5;
+    // At a shoulder that is faced on the way less tells it.
+    const Leg* before = &leg == work.legs.data() ? nullptr : &leg - 1;
+    const double least_past_mm = before && before->cuts() && before->dz() == 0 && before->dx() != 0 ? 0.3 : 1;
+    constexpr double least_height_mm = 0.5;
     struct Place {
         CutsSoFar::Cut cut;
         double over;
@@ -103,15 +106,21 @@ bool leads_in(const Work& work, const Leg& leg) {
 
 /// Below a taper or a round that is finished, a straight cut ends that has gone on too far.
 std::optional<Air> into_slope(const CutsSoFar& cuts, const Work& work, const Leg& leg) {
-    constexpr double least_mm = 0.3, least_length_mm = 2;
+    constexpr double least_mm = 0.3;
+    const double least_length_mm = leg.is_arc ? 0.5 : 2, at_end_mm = 0.05; // A fillet is short
     const bool rises = work.where == Work::Where::inside ? leg.dx() < 0 : leg.dx() > 0;
     if (!rises || leg.dz() >= 0 || leads_in(work, leg)) return std::nullopt;
     const InAir air = in_air_of(cuts, work, leg);
     for (const auto& [owner, found] : air.by) {
+        // The nose leaves some of a fillet: only one that is gone to its end is told.
         const bool ends_in_it =
-            owner->to.z_mm > leg.to.z_mm - 1 / work.unit_mm && owner->to.z_mm < leg.from.z_mm;
-        const bool is_much = found.second.over * work.unit_mm > least_mm &&
-                             static_cast<double>(found.first) * cuts.step() * work.unit_mm > least_length_mm;
+            owner->to.z_mm > leg.to.z_mm - 1 / work.unit_mm &&
+            owner->to.z_mm < (leg.is_arc ? leg.to.z_mm + at_end_mm / work.unit_mm : leg.from.z_mm);
+        // Of the short chords of an arc only the places that they cover whole are counted.
+        const double share = static_cast<double>(found.first) / static_cast<double>(air.all),
+                     length = leg.is_arc ? share * -leg.dz() : static_cast<double>(found.first) * cuts.step();
+        const bool is_much =
+            found.second.over * work.unit_mm > least_mm && length * work.unit_mm > least_length_mm;
         if (is_much && ends_in_it && owner->dx() == 0 && owner->dz() < 0 && !owner->is_arc &&
             owner->from.z_mm > leg.from.z_mm)
             return found.second;
@@ -848,6 +857,73 @@ X1.5 Z-4.52
 Z-7.5
 X1.77
 G00 X12. Z10.
+M30
+)"},
+            // A little past the shoulder; through a fillet; and both as they are meant.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S1200 M03
+G00 X64. Z4.
+G20 X56.6 Z-18.2 F0.25
+X53. Z-16.9
+;    ^^^^^^ warning: rough_beyond_finish
+X50.6
+G00 X42. Z2.
+G01 X50. Z-2. F0.12
+Z-16.
+X54.
+X56. Z-17.
+Z-18.2
+X62.
+G00 X80. Z50.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S1200 M03
+G00 X42. Z2.
+G90 X25.3 Z-60. F0.25
+;         ^^^^ warning: rough_beyond_finish
+G00 X23. Z1.
+G01 X25. Z-1. F0.1
+Z-58.
+G02 X29. Z-60. R2.
+G01 X42.
+G00 X80. Z50.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S1200 M03
+G00 X64. Z4.
+G20 X56.6 Z-18.2 F0.25
+X53. Z-15.9
+X50.6
+G00 X42. Z2.
+G01 X50. Z-2. F0.12
+Z-16.
+X54.
+X56. Z-17.
+Z-18.2
+X62.
+G00 X80. Z50.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S1200 M03
+G00 X42. Z2.
+G90 X25.3 Z-58. F0.25
+G00 X23. Z1.
+G01 X25. Z-1. F0.1
+Z-58.
+G02 X29. Z-60. R2.
+G01 X42.
+G00 X80. Z50.
 M30
 )"},
             right_turning_a,

@@ -248,6 +248,49 @@ bool tell_wrong_station(std::span<const ToolOfSpan> tools, Report& report) {
     return false;
 }
 
+/// Every tool of the list comes once, but one of them twice and one never: one of the two calls has its
+/// number.
+bool tell_twice_for_another(std::span<const ToolOfSpan> tools, const std::vector<Piece>& pieces,
+                            Report& report) {
+    const std::int32_t missed = only_one_not_called(tools);
+    if (missed <= 0) return false;
+    std::set<std::int32_t> listed;
+    for (const ToolOfSpan& list : tools)
+        for (const auto& [station, named] : list.work->listed) listed.insert(station);
+    std::map<std::int32_t, std::vector<const Piece*>> calls;
+    for (const Piece& piece : pieces) {
+        if (!piece.called) continue;
+        if (!listed.contains(piece.tool->station)) return false;
+        calls[piece.tool->station].push_back(&piece);
+    }
+    const std::vector<const Piece*>* twice = nullptr;
+    for (const auto& [station, its] : calls) {
+        if (its.size() > 2 || (its.size() == 2 && twice)) return false;
+        if (its.size() == 2) twice = &its;
+    }
+    if (!twice || calls.size() + 1 != listed.size()) return false;
+    const Piece &first = *twice->front(), &second = *twice->back();
+    // Where the numbers follow each other the missing one tells its place.
+    const auto stands_between = [&](const Piece& piece) {
+        const Piece* before = nullptr;
+        const Piece* behind = nullptr;
+        for (const Piece& other : pieces) {
+            if (!other.called || &other == &piece) continue;
+            if (&other < &piece) before = &other;
+            if (&other > &piece && !behind) behind = &other;
+        }
+        return (!before || before->tool->station < missed) && (!behind || behind->tool->station > missed);
+    };
+    const bool is_first = stands_between(first) && !stands_between(second);
+    const Piece &odd = is_first ? first : second, &other = is_first ? second : first;
+    report.at_letter(odd.tool->place(*odd.first), 'T')
+        .message(said("T{0:02} is called twice, and T{1:02} of the list never; each other tool of it comes "
+                      "once. Is T{1:02} meant here?",
+                      odd.tool->station, missed))
+        .related(other.tool->place(*other.first), said("the other call"));
+    return true;
+}
+
 /// One station is called for two sorts of work, and the only one of the list that nothing calls is for one of
 /// them.
 void look_at_works_of_two(std::span<const ToolOfSpan> tools, const std::vector<Piece>& pieces,
@@ -345,6 +388,7 @@ void look_at(std::span<const ToolOfSpan> tools, const std::set<int>& home_by_cal
                 .related(one.tool->place(*one.first), said("the other call"));
             return;
         }
+    if (tell_twice_for_another(tools, pieces, report)) return;
     look_at_works_of_two(tools, pieces, report);
 }
 
@@ -777,6 +821,64 @@ G01 X119. F0.08
 G00 X150.
 G28 U0
 G28 W0
+M30
+)"},
+            // One tool of the list comes twice, and one never; and twice with none that never comes.
+            {System::A, R"(
+(T1 TURN  T3 DRILL 28  T5 FINISH  T7 BORE)
+G21 G99
+T0101
+G97 S900 M03
+G00 X64. Z0
+G01 X-1.6 F0.2
+G00 X60. Z2.
+G01 Z-40. F0.25
+X64.
+G00 X100. Z100.
+T0303
+G00 X0 Z3.
+G01 Z-50. F0.2
+G00 Z100.
+X100.
+T0505
+G00 X58. Z2.
+G01 Z-40. F0.1
+X64.
+G00 X100. Z100.
+T0505
+;^^^^ warning: tool_call_lost
+G00 X30. Z2.
+G01 Z-42. F0.1
+X28.
+G00 Z100.
+X100.
+M30
+)"},
+            {System::A, R"(
+(T1 TURN  T3 DRILL 28  T5 FINISH)
+G21 G99
+T0101
+G97 S900 M03
+G00 X64. Z0
+G01 X-1.6 F0.2
+G00 X60. Z2.
+G01 Z-40. F0.25
+X64.
+G00 X100. Z100.
+T0303
+G00 X0 Z3.
+G01 Z-50. F0.2
+G00 Z100.
+X100.
+T0505
+G00 X58. Z2.
+G01 Z-40. F0.1
+X64.
+G00 X100. Z100.
+T0101
+G00 X58. Z2.
+G01 X64. Z-1. F0.1
+G00 X100. Z100.
 M30
 )"},
             right_turning_a,
