@@ -176,6 +176,11 @@ private:
     }
 
     void begin_work(const BlockView& view) {
+        // Its offset taken away on the way off: `G00 X80. Z40. T0300`.
+        const bool same_tool = view.before.tool.known() && view.after.tool.known() &&
+                               view.before.tool.number == view.after.tool.number;
+        if (same_tool && view.after.offset.known() && view.after.offset.number == 0 && !work().legs.empty())
+            return;
         const bool was_used = !work().legs.empty();
         const bool stopped = work().behind_stop && !was_used;
         if (was_used) out_.works.emplace_back();

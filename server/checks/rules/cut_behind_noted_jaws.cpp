@@ -48,7 +48,8 @@ std::optional<Size> grip_in(const NotedWords& words) {
         const std::string_view word = words.at(i);
         const bool grips = is_one_of(word, {"GRIP", "GRIPPED", "GRIPS", "SPANNTIEFE", "EINSPANNLANGE",
                                             "EINSPANNLAENGE", "EINSPANNTIEFE", "AGARRE", "AMARRE", "SERRAGE",
-                                            "PRISE", "PRESA", "PRESO"});
+                                            "PRISE", "PRESA", "PRESO", "COGER", "HELD", "HOLD", "HOLDS",
+                                            "CHUCKED"});
         const bool is_in =
             word == "IN" && (is_one_of(words.at(i + 1), {"CHUCK", "JAWS", "JAW", "FUTTER"}) ||
                              (words.at(i + 1) == "THE" && is_one_of(words.at(i + 2), {"CHUCK", "JAWS", "JAW"})));
@@ -56,7 +57,7 @@ std::optional<Size> grip_in(const NotedWords& words) {
         if (grips)
             if (const auto size = size_in(words.at(i + 1), words.at(i + 2)); size && size->number > 0)
                 return size;
-        const bool has_unit = i > 0 && is_one_of(words.at(i - 1), {"MM", "IN", "INCH"});
+        const bool has_unit = i > 0 && is_one_of(words.at(i - 1), {"MM", "IN", "INCH", "DE"});
         const std::size_t back = has_unit ? 2 : 1;
         if (i >= back)
             if (const auto size = size_in(words.at(i - back), words.at(i - back + 1)); size && size->number > 0)

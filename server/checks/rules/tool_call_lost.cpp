@@ -1,6 +1,7 @@
 // A tool that goes on, from home, with work that it cannot do: the line that calls the next one is lost, or
 // its number is that of another.
 #include "checks/acts.h"
+#include "checks/noted_words.h"
 #include "checks/rule.h"
 #include "language/said.h"
 #include "machine/whole_number.h"
@@ -148,7 +149,7 @@ std::vector<Piece> pieces_of(std::span<const ToolOfSpan> tools, const std::set<i
                 pieces.push_back({&tool, &act, call, optional_stop, false, Sort::none});
                 home = optional_stop = false;
             }
-            if (returns && !pieces.empty()) home = true;
+            if (returns && !call && !pieces.empty()) home = true; // In a block with its call it stands there
             optional_stop = optional_stop || tool.work->has_code(act, 'M', 1);
             if (pieces.empty()) continue;
             pieces.back().sort = together(pieces.back().sort, sort_of(act));
@@ -248,15 +249,40 @@ bool tell_wrong_station(std::span<const ToolOfSpan> tools, Report& report) {
     return false;
 }
 
+/// Stations that the notes above the first call speak of, whatever they say of them: "T6 BARRE D20".
+std::set<std::int32_t> stations_noted(const FileContext& context, const std::vector<Piece>& pieces) {
+    std::set<std::int32_t> stations;
+    const auto first =
+        std::find_if(pieces.begin(), pieces.end(), [](const Piece& piece) { return piece.called; });
+    if (first == pieces.end()) return stations;
+    constexpr std::size_t longest = 3; // "T12"
+    for (const NoteAt& note : notes_between(context.reader(), first->tool->span->program->first,
+                                            first->tool->place(*first->first))) {
+        const NotedWords words = noted_words(note.text);
+        for (const std::string& word : words.words)
+            if (word.size() >= 2 && word.size() <= longest && word[0] == 'T' &&
+                std::all_of(word.begin() + 1, word.end(), is_digit))
+                stations.insert(std::stoi(word.substr(1)));
+    }
+    stations.erase(0);
+    return stations;
+}
+
 /// Every tool of the list comes once, but one of them twice and one never: one of the two calls has its
 /// number.
-bool tell_twice_for_another(std::span<const ToolOfSpan> tools, const std::vector<Piece>& pieces,
-                            Report& report) {
-    const std::int32_t missed = only_one_not_called(tools);
-    if (missed <= 0) return false;
-    std::set<std::int32_t> listed;
-    for (const ToolOfSpan& list : tools)
-        for (const auto& [station, named] : list.work->listed) listed.insert(station);
+bool tell_twice_for_another(const FileContext& context, std::span<const ToolOfSpan> tools,
+                            const std::vector<Piece>& pieces, Report& report) {
+    constexpr std::size_t enough = 3;
+    const std::set<std::int32_t> listed = stations_noted(context, pieces);
+    if (listed.size() < enough) return false;
+    std::int32_t missed = 0;
+    for (const std::int32_t station : listed)
+        if (std::none_of(pieces.begin(), pieces.end(),
+                         [&](const Piece& piece) { return piece.called && piece.tool->station == station; })) {
+            if (missed != 0) return false;
+            missed = station;
+        }
+    if (missed == 0 || tools.empty()) return false;
     std::map<std::int32_t, std::vector<const Piece*>> calls;
     for (const Piece& piece : pieces) {
         if (!piece.called) continue;
@@ -281,7 +307,11 @@ bool tell_twice_for_another(std::span<const ToolOfSpan> tools, const std::vector
         }
         return (!before || before->tool->station < missed) && (!behind || behind->tool->station > missed);
     };
-    const bool is_first = stands_between(first) && !stands_between(second);
+    const Kind kind = listed_kind(tools, missed);
+    const bool first_fits = kind != Kind::none && kind_of(first.sort) == kind,
+               second_fits = kind != Kind::none && kind_of(second.sort) == kind;
+    const bool is_first =
+        first_fits != second_fits ? first_fits : stands_between(first) && !stands_between(second);
     const Piece &odd = is_first ? first : second, &other = is_first ? second : first;
     report.at_letter(odd.tool->place(*odd.first), 'T')
         .message(said("T{0:02} is called twice, and T{1:02} of the list never; each other tool of it comes "
@@ -315,7 +345,8 @@ void look_at_works_of_two(std::span<const ToolOfSpan> tools, const std::vector<P
         }
 }
 
-void look_at(std::span<const ToolOfSpan> tools, const std::set<int>& home_by_call, Report& report) {
+void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, const std::set<int>& home_by_call,
+             Report& report) {
     if (tell_wrong_station(tools, report)) return;
     const std::vector<Piece> pieces = pieces_of(tools, home_by_call);
     std::size_t calls = 0, stops = 0, called_behind_stop = 0;
@@ -373,6 +404,7 @@ void look_at(std::span<const ToolOfSpan> tools, const std::set<int>& home_by_cal
         }
         sort = together(sort, piece.sort);
     }
+    if (tell_twice_for_another(context, tools, pieces, report)) return;
     for (std::size_t i = 0; i < pieces.size(); ++i)
         for (std::size_t k = 0; k < i; ++k) {
             const Piece &one = pieces[k], &other = pieces[i];
@@ -388,7 +420,6 @@ void look_at(std::span<const ToolOfSpan> tools, const std::set<int>& home_by_cal
                 .related(one.tool->place(*one.first), said("the other call"));
             return;
         }
-    if (tell_twice_for_another(tools, pieces, report)) return;
     look_at_works_of_two(tools, pieces, report);
 }
 
@@ -426,7 +457,7 @@ void file(const FileContext& context, Report& report) {
     for_each_main_program(tools,
                           [&](std::span<const ToolOfSpan> program) { look_at_first(program, report); });
     const std::set<int> home = programs_home(tools);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, home, report); });
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, home, report); });
 }
 
 } // namespace
