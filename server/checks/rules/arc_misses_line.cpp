@@ -119,6 +119,41 @@ bool tell_swollen(const WorksContext& context, const Workpiece& part, const Work
     return true;
 }
 
+/// Between a line along X and one along Z: its way along one axis is its radius, and along the other it is
+/// not. Then one of its ends is wrong there.
+bool tell_quarter(const WorksContext& context, const Work& work, std::size_t i, Report& report) {
+    constexpr double least_off_mm = 0.05, same_mm = 0.002;
+    const Leg &leg = work.legs[i], &before = work.legs[i - 1], &behind = work.legs[i + 1];
+    const double mm = work.unit_mm, radius = std::hypot(leg.from.x_radius_mm - leg.centre.x_radius_mm,
+                                                        leg.from.z_mm - leg.centre.z_mm);
+    const auto along = [](const Leg& line, bool x) {
+        return !line.is_arc && (x ? line.dz() == 0 && line.dx() != 0 : line.dx() == 0 && line.dz() != 0);
+    };
+    const bool corner = (along(before, true) && along(behind, false)) ||
+                        (along(before, false) && along(behind, true));
+    const double x_off = std::abs(std::abs(leg.dx()) - radius) * mm,
+                 z_off = std::abs(std::abs(leg.dz()) - radius) * mm;
+    if (!corner || leg.by_letters || std::min(x_off, z_off) > same_mm || std::max(x_off, z_off) < least_off_mm)
+        return false;
+    const bool in_x = x_off > z_off;
+    // Which way it goes along that axis the line beside it tells.
+    const double way = in_x ? (along(before, true) ? before.dx() : behind.dx())
+                            : (along(before, false) ? before.dz() : behind.dz());
+    const double step = std::copysign(radius, way);
+    const double from = in_x ? leg.from.x_radius_mm : leg.from.z_mm,
+                 to = in_x ? leg.to.x_radius_mm : leg.to.z_mm;
+    const auto spoken_at = [&](double value) {
+        return in_x ? context.x(std::round(value * 1e4) / 1e4) : context.z(std::round(value * 1e4) / 1e4);
+    };
+    context.at(report, work, leg, in_x ? "XU" : "ZW")
+        .message(said("R{0} between these two lines goes {0} along each axis: from {1} it would end at {2}, and "
+                      "to {3} it would begin at {4}. As it stands it breaks from both lines, and the corner has "
+                      "another shape. Is a digit of one of its ends wrong?",
+                      written(std::round(radius * 1e4) / 1e4), spoken_at(from), spoken_at(from + step),
+                      spoken_at(to), spoken_at(to - step)));
+    return true;
+}
+
 void look_at(const WorksContext& context, const Work& work, std::size_t i, Report& report) {
     const Leg &leg = work.legs[i], &before = work.legs[i - 1], &behind = work.legs[i + 1];
     if (!leg.is_arc || leg.by_centre || !is_line_or_arc(before) || !is_line_or_arc(behind)) return;
@@ -140,6 +175,7 @@ void look_at(const WorksContext& context, const Work& work, std::size_t i, Repor
     const double mm = work.unit_mm;
     const bool both =
         std::abs(by_in - by_out) * mm < agree_mm && breaks_in < most_deg && breaks_out < most_deg;
+    if (!both && tell_quarter(context, work, i, report)) return;
     double meant = 0;
     if (both)
         meant = (by_in + by_out) / 2;
@@ -333,6 +369,48 @@ G01 Z0 F.1
 G03 X30. Z-33.229 R20.
 G01 Z-43.
 X46.
+M30
+)"},
+            // The cone before a round ends elsewhere than the round begins; the shoulder; and as it is meant.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S900 M03
+G00 X30. Z2.
+G01 X40. Z-3. F0.18
+Z-20.
+X74. Z-40.
+Z-46.
+G02 X72. Z-50. R4.
+;   ^^^ warning: arc_misses_line
+G01 X96.
+Z-57.
+X110.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X47. Z2.
+G01 X53. Z-1. F0.15
+Z-14.
+G02 X61. Z-16. R4.
+;       ^^^^ warning: arc_misses_line
+G01 X70.
+X80. Z-21.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X47. Z2.
+G01 X53. Z-1. F0.15
+Z-12.
+G02 X61. Z-16. R4.
+G01 X70.
+X80. Z-21.
 M30
 )"},
             right_turning_a,

@@ -1,6 +1,7 @@
 // A face that begins in the middle of bar whose rim nothing has faced: the rapid before it ends in metal.
 //
 // The limits: common practice, no source.
+#include "checks/head_stock.h"
 #include "checks/slips.h"
 #include "checks/works.h"
 #include "language/said.h"
@@ -52,6 +53,22 @@ bool slip_begins_outside(const WorksContext& context, const Work& work, const Le
     });
 }
 
+/// Radius of the round bar that a note at the head gives, where nobody has worked on it before.
+std::optional<double> noted_bar(const WorksContext& context, const Work& work) {
+    const machine::ProgramPart& program = *context.spans[work.span].program;
+    const HeadStock head = head_stock(context.reader, program.first, program, work.unit_mm);
+    if (!head.stock.diameter_mm || !head.is_plain_bar || work.behind_stop) return std::nullopt;
+    return *head.stock.diameter_mm / 2 / work.unit_mm;
+}
+
+/// The face begins inside of that bar, at the length that it is to have.
+bool begins_in_noted_bar(const WorksContext& context, const Work& work, const Leg& face) {
+    constexpr double face_mm = 0.05;
+    if (std::abs(face.to.z_mm) * work.unit_mm > face_mm || work.where == Work::Where::inside) return false;
+    const auto bar = noted_bar(context, work);
+    return bar && (*bar - face.from.x_radius_mm) * work.unit_mm > least_rim_mm;
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, Report& report) {
     const Work* first = nullptr;
     const Leg* face = nullptr;
@@ -70,6 +87,15 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
     const double begins = face->from.x_radius_mm;
     if (face->dz() != 0 || begins <= 0 || face->dx() >= 0) return;
     if (rapid->kind != Leg::Kind::rapid || !rapid->arrives || rapid->of_cycle) return;
+    if (&part == context.parts.data() && begins_in_noted_bar(context, *first, *face)) {
+        context.at(report, *first, *rapid, "XU")
+            .message(said("This rapid goes to {} {}, inside of the bar that the note at the head gives ({}), and "
+                          "nothing has faced it before: with anything left on the face the tool runs into it at "
+                          "full rate. Is a digit of X wrong?",
+                          context.x(begins), context.z(face->to.z_mm),
+                          context.x(noted_bar(context, *first).value_or(0))));
+        return;
+    }
     const bool by_slip = slip_begins_outside(context, *first, *face);
     if (!by_slip && face->to.x_radius_mm > 0) return;
     double least = 0;
@@ -261,6 +287,45 @@ X100.
 G01 Z-22. F0.3
 X110.
 G00 X200. Z100.
+M30
+)"},
+            // Inside of the bar that a note gives; and outside of it.
+            {System::B, R"(
+(BAR 2.000 DIA 1018, STICKOUT 3.0)
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X1.15 Z0
+;   ^^^^^ warning: face_begins_in_bar
+G01 X-.06 F.008
+G00 X2.05 Z.1
+G01 Z-1. F.01
+X2.1
+M30
+)"},
+            {System::A, R"(
+(BRUT D160 X 40, 2 MM SUR LA FACE)
+G21 G99
+T0101
+G97 S900 M03
+G00 X116. Z0
+;   ^^^^^ warning: face_begins_in_bar
+G01 X28. F0.2
+G00 X150. Z2.
+G01 Z-10. F0.2
+X164.
+M30
+)"},
+            {System::B, R"(
+(BAR 2.000 DIA 1018, STICKOUT 3.0)
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X2.15 Z0
+G01 X-.06 F.008
+G00 X1.9 Z.1
+G01 Z-1. F.01
+X2.1
 M30
 )"},
             right_turning_a,

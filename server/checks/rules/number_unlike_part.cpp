@@ -2,6 +2,9 @@
 // a number that several moves agree with.
 //
 // How many have to agree was counted on right programs, slip by slip: common practice, no source.
+#include "checks/head_stock.h"
+#include "checks/noted_words.h"
+#include "checks/rule.h"
 #include "checks/slips.h"
 #include "checks/works.h"
 #include "language/said.h"
@@ -69,6 +72,7 @@ public:
         for (const auto& axis : places_)
             for (const auto& [key, place] : axis)
                 if (is_alone(place)) look_at(axis, place, report);
+        look_at_notes(report);
         for (std::size_t i = 0; i < part_.works.size(); ++i) look_at_starts(*part_.works[i], report);
         for (const bool along_x : {true, false}) {
             look_at_ways_out(along_x, report);
@@ -203,6 +207,43 @@ private:
             best_slip = slip;
         }
         if (best) tell(one, *best, best_slip, report);
+    }
+
+    /// A size of the part in the title, that nothing goes to, and a cut that two swapped digits keep from it.
+    void look_at_notes(Report& report) const {
+        constexpr std::ptrdiff_t fewest_digits = 3;
+        if (part_.works.empty()) return;
+        const Work& first = *part_.works.front();
+        const machine::ProgramPart& program = *context_.spans[first.span].program;
+        const HeadStock head = head_stock(context_.reader, program.first, program, first.unit_mm);
+        const auto is_of_stock = [&](double size) {
+            const auto same = [&](std::optional<double> mm) {
+                return mm && std::abs(*mm - size * first.unit_mm) < 1e-3;
+            };
+            return same(head.stock.diameter_mm) || same(head.stock.length_mm) || same(head.stock.bore_mm);
+        };
+        const BlockPlace second = context_.reader.neighbour(program.first, true).value_or(program.first);
+        for (const NoteAt& note : notes_between(context_.reader, program.first, second))
+            for (const std::string& word : noted_words(note.text).words) {
+                const auto size = plain_number(word.starts_with('D') ? word.substr(1) : word);
+                if (!size || *size <= 0 || is_of_stock(*size) || places_[true].contains(key_of(*size))) continue;
+                const std::string text = written(*size);
+                if (std::count_if(text.begin(), text.end(), is_digit) < fewest_digits) continue;
+                for (const auto& [key, place] : places_[true]) {
+                    const Number& one = *place.numbers.front();
+                    if (!is_alone(place) || !one.cuts || one.leg->of_cycle || one.leg->is_arc ||
+                        slip_between(place.text, text) != Slip::digits_swapped)
+                        continue;
+                    const syntax::Item* item = find_letter(context_.reader, one.block, 'X');
+                    if (!item || item->kind != syntax::ItemKind::word) continue;
+                    report.at(one.block, *item)
+                        .message(said("The note has {}, and nothing goes to it: this cut goes to {}, and nothing "
+                                      "else does. Are two digits swapped?",
+                                      text, spoken_place(true, one.value)))
+                        .related(note.place, said("the note"));
+                    return;
+                }
+            }
     }
 
     std::string spoken_place(bool along_x, double value) const {
@@ -518,6 +559,51 @@ X28.16
 X28.16
 X28.16
 G00 X100. Z80.
+M30
+)"},
+            // A size of the title; and a cut that goes to it.
+            {System::A, R"(
+O1702 (SPACER .687 X .390 X .375)
+G20 G99
+T0202
+G97 S2000 M03
+G00 X.8 Z0.
+G01 X-.03 F.005
+G00 Z.05
+X.557
+G01 X.678 Z-.015 F.004
+;   ^^^^^ warning: number_unlike_part
+Z-.48 F.006
+X.78
+G00 X.9 Z.5
+M30
+)"},
+            {System::C, R"(
+(HUELSE D28.5 X 40)
+G71 G90 G95
+T0202
+G97 S2000 M03
+G00 X20. Z1.
+G01 X25.8 Z-1. F.1
+;   ^^^^^ warning: number_unlike_part
+Z-38.
+X32.
+G00 X100. Z50.
+M30
+)"},
+            {System::A, R"(
+O1702 (SPACER .687 X .390 X .375)
+G20 G99
+T0202
+G97 S2000 M03
+G00 X.8 Z0.
+G01 X-.03 F.005
+G00 Z.05
+X.557
+G01 X.687 Z-.015 F.004
+Z-.48 F.006
+X.78
+G00 X.9 Z.5
 M30
 )"},
             right_turning_a,

@@ -76,9 +76,57 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
     }
 }
 
+/// Nothing else of the part goes to its Z.
+bool is_alone(const Workpiece& part, const Leg& pass, double unit_mm) {
+    constexpr double same_mm = 0.65; // Allowances
+    for (const Work* work : part.works)
+        for (const Leg& leg : work->legs)
+            if (&leg != &pass && leg.arrives && leg.moves_z && leg.block != pass.block &&
+                std::abs(leg.to.z_mm - pass.to.z_mm) * unit_mm < same_mm)
+                return false;
+    return true;
+}
+
+/// One pass of a row in the middle of others that all end at one Z.
+void look_at_rows(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
+    constexpr double same_mm = 0.02, least_mm = 1.5, least_step_mm = 0.2;
+    const double mm = work.unit_mm;
+    std::vector<const Leg*> passes;
+    for (const Leg& leg : work.legs) {
+        if (leg.cuts() && !leg.known) return;
+        if (is_pass(leg) && !leg.run_at && !leg.by_letters) passes.push_back(&leg);
+    }
+    for (std::size_t i = 1; i + 1 < passes.size(); ++i) {
+        const Leg &before = *passes[i - 1], &pass = *passes[i], &behind = *passes[i + 1];
+        const double step = pass.to.x_radius_mm - before.to.x_radius_mm,
+                     next_step = behind.to.x_radius_mm - pass.to.x_radius_mm;
+        const bool in_row = std::abs(before.to.z_mm - behind.to.z_mm) * mm < same_mm && step * next_step > 0 &&
+                            std::min(std::abs(step), std::abs(next_step)) * mm > least_step_mm &&
+                            (step > 0) == (work.where == Work::Where::inside);
+        if (!in_row || (before.to.z_mm - pass.to.z_mm) * mm < least_mm || !is_alone(part, pass, mm)) continue;
+        const auto ends = std::count_if(passes.begin(), passes.end(), [&](const Leg* other) {
+            return std::abs(other->to.z_mm - before.to.z_mm) * mm < same_mm;
+        });
+        if (ends < 3) continue;
+        context.at(report, work, pass, "ZW")
+            .message(said("This pass at {} goes on to {}, and the passes before and behind it end at {}, as {} "
+                          "of this tool do: from there on it runs into metal that nothing has taken off. Is a "
+                          "digit of Z wrong?",
+                          context.x(pass.to.x_radius_mm), context.z(pass.to.z_mm), context.z(before.to.z_mm),
+                          ends));
+        return;
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
     if (context.stock_is_given) return;
-    for (const Workpiece& part : context.parts) look_at(context, part, report);
+    for (const Workpiece& part : context.parts) {
+        look_at(context, part, report);
+        for (const Work* work : part.works)
+            if (!work->driven_tool && !is_blade(*work) &&
+                (work->where == Work::Where::outside || work->where == Work::Where::inside))
+                look_at_rows(context, part, *work, report);
+    }
 }
 
 } // namespace
@@ -149,6 +197,60 @@ X42.
 G01 Z-40.2
 X54.
 G00 X100. Z50.
+M30
+)"},
+            // One pass of a bore among others; and the same row without it.
+            {System::A, R"(
+G20 G99
+T0303
+G97 S900 M03
+G00 X1.45 Z.1
+X1.625
+G01 Z-1.1 F.008
+G00 X1.58
+Z.1
+X1.75
+G01 Z-1.4
+;   ^^^^^ warning: pass_beyond_earlier
+G00 X1.7
+Z.1
+X1.85
+G01 Z-1.1
+G00 X1.8
+Z.1
+X1.9
+G01 Z-1.1
+G00 X1.85
+Z.3
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S900 M03
+G00 X62. Z2.
+G20 X58. Z-40. F0.25
+X54. Z-30.
+X50. Z-42.
+;    ^^^^^ warning: pass_beyond_earlier
+X46. Z-30.
+X42.
+X38.
+G00 X80. Z50.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S900 M03
+G00 X62. Z2.
+G20 X58. Z-42. F0.25
+X54. Z-30.
+X50.
+X46.
+X42. Z-20.
+X38.
+G00 X80. Z50.
 M30
 )"},
             right_turning_a,
