@@ -177,9 +177,13 @@ std::vector<Mend> mends_of(const WorksContext& context, const Workpiece& part, c
                               is_plain_slip(slip, mend.written, meant) && way * mm <= widest_edge_mm &&
                               (mend.letter == 'Z' ? z_way : x_way) > 1.5 * way;
         // Between a face and a diameter three digits in disorder come to 45 degrees by no chance either.
-        const bool by_order = exact && slip == Slip::digits_swapped && digits_of(mend.written) >= 3 &&
-                              z_way > steep * x_way && mend.letter == 'X' &&
-                              breaks_edge(work.legs[i - 1], work.legs[i + 1]);
+        const bool in_disorder = exact && slip == Slip::digits_swapped && digits_of(mend.written) >= 3 &&
+                                 breaks_edge(work.legs[i - 1], work.legs[i + 1]);
+        const bool by_order = in_disorder && z_way > steep * x_way;
+        // The contour turns back in X behind its shoulder, where it goes on along Z.
+        const bool turns_back = in_disorder && mend.letter == 'X' && mend.giver == &leg &&
+                                work.legs[i - 1].dx() * leg.dx() < 0 &&
+                                (meant - from_x) * work.legs[i - 1].dx() > 0;
         if (usual && !by_front) continue;
         // Its counterpart: a shoulder that a blade works to, and that was changed here alone.
         const bool by_counterpart = exact && others > 0 && mend.letter == 'Z' && meant < 0 &&
@@ -188,7 +192,7 @@ std::vector<Mend> mends_of(const WorksContext& context, const Workpiece& part, c
                                     breaks_edge(work.legs[i - 1], work.legs[i + 1]) &&
                                     is_gone_to(part, work, mend.letter, meant, per_radius, true) &&
                                     !is_gone_to(part, work, mend.letter, mend.written, per_radius);
-        if (by_counterpart) {
+        if (by_counterpart || turns_back) {
             fitting.push_back({mend.giver, mend.letter, mend.written, meant});
             continue;
         }
@@ -656,6 +660,51 @@ G97 S600 M03
 G00 X42. Z-28.
 G01 X27. F0.06
 G00 X42.
+M30
+)"},
+            // Two digits of Z; two of X, and the contour turns back; and as both are meant.
+            {System::A, R"(
+G21 G99
+T0202
+G97 S900 M03
+G00 X20. Z1.
+G01 X24. Z-1. F0.1
+Z-14.
+X25.
+X26.5 Z-17.45
+;     ^^^^^^^ information: chamfer_unlike_rest
+Z-22.
+X31.
+G00 X100. Z80.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0202
+G97 S900 M03
+G00 X1.15 Z0
+G01 X1.25 Z-.05 F.005
+Z-1.5
+X1.67
+X1.57 Z-1.54
+;^^^^ information: chamfer_unlike_rest
+Z-2.
+X2.1
+G00 X4. Z2.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0202
+G97 S900 M03
+G00 X20. Z1.
+G01 X24. Z-1. F0.1
+Z-14.
+X25.
+X26.5 Z-14.75
+Z-22.
+X31.
+G00 X100. Z80.
 M30
 )"},
             right_turning_a,

@@ -5,6 +5,8 @@
 #include "machine/whole_number.h"
 
 #include <algorithm>
+#include <cmath>
+#include <vector>
 
 namespace turnwright::checks::rules::finish_of_other_contour {
 
@@ -125,6 +127,31 @@ const Act* end_of_compensated(const Labels& rough) {
     return nullptr;
 }
 
+const Act* end_of(const Labels& rough) {
+    const auto& acts = rough.tool->work->acts;
+    for (const Act* act = rough.act + 1; act < acts.data() + acts.size(); ++act)
+        if (act->number == rough.last) return act;
+    return nullptr;
+}
+
+/// A later tool cuts its thread on one of the contour's diameters.
+bool is_threaded(std::span<const ToolOfSpan> tools, const Labels& rough) {
+    constexpr float near = 0.06F; // Of the diameter: a thread's height and the allowance
+    std::vector<float> diameters;
+    for (const Act& act : rough.tool->work->acts)
+        if (act.in_contour && act.moves_x && known(act.to_x)) diameters.push_back(act.to_x);
+    bool behind = false;
+    for (const ToolOfSpan& tool : tools) {
+        for (const Act& act : tool.work->acts)
+            if (behind && act.threads() && known(act.to_x) &&
+                std::any_of(diameters.begin(), diameters.end(),
+                            [&](float x) { return std::abs(x - act.to_x) < near * act.to_x; }))
+                return true;
+        behind = behind || tool.work == rough.tool->work;
+    }
+    return false;
+}
+
 /// What the roughing has left is taken by moves of their own.
 bool is_cut_otherwise(std::span<const ToolOfSpan> tools, const Labels& rough) {
     std::vector<float> diameters;
@@ -151,6 +178,8 @@ void tell_never_finished(const FileContext& context, std::span<const ToolOfSpan>
                       *w = rough.tool->work->word(*rough.act, 'W');
         const bool leaves = (u && u->number != 0) || (w && w->number != 0);
         const Act* end = leaves && rough.tool->work->whole ? end_of_compensated(rough) : nullptr;
+        const bool compensated = end != nullptr;
+        if (!end && leaves && rough.tool->work->whole && is_threaded(tools, rough)) end = end_of(rough);
         if (!end || is_cut_otherwise(tools, rough)) continue;
         const auto shares = [&](const Labels& other) {
             return &other != &rough && (other.first == rough.first || other.last == rough.last);
@@ -163,6 +192,16 @@ void tell_never_finished(const FileContext& context, std::span<const ToolOfSpan>
                                [](const Act& act) { return act.calls_program; });
         });
         if (calls) continue;
+        if (!compensated) {
+            report.at(rough.tool->place(*end))
+                .message(said("{0} has left an allowance on this contour, and a thread is cut on it, but nothing "
+                              "finishes it: no {1} P{2} Q{3} stands in the program, the first pass takes the "
+                              "allowance, too, and the crests come out of size. Is that block lost?",
+                              code(context.settings(), rough.act->meaning),
+                              code(context.settings(), Meaning::finish_cycle), rough.first, rough.last))
+                .related(rough.tool->place(*rough.act), said("roughed here"));
+            continue;
+        }
         report.at(rough.tool->place(*end))
             .message(
                 said("{0} has left an allowance on this contour, which switches nose compensation on for "
@@ -514,6 +553,74 @@ G71 P10 Q20 U0.6 W0.1 F0.35
 T0303
 G00 X56. Z2.
 G70 P10 Q20
+M30
+)"},
+            // Under a thread; and finished.
+            {System::C, R"(
+G71 G90 G95
+T0303
+G97 S900 M03
+G00 X24. Z1.
+G73 U1.5 R0.4
+G73 P320 Q350 U-0.5 W0.1 F0.2
+N320 G00 X45.
+N330 G01 X40.4 Z-1.3 F0.1
+N340 Z-30.
+N350 X24.
+;^^^^^^^^ warning: finish_of_other_contour
+G00 Z20.
+X100.
+T0404
+G97 S500 M03
+G00 X38. Z5.
+G21 X40.8 Z-32. F1.5
+X41.1
+X41.35
+G00 Z20.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S900 M03
+G00 X1.6 Z.1
+G71 U.08 R.02
+G71 P10 Q20 U.02 W.004 F.01
+N10 G00 X.65
+G01 X.75 Z-.05
+Z-1.
+N20 X1.6
+;^^^^^^ warning: finish_of_other_contour
+G00 X4. Z4.
+T0606
+G97 S600 M03
+G00 X.9 Z.2
+G92 X.73 Z-.8 F.0625
+X.714
+X.702
+G00 X4. Z4.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S900 M03
+G00 X1.6 Z.1
+G71 U.08 R.02
+G71 P10 Q20 U.02 W.004 F.01
+N10 G00 X.65
+G01 X.75 Z-.05
+Z-1.
+N20 X1.6
+G70 P10 Q20
+G00 X4. Z4.
+T0606
+G97 S600 M03
+G00 X.9 Z.2
+G92 X.73 Z-.8 F.0625
+X.714
+X.702
+G00 X4. Z4.
 M30
 )"},
             right_turning_a,

@@ -313,6 +313,14 @@ M30
             // Sideways out of a groove in the face; and as it is meant.
             {System::A, R"(
 G20 G99
+T0202
+G97 S600 M03
+G00 X6.2 Z.1
+Z0
+G01 X1.9 F.008
+G00 Z1.
+G00 G53 X0
+G00 G53 Z0
 T0606
 G97 S500 M03
 G00 X3.1 Z.5
@@ -329,6 +337,12 @@ M30
 )"},
             {System::B, R"(
 G21 G90 G95
+T0101
+G97 S280 M04
+G00 X156. Z2.
+Z0.
+G01 X56. F0.2
+G00 X300. Z150.
 T0404
 G97 S280 M04
 G00 X104. Z3.

@@ -2,6 +2,7 @@
 //
 // Common practice, no source.
 #include "checks/clamping.h"
+#include "checks/head_stock.h"
 #include "checks/rule.h"
 #include "language/said.h"
 #include "machine/whole_number.h"
@@ -43,12 +44,14 @@ void look_at(const FileContext& context, const machine::ProgramPart& program, Re
     std::set<int> noted;
     std::vector<Stated> stated;
     bool stopped = false;
+    std::optional<BlockPlace> called_behind_stop; ///< The first tool
     for (std::optional<BlockPlace> at = program.first; at && *at <= program.last;
          at = reader.neighbour(*at, true))
         for (const syntax::Item& item : reader.items(*at)) {
             if (item.kind == syntax::ItemKind::note) add_datums(reader.line(*at).text_of(item), noted);
             if (item.kind != syntax::ItemKind::word) continue;
             if (item.letter == 'M' && item.value == 0) stopped = true;
+            if (item.letter == 'T' && stopped && !stated.empty() && !called_behind_stop) called_behind_stop = *at;
             const bool is_datum =
                 item.letter == 'G' && item.value >= first_datum && item.value < last_datum + 1;
             if (!is_datum) continue;
@@ -56,6 +59,15 @@ void look_at(const FileContext& context, const machine::ProgramPart& program, Re
             stated.push_back({*at, &item, machine::whole_number(item.value), stopped && !stated.empty()});
             stopped = false;
         }
+    if (noted.size() == 2 && stated.size() == 1 && noted.contains(stated[0].number) && called_behind_stop &&
+        turned_round_between(reader, program.first, *called_behind_stop, true)) {
+        const int other = *noted.begin() == stated[0].number ? *noted.rbegin() : *noted.begin();
+        report.at(*called_behind_stop)
+            .message(said("G{0} is in force already, and the notes speak of G{1}, too, which nothing states: "
+                          "behind the stop the part would be cut by the datum of its first side. Write G{1}.",
+                          stated[0].number, other));
+        return;
+    }
     if (noted.empty() || noted.size() > 2 || stated.size() < 2 || !stated[1].behind_stop) return;
     // Before the end some go back to the first one.
     if (std::any_of(stated.begin(), stated.end(),
@@ -359,6 +371,42 @@ T0101
 G00 X84. Z4.
 G01 Z0. F0.2
 X26.
+G00 X100. Z100.
+M30
+)"},
+            // The block with the second one is lost.
+            {System::A, R"(
+(COTE 1 EN G54, COTE 2 EN G55)
+G21 G99 G54
+T0101
+G97 S900 M03
+G00 X84. Z4.
+G01 Z0. F0.2
+X-1.6
+G00 X100. Z100.
+M00 (RETOURNER LA PIECE)
+T0101
+;^^^^ warning: noted_datum_not_stated
+G00 X84. Z4.
+G01 Z0. F0.2
+X26.
+G00 X100. Z100.
+M30
+)"},
+            {System::A, R"(
+(COTE 1 EN G54, COTE 2 EN G55)
+G21 G99 G54
+T0101
+G97 S900 M03
+G00 X84. Z4.
+G01 Z0. F0.2
+X-1.6
+G00 X100. Z100.
+M00 (MESURER)
+T0101
+G00 X84. Z4.
+G01 Z0. F0.2
+X-1.6
 G00 X100. Z100.
 M30
 )"},
