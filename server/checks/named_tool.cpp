@@ -583,7 +583,8 @@ bool speaks_of_tailstock(std::string_view note) {
           "MITLAUFENDE SPITZE", "MITLAUFENDER SPITZE", "ZENTRIERSPITZE", "ZWISCHEN SPITZEN", "REVOLVING CENT",
           "ROTATING CENT", "RUNNING CENT", "BETWEEN CENT", "POINTE TOURNANTE", "ENTRE POINTES",
           "PUNTO GIRATORIO", "ENTRE PUNTOS", "PUNTA ROTANTE", "PUNTA GIREVOLE", "TRA LE PUNTE",
-          "FRA LE PUNTE"})
+          "FRA LE PUNTE", "FUTTER UND SPITZE", "CHUCK AND CENT", "MANDRIN ET POINTE", "PLATO Y PUNTO",
+          "MANDRINO E PUNTA"})
         if (const std::size_t at = text.find(word);
             at != std::string::npos && is_there(std::string_view(text).substr(0, at)))
             return true;

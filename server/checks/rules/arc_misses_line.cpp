@@ -226,7 +226,9 @@ extern const Check check{
         "Or an arc that meets the centre line does not stand square to it, and with one slip mended in X or "
         "Z "
         "it would: a ball or a dome gets a point or a hollow. Or an arc outside swells farther out than any "
-        "cut of the program begins: R has lost a digit.",
+        "cut of the program begins: R has lost a digit."
+        " A quarter of a round between a line along X and one along Z, whose way along one axis alone is "
+        "its radius, has a wrong end.",
     .works = works,
     .examples =
         {

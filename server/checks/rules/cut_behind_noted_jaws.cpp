@@ -165,7 +165,8 @@ extern const Check check{
                      "not looked at, nor "
                      "programs whose notes say different things. With the stock given (shop file, job file "
                      "or stock note) the "
-                     "tools are followed through it instead.",
+                     "tools are followed through it instead."
+        " Where no note gives them, the length of the stock and how much of it is held do.",
     .works = works,
     .examples =
         {

@@ -89,10 +89,38 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
     }
 }
 
+/// A tool that only widens a bore begins its one pass outside of it.
+void look_at_lone_pass(const WorksContext& context, const Work& work, Report& report) {
+    constexpr double most_left_mm = 1.5;
+    if (work.where != Work::Where::inside) return;
+    const Leg* placed = nullptr;
+    std::size_t i = 0;
+    const std::vector<Pass> passes = passes_from(work, i, placed);
+    if (passes.size() != 1 || !placed || passes[0].start_x <= passes[0].leg->to.x_radius_mm) return;
+    const double x = passes[0].leg->to.x_radius_mm, start = passes[0].start_x;
+    // By hand it finishes the same bore then.
+    for (; i < work.legs.size(); ++i) {
+        const Leg& leg = work.legs[i];
+        const double left = (leg.to.x_radius_mm - x) * work.unit_mm;
+        if (!leg.cuts() || leg.of_cycle || leg.dx() != 0 || leg.dz() >= 0 || left <= 0 || left > most_left_mm ||
+            leg.to.x_radius_mm >= start)
+            continue;
+        context.at(report, work, *placed, "XU")
+            .message(said("The cycle begins at {}, outside of the bore that this tool widens to {}: at the end of "
+                          "its pass the tool feeds out to {} and comes back there at rapid, through the wall. "
+                          "Begin within the hole.",
+                          context.x(start), context.x(leg.to.x_radius_mm), context.x(start)));
+        return;
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works)
-            if (!work->driven_tool) look_at(context, *work, report);
+            if (!work->driven_tool) {
+                look_at(context, *work, report);
+                look_at_lone_pass(context, *work, report);
+            }
 }
 
 } // namespace
@@ -172,6 +200,46 @@ X48.
 X44. Z-20.
 X40.
 G00 X80.
+M30
+)"},
+            // One pass, and the finish by hand.
+            {System::B, R"(
+G21 G90 G95
+T0303
+G97 S900 M03
+G00 X0 Z3.
+G01 Z-45. F0.15
+G00 Z50.
+X150.
+T0505
+G97 S1200 M03
+G00 X36. Z3.
+;   ^^^^ warning: cycle_start_on_other_side
+G77 X29.5 Z-41. F0.15
+G00 X36.01 Z2.
+G01 X30.01 Z-1. F0.1
+Z-41.
+G00 X28.
+Z20.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0303
+G97 S900 M03
+G00 X0 Z3.
+G01 Z-45. F0.15
+G00 Z50.
+X150.
+T0505
+G97 S1200 M03
+G00 X26. Z3.
+G77 X29.5 Z-41. F0.15
+G00 X36.01 Z2.
+G01 X30.01 Z-1. F0.1
+Z-41.
+G00 X28.
+Z20.
 M30
 )"},
             right_turning_a,

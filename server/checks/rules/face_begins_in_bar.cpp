@@ -138,7 +138,9 @@ extern const Check check{
         "turned, or of the contour that the same tool roughs next: the rapid before it ends on metal that "
         "nothing has faced, or the rim of the face stays. "
         "Mostly a digit of X is lost (X4. for X44.). Begin outside of the bar. Where only the pip of a face "
-        "is to be cut, say so by a note with the name of this warning.",
+        "is to be cut, say so by a note with the name of this warning."
+        " Where a note at the head gives a plain bar, a first face that begins inside of it is told as "
+        "well.",
     .works = works,
     .examples =
         {

@@ -15,6 +15,7 @@ constexpr double close_mm = 0.35;      ///< Allowance alone
 constexpr double apart_mm = 2;
 constexpr double allowance_mm = 1.5; ///< On radius, at most
 constexpr double next_step_mm = 3;
+constexpr double widest_groove_mm = 10;
 
 struct Cut {
     const Work* work;
@@ -194,7 +195,8 @@ bool is_known_elsewhere(const WorksContext& context, const Workpiece& part, Work
     return false;
 }
 
-/// Between the two ends another tool works: a groove, a relief, or what was turned there before.
+/// Between the two ends another tool works: a groove, a relief, or what was turned there before. A groove
+/// somewhere in a long stretch is no reason for its end.
 bool is_worked_between(const Workpiece& part, Work::Where side, const Cut& finish, const Cut& rough) {
     const double mm = finish.work->unit_mm, low = std::min(finish.z(), rough.z()) + same_place_mm / mm,
                  high = std::max(finish.z(), rough.z()) - same_place_mm / mm;
@@ -203,6 +205,7 @@ bool is_worked_between(const Workpiece& part, Work::Where side, const Cut& finis
         if (side == Work::Where::inside ? work->where == Work::Where::outside
                                         : work->where == Work::Where::inside)
             continue;
+        if (is_blade(*work) && (high - low) * mm > widest_groove_mm) continue;
         for (const Leg& leg : work->legs) {
             if (!leg.cuts() || !leg.known || &leg == finish.leg || &leg == rough.leg ||
                 leg.kind == Leg::Kind::thread)
@@ -231,6 +234,14 @@ bool is_cut_deeper(const Workpiece& part, Work::Where side, double z, double x, 
     return false;
 }
 
+/// Its block is gone through more than once by the tool.
+bool is_repeated(const WorksContext& context, const Work& work, const Leg& leg) {
+    if (!leg.run_at || leg.of_cycle) return false;
+    const BlockPlace place = context.place(work, leg);
+    return std::any_of(work.legs.begin(), work.legs.end(),
+                       [&](const Leg& other) { return &other != &leg && context.place(work, other) == place; });
+}
+
 /// Behind a stop its tool goes on with the same part, or with another one: it was measured.
 bool is_called_again(const WorksContext& context, const Workpiece& part, const Work& work) {
     const Workpiece* next = &part + 1 < context.parts.data() + context.parts.size() ? &part + 1 : nullptr;
@@ -255,7 +266,8 @@ bool tell_by_the_rest(const WorksContext& context, const Workpiece& part, Work::
         std::abs(finish.x() - rough.x()) * mm > most_left_mm)
         return false;
     if (finish.z() >= 0 || rough.z() >= 0 || finish.leg->by_letters || rough.leg->by_letters) return false;
-    if (finish.leg->run_at || rough.leg->run_at) return false; // Steps of a loop, or a called program
+    if (is_repeated(context, *finish.work, *finish.leg) || is_repeated(context, *rough.work, *rough.leg))
+        return false; // Steps of a loop
     if ((finish.z() - end_along(finish)) * mm > close_mm || is_worked_between(part, side, finish, rough))
         return false;
     const bool is_short = finish.z() > rough.z();
@@ -375,7 +387,9 @@ extern const Check check{
         "agree, in the one or the other; or the roughing cut alone goes far behind all others, "
         "and another digit would end it with the finish. The tool feeds into metal that nobody has "
         "roughed, into a "
-        "shoulder or the jaws; or a part of the diameter is left as it was roughed.",
+        "shoulder or the jaws; or a part of the diameter is left as it was roughed."
+        " Where no slip explains it, the rest of the part does: other blocks go to the one length, and "
+        "none to the other.",
     .works = works,
     .examples =
         {

@@ -289,7 +289,9 @@ extern const Check check{
         "that another tool has roughed, while the one that its own tool has roughed just above "
         "is never finished: the numbers were left as they stood in a copy. Or a contour is finished twice, or "
         "roughed twice, and the one of this place never. Or a contour that switches "
-        "nose compensation on is roughed with an allowance, and nothing finishes it.",
+        "nose compensation on is roughed with an allowance, and nothing finishes it. "
+        "A contour that is roughed with an allowance, carries a thread and is never finished is told, "
+        "too.",
     .file = file,
     .examples =
         {

@@ -132,7 +132,8 @@ extern const Check check{
     .documentation =
         "A tool that works inside the part, and comes off its wall inward, is sent home in X, or in X and Z "
         "together, while it still stands deep in the bore: the rapid in Z in front of it was lost. The bar "
-        "goes through the wall, and the part comes out of the jaws. Go out in Z first, then home.",
+        "goes through the wall, and the part comes out of the jaws. Go out in Z first, then home."
+        " The same holds in a groove that a blade has cut into the face.",
     .works = works,
     .examples =
         {

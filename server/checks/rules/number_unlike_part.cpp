@@ -449,7 +449,9 @@ extern const Check check{
         "first "
         "digit of the place doubled. Write the "
         "place that is meant; numbers that a macro works out are left alone, and so are parts with more than "
-        "800 numbers.",
+        "800 numbers."
+        " A size in the title that nothing goes to, and that two swapped digits make of a cut, is told, "
+        "too.",
     .works = works,
     .examples =
         {
@@ -565,6 +567,12 @@ M30
             {System::A, R"(
 O1702 (SPACER .687 X .390 X .375)
 G20 G99
+T0404
+G97 S2500 M03
+G00 X0 Z.1
+G01 Z-.62 F.006
+G00 Z.5
+X.9
 T0202
 G97 S2000 M03
 G00 X.8 Z0.
@@ -581,6 +589,17 @@ M30
             {System::C, R"(
 (HUELSE D28.5 X 40)
 G71 G90 G95
+T0303
+G97 S900 M03
+G00 X0 Z3.
+G01 Z-42. F.12
+G00 Z50.
+X100.
+T0101
+G97 S1500 M03
+G00 X34. Z0
+G01 X-1. F.15
+G00 X100. Z50.
 T0202
 G97 S2000 M03
 G00 X20. Z1.
@@ -594,6 +613,12 @@ M30
             {System::A, R"(
 O1702 (SPACER .687 X .390 X .375)
 G20 G99
+T0404
+G97 S2500 M03
+G00 X0 Z.1
+G01 Z-.62 F.006
+G00 Z.5
+X.9
 T0202
 G97 S2000 M03
 G00 X.8 Z0.

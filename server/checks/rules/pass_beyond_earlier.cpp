@@ -144,7 +144,8 @@ extern const Check check{
                      "that is meant, or take "
                      "the metal off by a pass on a larger diameter first. Parts with contours of cycles are "
                      "left alone, and "
-                     "those whose stock is known.",
+                     "those whose stock is known."
+        " So is one pass in a row, outside or in a bore, whose neighbours end at one Z.",
     .works = works,
     .examples =
         {

@@ -631,7 +631,9 @@ extern const Check check{
         "on before. So is a turning cycle that begins behind the face of such a bar and comes in at rapid, "
         "and "
         "a tool beside the axis that goes straight into a face where nothing is drilled, bored or turned. "
-        "Nothing else is known: the holder and the turret are not looked at.",
+        "Nothing else is known: the holder and the turret are not looked at."
+        " So is a rapid from anywhere that ends deeper than what is turned there, and one that goes "
+        "outward in a hole behind a face that has been cut farther in.",
     .works = works,
     .examples =
         {

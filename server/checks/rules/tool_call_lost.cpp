@@ -481,7 +481,8 @@ extern const Check check{
         "its "
         "first tool, and calls two others or more; where all other sequences, four or more, begin with their "
         "call and one begins with a new speed alone; and where a station is called twice and by the list "
-        "only one of the two works is its own, while another station of the list is never called.",
+        "only one of the two works is its own, while another station of the list is never called."
+        " So is a tool of the list that is called twice where another one is never called.",
     .file = file,
     .examples =
         {
