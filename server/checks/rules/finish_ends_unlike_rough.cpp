@@ -331,9 +331,12 @@ void look_at(const WorksContext& context, const Workpiece& part, Work::Where sid
                 (!rough || left(cuts[r]) < left(*rough)))
                 rough = &cuts[r];
         if (!rough || std::abs(rough->z() - finish.z()) * mm < apart_mm) continue;
+        const BlockPlace finish_at = context.place(*finish.work, *finish.leg);
         const bool has_its_own = std::any_of(cuts.begin(), cuts.end(), [&](const Cut& cut) {
+            // Of the next part in a loop it is the same block.
             return &cut != &finish && &cut != rough && (cut.work != finish.work || cut.leg->of_cycle) &&
-                   std::abs(left(cut)) < next_step_mm && ends_with(cut, finish);
+                   std::abs(left(cut)) < next_step_mm && ends_with(cut, finish) &&
+                   !(cut.leg->run_at && context.place(*cut.work, *cut.leg) == finish_at);
         });
         const bool is_of_another = std::any_of(cuts.begin(), cuts.end(), [&](const Cut& cut) {
             return &cut != rough && cut.work == finish.work && !cut.leg->of_cycle &&
