@@ -29,10 +29,10 @@ bool leads_to_jaws(std::string_view word) {
 }
 /// Behind which a length stands.
 bool sticks_out(std::string_view word) {
-    return is_in(word, {"STICK-OUT", "STICKOUT", "STICKS-OUT", "PROTRUDES", "PROTRUDING", "PROTRUSION",
-                        "PROJECTS", "PROJECTING", "AUSSPANNLANGE", "AUSSPANNLAENGE", "AUSSPANNUNG",
-                        "SOBRESALE", "VOLADIZO", "SALIDA", "SPORGE", "SPORGENZA", "DEPASSE", "SORTIE",
-                        "SORTI", "SAILLIE"});
+    return is_in(word, {"STICK-OUT",   "STICKOUT",  "STICKS-OUT", "PROTRUDES",     "PROTRUDING",
+                        "PROTRUSION",  "PROJECTS",  "PROJECTING", "AUSSPANNLANGE", "AUSSPANNLAENGE",
+                        "AUSSPANNUNG", "SOBRESALE", "VOLADIZO",   "SALIDA",        "SPORGE",
+                        "SPORGENZA",   "DEPASSE",   "SORTIE",     "SORTI",         "SAILLIE"});
 }
 bool is_stick(std::string_view word) {
     return is_in(word, {"STICK", "STICKS", "STICKING"});

@@ -129,11 +129,12 @@ bool tell_quarter(const WorksContext& context, const Work& work, std::size_t i, 
     const auto along = [](const Leg& line, bool x) {
         return !line.is_arc && (x ? line.dz() == 0 && line.dx() != 0 : line.dx() == 0 && line.dz() != 0);
     };
-    const bool corner = (along(before, true) && along(behind, false)) ||
-                        (along(before, false) && along(behind, true));
+    const bool corner =
+        (along(before, true) && along(behind, false)) || (along(before, false) && along(behind, true));
     const double x_off = std::abs(std::abs(leg.dx()) - radius) * mm,
                  z_off = std::abs(std::abs(leg.dz()) - radius) * mm;
-    if (!corner || leg.by_letters || std::min(x_off, z_off) > same_mm || std::max(x_off, z_off) < least_off_mm)
+    if (!corner || leg.by_letters || std::min(x_off, z_off) > same_mm ||
+        std::max(x_off, z_off) < least_off_mm)
         return false;
     const bool in_x = x_off > z_off;
     // Which way it goes along that axis the line beside it tells.
@@ -146,11 +147,12 @@ bool tell_quarter(const WorksContext& context, const Work& work, std::size_t i, 
         return in_x ? context.x(std::round(value * 1e4) / 1e4) : context.z(std::round(value * 1e4) / 1e4);
     };
     context.at(report, work, leg, in_x ? "XU" : "ZW")
-        .message(said("R{0} between these two lines goes {0} along each axis: from {1} it would end at {2}, and "
-                      "to {3} it would begin at {4}. As it stands it breaks from both lines, and the corner has "
-                      "another shape. Is a digit of one of its ends wrong?",
-                      written(std::round(radius * 1e4) / 1e4), spoken_at(from), spoken_at(from + step),
-                      spoken_at(to), spoken_at(to - step)));
+        .message(
+            said("R{0} between these two lines goes {0} along each axis: from {1} it would end at {2}, and "
+                 "to {3} it would begin at {4}. As it stands it breaks from both lines, and the corner has "
+                 "another shape. Is a digit of one of its ends wrong?",
+                 written(std::round(radius * 1e4) / 1e4), spoken_at(from), spoken_at(from + step),
+                 spoken_at(to), spoken_at(to - step)));
     return true;
 }
 

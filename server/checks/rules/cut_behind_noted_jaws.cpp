@@ -41,18 +41,19 @@ bool is_one_of(std::string_view word, std::initializer_list<std::string_view> wo
     return std::find(words.begin(), words.end(), word) != words.end();
 }
 
-/// "GRIP 30 MM", "12 GRIP", "SPANNTIEFE 15", "35 IN JAWS"; in the languages of some shops: common practice, no
-/// source.
+/// "GRIP 30 MM", "12 GRIP", "SPANNTIEFE 15", "35 IN JAWS"; in the languages of some shops: common practice,
+/// no source.
 std::optional<Size> grip_in(const NotedWords& words) {
     for (std::size_t i = 0; i < words.size(); ++i) {
         const std::string_view word = words.at(i);
-        const bool grips = is_one_of(word, {"GRIP", "GRIPPED", "GRIPS", "SPANNTIEFE", "EINSPANNLANGE",
-                                            "EINSPANNLAENGE", "EINSPANNTIEFE", "AGARRE", "AMARRE", "SERRAGE",
-                                            "PRISE", "PRESA", "PRESO", "COGER", "HELD", "HOLD", "HOLDS",
-                                            "CHUCKED"});
+        const bool grips =
+            is_one_of(word, {"GRIP", "GRIPPED", "GRIPS", "SPANNTIEFE", "EINSPANNLANGE", "EINSPANNLAENGE",
+                             "EINSPANNTIEFE", "AGARRE", "AMARRE", "SERRAGE", "PRISE", "PRESA", "PRESO",
+                             "COGER", "HELD", "HOLD", "HOLDS", "CHUCKED"});
         const bool is_in =
-            word == "IN" && (is_one_of(words.at(i + 1), {"CHUCK", "JAWS", "JAW", "FUTTER"}) ||
-                             (words.at(i + 1) == "THE" && is_one_of(words.at(i + 2), {"CHUCK", "JAWS", "JAW"})));
+            word == "IN" &&
+            (is_one_of(words.at(i + 1), {"CHUCK", "JAWS", "JAW", "FUTTER"}) ||
+             (words.at(i + 1) == "THE" && is_one_of(words.at(i + 2), {"CHUCK", "JAWS", "JAW"})));
         if (!grips && !is_in) continue;
         if (grips)
             if (const auto size = size_in(words.at(i + 1), words.at(i + 2)); size && size->number > 0)
@@ -60,7 +61,8 @@ std::optional<Size> grip_in(const NotedWords& words) {
         const bool has_unit = i > 0 && is_one_of(words.at(i - 1), {"MM", "IN", "INCH", "DE"});
         const std::size_t back = has_unit ? 2 : 1;
         if (i >= back)
-            if (const auto size = size_in(words.at(i - back), words.at(i - back + 1)); size && size->number > 0)
+            if (const auto size = size_in(words.at(i - back), words.at(i - back + 1));
+                size && size->number > 0)
                 return size;
     }
     return std::nullopt;
@@ -118,7 +120,8 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
         if (const Leg* leg = behind(*work, told->z, part.first_clear_x)) found.emplace_back(work, leg);
     }
     if (found.empty()) return;
-    // Where most tools go there, Z0 lies elsewhere than the note means; a contour is the same for all of them.
+    // Where most tools go there, Z0 lies elsewhere than the note means; a contour is the same for all of
+    // them.
     const bool is_one_block = std::all_of(found.begin(), found.end(), [&](const auto& one) {
         return context.place(*one.first, *one.second) ==
                context.place(*found.front().first, *found.front().second);
@@ -166,7 +169,7 @@ extern const Check check{
                      "programs whose notes say different things. With the stock given (shop file, job file "
                      "or stock note) the "
                      "tools are followed through it instead."
-        " Where no note gives them, the length of the stock and how much of it is held do.",
+                     " Where no note gives them, the length of the stock and how much of it is held do.",
     .works = works,
     .examples =
         {

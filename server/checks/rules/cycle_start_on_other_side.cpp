@@ -102,14 +102,15 @@ void look_at_lone_pass(const WorksContext& context, const Work& work, Report& re
     for (; i < work.legs.size(); ++i) {
         const Leg& leg = work.legs[i];
         const double left = (leg.to.x_radius_mm - x) * work.unit_mm;
-        if (!leg.cuts() || leg.of_cycle || leg.dx() != 0 || leg.dz() >= 0 || left <= 0 || left > most_left_mm ||
-            leg.to.x_radius_mm >= start)
+        if (!leg.cuts() || leg.of_cycle || leg.dx() != 0 || leg.dz() >= 0 || left <= 0 ||
+            left > most_left_mm || leg.to.x_radius_mm >= start)
             continue;
         context.at(report, work, *placed, "XU")
-            .message(said("The cycle begins at {}, outside of the bore that this tool widens to {}: at the end of "
-                          "its pass the tool feeds out to {} and comes back there at rapid, through the wall. "
-                          "Begin within the hole.",
-                          context.x(start), context.x(leg.to.x_radius_mm), context.x(start)));
+            .message(
+                said("The cycle begins at {}, outside of the bore that this tool widens to {}: at the end of "
+                     "its pass the tool feeds out to {} and comes back there at rapid, through the wall. "
+                     "Begin within the hole.",
+                     context.x(start), context.x(leg.to.x_radius_mm), context.x(start)));
         return;
     }
 }

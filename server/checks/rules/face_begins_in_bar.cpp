@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 #include <vector>
 
 namespace turnwright::checks::rules::face_begins_in_bar {
@@ -89,11 +90,12 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
     if (rapid->kind != Leg::Kind::rapid || !rapid->arrives || rapid->of_cycle) return;
     if (&part == context.parts.data() && begins_in_noted_bar(context, *first, *face)) {
         context.at(report, *first, *rapid, "XU")
-            .message(said("This rapid goes to {} {}, inside of the bar that the note at the head gives ({}), and "
-                          "nothing has faced it before: with anything left on the face the tool runs into it at "
-                          "full rate. Is a digit of X wrong?",
-                          context.x(begins), context.z(face->to.z_mm),
-                          context.x(noted_bar(context, *first).value_or(0))));
+            .message(
+                said("This rapid goes to {} {}, inside of the bar that the note at the head gives ({}), and "
+                     "nothing has faced it before: with anything left on the face the tool runs into it at "
+                     "full rate. Is a digit of X wrong?",
+                     context.x(begins), context.z(face->to.z_mm),
+                     context.x(noted_bar(context, *first).value_or(0))));
         return;
     }
     const bool by_slip = slip_begins_outside(context, *first, *face);
@@ -121,7 +123,53 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
                              : said("the contour that is roughed next begins at ") + context.x(rim)));
 }
 
+/// A tool that cuts nothing comes to the centre line in front of the face: the bar is fed out against it. The
+/// first face behind takes all of that at once.
+struct BarStop {
+    const Work* work = nullptr;
+    const Leg* leg = nullptr; ///< Nearest to the chuck
+};
+/// `so_far`: of the parts before it, where a program stop stands between the bar stop and its first tool.
+void look_at_stop(const WorksContext& context, const Workpiece& part, BarStop& so_far, Report& report) {
+    constexpr double most_faced_mm = 3.5, most_mm = 35;
+    for (const Work* work : part.works) {
+        const auto cut = std::find_if(work->legs.begin(), work->legs.end(), [](const Leg& leg) {
+            return (leg.cuts() || leg.in_contour) && !leg.spindle_stands;
+        });
+        if (cut == work->legs.end()) {
+            for (const Leg& leg : work->legs)
+                if (leg.arrives && leg.kind != Leg::Kind::home && leg.to.x_radius_mm == 0 && leg.moves_z &&
+                    (!so_far.leg || leg.to.z_mm < so_far.leg->to.z_mm))
+                    so_far = {work, &leg};
+            continue;
+        }
+        const BarStop stop = std::exchange(so_far, {});
+        const bool is_face = stop.leg && cut->kind == Leg::Kind::feed && cut->known && cut->dz() == 0 &&
+                             cut->dx() < 0 && !cut->in_contour && work->where != Work::Where::inside;
+        if (!is_face || stop.leg->to.z_mm <= 0 || stop.leg->by_letters) return;
+        const double depth = (stop.leg->to.z_mm - cut->to.z_mm) * work->unit_mm;
+        if (depth < most_faced_mm) return;
+        // Whole numbers may be of any increment: then the clearance of the next tool tells.
+        double clear = 0;
+        for (auto leg = work->legs.begin(); leg != cut; ++leg)
+            if (leg->kind == Leg::Kind::rapid && leg->arrives && leg->moves_z) clear = leg->to.z_mm;
+        if (depth > most_mm && (clear <= 0 || stop.leg->to.z_mm < 2 * clear || stop.leg->to.z_mm > 4 * clear))
+            return;
+        context.at(report, *stop.work, *stop.leg, "ZW")
+            .message(
+                said("The bar is fed out to {} here, and the first face behind it is cut at {}: {} at once, "
+                     "and what is nearer than {} comes into the bar at rapid. Is a digit or the point of Z "
+                     "wrong?",
+                     context.z(stop.leg->to.z_mm), context.z(cut->to.z_mm),
+                     spoken(std::round((stop.leg->to.z_mm - cut->to.z_mm) * 1e4) / 1e4),
+                     context.z(stop.leg->to.z_mm)));
+        return;
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
+    BarStop stop;
+    for (const Workpiece& part : context.parts) look_at_stop(context, part, stop, report);
     if (context.stock_is_given) return; // It tells more, and the same
     for (const Workpiece& part : context.parts) look_at(context, part, report);
 }
@@ -328,6 +376,78 @@ G01 X-.06 F.008
 G00 X1.9 Z.1
 G01 Z-1. F.01
 X2.1
+M30
+)"},
+            // A bar stop far in front of the face, in whole numbers too; and near to it.
+            {System::B, R"(
+G21 G90 G95
+T0707
+G00 X0 Z5000
+;      ^^^^^ warning: face_begins_in_bar
+M00 (STANGE BIS ANSCHLAG)
+G00 Z100000
+X120000
+T0101
+G97 S900 M03
+G00 X44000 Z2000
+G79 X-1600 Z0 F0.2
+G77 X39000 Z-25500 F0.3
+G00 X120000 Z100000
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0707
+G00 X0 Z5.
+;      ^^^ warning: face_begins_in_bar
+M00 (BAR TO THE STOP)
+G00 Z100.
+X120.
+T0101
+G97 S900 M03
+G00 X44. Z2.
+G79 X-1.6 Z0 F0.2
+G77 X39. Z-25.5 F0.3
+G00 X120. Z100.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+M05
+G98
+G00 X0 Z20.
+G01 Z5. F1000.
+;   ^^ warning: face_begins_in_bar
+M11
+G04 U1.
+G00 Z80.
+X100.
+G99
+T0202
+G97 S2000 M03
+G00 X34. Z0
+G01 X-0.8 F0.15
+G00 X100. Z80.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+M05
+G98
+G00 X0 Z20.
+G01 Z0.5 F1000.
+M11
+G04 U1.
+G00 Z80.
+X100.
+G99
+T0202
+G97 S2000 M03
+G00 X34. Z0
+G01 X-0.8 F0.15
+G00 X100. Z80.
 M30
 )"},
             right_turning_a,

@@ -180,7 +180,8 @@ BlockPlace giver_of_z(const WorksContext& context, const Work& work, const Leg& 
 
 /// What the rest of the part says of a length: blocks of the same side, of blades and on the centre that go
 /// there, too.
-bool is_known_elsewhere(const WorksContext& context, const Workpiece& part, Work::Where side, const Cut& cut) {
+bool is_known_elsewhere(const WorksContext& context, const Workpiece& part, Work::Where side,
+                        const Cut& cut) {
     const BlockPlace own = giver_of_z(context, *cut.work, *cut.leg);
     for (const Work* work : part.works) {
         if (work->driven_tool ||
@@ -238,8 +239,9 @@ bool is_cut_deeper(const Workpiece& part, Work::Where side, double z, double x, 
 bool is_repeated(const WorksContext& context, const Work& work, const Leg& leg) {
     if (!leg.run_at || leg.of_cycle) return false;
     const BlockPlace place = context.place(work, leg);
-    return std::any_of(work.legs.begin(), work.legs.end(),
-                       [&](const Leg& other) { return &other != &leg && context.place(work, other) == place; });
+    return std::any_of(work.legs.begin(), work.legs.end(), [&](const Leg& other) {
+        return &other != &leg && context.place(work, other) == place;
+    });
 }
 
 /// Behind a stop its tool goes on with the same part, or with another one: it was measured.
@@ -274,7 +276,8 @@ bool tell_by_the_rest(const WorksContext& context, const Workpiece& part, Work::
     constexpr double in_front_mm = 0.2;
     // A test cut, or one through the air.
     if (is_short && is_called_again(context, part, *finish.work)) return false;
-    if (is_short && is_cut_deeper(part, side, (finish.z() + rough.z()) / 2, rough.x(), rough.leg)) return false;
+    if (is_short && is_cut_deeper(part, side, (finish.z() + rough.z()) / 2, rough.x(), rough.leg))
+        return false;
     if (is_cut_deeper(part, side, finish.z() + in_front_mm / mm, finish.x(), finish.leg)) return false;
     // What a finish takes beyond its roughing off bar of nearly its size is no more than it takes elsewhere.
     if (!is_short && side == Work::Where::outside && (part.first_clear_x - finish.x()) * mm < allowance_mm)

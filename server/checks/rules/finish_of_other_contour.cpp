@@ -194,11 +194,12 @@ void tell_never_finished(const FileContext& context, std::span<const ToolOfSpan>
         if (calls) continue;
         if (!compensated) {
             report.at(rough.tool->place(*end))
-                .message(said("{0} has left an allowance on this contour, and a thread is cut on it, but nothing "
-                              "finishes it: no {1} P{2} Q{3} stands in the program, the first pass takes the "
-                              "allowance, too, and the crests come out of size. Is that block lost?",
-                              code(context.settings(), rough.act->meaning),
-                              code(context.settings(), Meaning::finish_cycle), rough.first, rough.last))
+                .message(
+                    said("{0} has left an allowance on this contour, and a thread is cut on it, but nothing "
+                         "finishes it: no {1} P{2} Q{3} stands in the program, the first pass takes the "
+                         "allowance, too, and the crests come out of size. Is that block lost?",
+                         code(context.settings(), rough.act->meaning),
+                         code(context.settings(), Meaning::finish_cycle), rough.first, rough.last))
                 .related(rough.tool->place(*rough.act), said("roughed here"));
             continue;
         }

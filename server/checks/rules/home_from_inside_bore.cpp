@@ -91,8 +91,8 @@ void look_at_face_groove(const WorksContext& context, const Work& work, Report& 
         context.at(report, work, leg, "XU")
             .message(said("Goes away {} from {} {}, still in the groove that it has cut into the face: the "
                           "blade is broken off sideways. Go out in Z first.",
-                          leg.moves_z ? said("in X and Z together") : "in X",
-                          context.x(leg.from.x_radius_mm), context.z(leg.from.z_mm)));
+                          leg.moves_z ? said("in X and Z together") : "in X", context.x(leg.from.x_radius_mm),
+                          context.z(leg.from.z_mm)));
         return;
     }
 }

@@ -51,7 +51,8 @@ void look_at(const FileContext& context, const machine::ProgramPart& program, Re
             if (item.kind == syntax::ItemKind::note) add_datums(reader.line(*at).text_of(item), noted);
             if (item.kind != syntax::ItemKind::word) continue;
             if (item.letter == 'M' && item.value == 0) stopped = true;
-            if (item.letter == 'T' && stopped && !stated.empty() && !called_behind_stop) called_behind_stop = *at;
+            if (item.letter == 'T' && stopped && !stated.empty() && !called_behind_stop)
+                called_behind_stop = *at;
             const bool is_datum =
                 item.letter == 'G' && item.value >= first_datum && item.value < last_datum + 1;
             if (!is_datum) continue;

@@ -226,7 +226,8 @@ private:
         for (const NoteAt& note : notes_between(context_.reader, program.first, second))
             for (const std::string& word : noted_words(note.text).words) {
                 const auto size = plain_number(word.starts_with('D') ? word.substr(1) : word);
-                if (!size || *size <= 0 || is_of_stock(*size) || places_[true].contains(key_of(*size))) continue;
+                if (!size || *size <= 0 || is_of_stock(*size) || places_[true].contains(key_of(*size)))
+                    continue;
                 const std::string text = written(*size);
                 if (std::count_if(text.begin(), text.end(), is_digit) < fewest_digits) continue;
                 for (const auto& [key, place] : places_[true]) {
@@ -237,9 +238,10 @@ private:
                     const syntax::Item* item = find_letter(context_.reader, one.block, 'X');
                     if (!item || item->kind != syntax::ItemKind::word) continue;
                     report.at(one.block, *item)
-                        .message(said("The note has {}, and nothing goes to it: this cut goes to {}, and nothing "
-                                      "else does. Are two digits swapped?",
-                                      text, spoken_place(true, one.value)))
+                        .message(
+                            said("The note has {}, and nothing goes to it: this cut goes to {}, and nothing "
+                                 "else does. Are two digits swapped?",
+                                 text, spoken_place(true, one.value)))
                         .related(note.place, said("the note"));
                     return;
                 }

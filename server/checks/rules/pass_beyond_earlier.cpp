@@ -100,7 +100,8 @@ void look_at_rows(const WorksContext& context, const Workpiece& part, const Work
         const Leg &before = *passes[i - 1], &pass = *passes[i], &behind = *passes[i + 1];
         const double step = pass.to.x_radius_mm - before.to.x_radius_mm,
                      next_step = behind.to.x_radius_mm - pass.to.x_radius_mm;
-        const bool in_row = std::abs(before.to.z_mm - behind.to.z_mm) * mm < same_mm && step * next_step > 0 &&
+        const bool in_row = std::abs(before.to.z_mm - behind.to.z_mm) * mm < same_mm &&
+                            step * next_step > 0 &&
                             std::min(std::abs(step), std::abs(next_step)) * mm > least_step_mm &&
                             (step > 0) == (work.where == Work::Where::inside);
         if (!in_row || (before.to.z_mm - pass.to.z_mm) * mm < least_mm || !is_alone(part, pass, mm)) continue;
@@ -109,11 +110,11 @@ void look_at_rows(const WorksContext& context, const Workpiece& part, const Work
         });
         if (ends < 3) continue;
         context.at(report, work, pass, "ZW")
-            .message(said("This pass at {} goes on to {}, and the passes before and behind it end at {}, as {} "
-                          "of this tool do: from there on it runs into metal that nothing has taken off. Is a "
-                          "digit of Z wrong?",
-                          context.x(pass.to.x_radius_mm), context.z(pass.to.z_mm), context.z(before.to.z_mm),
-                          ends));
+            .message(said(
+                "This pass at {} goes on to {}, and the passes before and behind it end at {}, as {} "
+                "of this tool do: from there on it runs into metal that nothing has taken off. Is a "
+                "digit of Z wrong?",
+                context.x(pass.to.x_radius_mm), context.z(pass.to.z_mm), context.z(before.to.z_mm), ends));
         return;
     }
 }
@@ -145,7 +146,7 @@ extern const Check check{
                      "the metal off by a pass on a larger diameter first. Parts with contours of cycles are "
                      "left alone, and "
                      "those whose stock is known."
-        " So is one pass in a row, outside or in a bore, whose neighbours end at one Z.",
+                     " So is one pass in a row, outside or in a bore, whose neighbours end at one Z.",
     .works = works,
     .examples =
         {

@@ -354,8 +354,8 @@ std::optional<Hit> ends_in_turned(const Standing& standing, const Hollow& hollow
         return std::nullopt;
     const Point at = leg.to;
     if (at.z_mm * work.unit_mm > front_mm || at.x_radius_mm <= 0) return std::nullopt;
-    const auto surface = plunges_in(work) ? standing.turned_beside(at.z_mm, work.unit_mm)
-                                          : standing.turned(at.z_mm);
+    const auto surface =
+        plunges_in(work) ? standing.turned_beside(at.z_mm, work.unit_mm) : standing.turned(at.z_mm);
     if (!surface || (*surface - at.x_radius_mm) * work.unit_mm < least_depth_mm ||
         standing.beside_plunge(at, work.unit_mm) || (!outside && hollow.may_reach(at, work.unit_mm)))
         return std::nullopt;

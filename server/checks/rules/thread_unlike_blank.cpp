@@ -229,10 +229,11 @@ void tell_blank_behind(const WorksContext& context, const Workpiece& part, const
         heights->at_front > most_height * pitch)
         return;
     context.at(report, work, *thread.first, "XZ")
-        .message(said("The thread is cut here, and what it is to be cut on is {} only behind it, by T{:02}: the "
-                      "passes meet the full wall, the insert breaks, and then the crests are cut off. Put this "
-                      "tool behind the other.",
-                      what_is(thread.inside), maker->tool))
+        .message(
+            said("The thread is cut here, and what it is to be cut on is {} only behind it, by T{:02}: the "
+                 "passes meet the full wall, the insert breaks, and then the crests are cut off. Put this "
+                 "tool behind the other.",
+                 what_is(thread.inside), maker->tool))
         .related(context.place(*maker, maker->legs.front()), said("the later cut"));
 }
 

@@ -277,8 +277,9 @@ bool tell_twice_for_another(const FileContext& context, std::span<const ToolOfSp
     if (listed.size() < enough) return false;
     std::int32_t missed = 0;
     for (const std::int32_t station : listed)
-        if (std::none_of(pieces.begin(), pieces.end(),
-                         [&](const Piece& piece) { return piece.called && piece.tool->station == station; })) {
+        if (std::none_of(pieces.begin(), pieces.end(), [&](const Piece& piece) {
+                return piece.called && piece.tool->station == station;
+            })) {
             if (missed != 0) return false;
             missed = station;
         }
@@ -457,7 +458,8 @@ void file(const FileContext& context, Report& report) {
     for_each_main_program(tools,
                           [&](std::span<const ToolOfSpan> program) { look_at_first(program, report); });
     const std::set<int> home = programs_home(tools);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, home, report); });
+    for_each_program(tools,
+                     [&](std::span<const ToolOfSpan> program) { look_at(context, program, home, report); });
 }
 
 } // namespace
