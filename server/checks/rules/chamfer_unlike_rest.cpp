@@ -70,11 +70,14 @@ bool is_first_cut(const Work& work, std::size_t i) {
 /// The same, whichever way along Z it goes on: a slip may have put its end too deep.
 bool comes_from_front(const Work& work, std::size_t i) {
     const Leg &before = work.legs[i - 1], &leg = work.legs[i], &behind = work.legs[i + 1];
-    // A short feed in front of the face may bring it there.
-    const bool comes = before.kind == Leg::Kind::rapid ? before.arrives : before.known && before.to.z_mm > 0;
+    // A short feed in front of the face, or to it, may bring it there.
+    const bool to_face = before.known && before.cuts() && before.dx() == 0 && before.dz() < 0;
+    const bool comes = before.kind == Leg::Kind::rapid
+                           ? before.arrives && before.to.z_mm > 0
+                           : before.known && (before.to.z_mm > 0 || (to_face && before.to.z_mm == 0));
     // A taper may begin there, such as that of a pipe thread.
     constexpr double most_taper = 0.15;
-    return comes && !before.by_letters && leg.from.z_mm > 0 && leg.to.z_mm < 0 &&
+    return comes && !before.by_letters && leg.from.z_mm >= 0 && leg.to.z_mm < 0 &&
            behind.kind == Leg::Kind::feed && behind.known && !behind.is_arc && behind.dz() != 0 &&
            std::abs(behind.dx()) <= most_taper * std::abs(behind.dz());
 }
@@ -705,6 +708,34 @@ X26.5 Z-14.75
 Z-22.
 X31.
 G00 X100. Z80.
+M30
+)"},
+            // From the face on, with the point a place off; and in its place.
+            {System::A, R"(
+G20 G99
+T0101
+G97 S900 M03
+G00 X2.1 Z.1
+X1.96
+G01 Z0. F.007
+X2. Z-.2
+;   ^^^^ information: chamfer_unlike_rest
+Z-.9
+X2.3
+G00 X2.5 Z.2
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S900 M03
+G00 X2.1 Z.1
+X1.96
+G01 Z0. F.007
+X2. Z-.02
+Z-.9
+X2.3
+G00 X2.5 Z.2
 M30
 )"},
             right_turning_a,
