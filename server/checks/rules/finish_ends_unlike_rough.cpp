@@ -373,10 +373,58 @@ void look_at(const WorksContext& context, const Workpiece& part, Work::Where sid
     }
 }
 
+/// The edge is broken down to a diameter that is roughed for it, and the tool goes off across what stands
+/// there: the cut along it is lost.
+void look_at_lost(const WorksContext& context, const Workpiece& part, Work::Where side, Report& report) {
+    constexpr double least_along_mm = 4, deepest_edge_mm = 6, least_left_mm = 0.1;
+    constexpr double even = 0.15; // At 45 degrees: a cone may end in a shoulder
+    const double out = side == Work::Where::inside ? -1 : 1;
+    for (const Work* work : part.works) {
+        if (work->driven_tool || work->where != side || is_blade(*work)) continue;
+        const double mm = work->unit_mm;
+        for (const Leg& edge : work->legs) {
+            const Leg* off = next_of(*work, edge);
+            const bool is_edge = edge.kind == Leg::Kind::feed && edge.known && !edge.in_contour &&
+                                 !edge.of_cycle && edge.dz() < 0 && edge.dx() * out > 0 && edge.to.z_mm < 0 &&
+                                 edge.from.z_mm >= 0 && -edge.to.z_mm * mm < deepest_edge_mm &&
+                                 std::abs(-edge.dz() - edge.dx() * out) < even * -edge.dz();
+            if (!is_edge || !off || off->kind != Leg::Kind::feed || !off->known || off->dz() != 0 ||
+                off->dx() * out <= 0)
+                continue;
+            const double x = edge.to.x_radius_mm, z = edge.to.z_mm - least_along_mm / 2 / mm;
+            const Leg* rough = nullptr;
+            bool is_finished = false;
+            for (const Work* other : part.works) {
+                if (other->driven_tool || other->where != side) continue;
+                for (const Leg& leg : other->legs) {
+                    if (!leg.cuts() || !leg.known || leg.dz() >= 0 || leg.from.z_mm < z || leg.to.z_mm > z)
+                        continue;
+                    const double left = (leg.to.x_radius_mm - x) * out * mm;
+                    if (left < least_left_mm) is_finished = true;
+                    if (leg.dx() == 0 && left < allowance_mm &&
+                        (edge.to.z_mm - leg.to.z_mm) * mm > least_along_mm &&
+                        (off->to.x_radius_mm - leg.to.x_radius_mm) * out > 0)
+                        rough = &leg;
+                }
+            }
+            if (!rough || is_finished) continue;
+            context.at(report, *work, *off, "XU")
+                .message(said(
+                    "The edge is broken down to {}, and the tool goes off across what stands at {} "
+                    "there, roughed as far as {}: nothing finishes that to {}. Is the block lost that "
+                    "goes along it?",
+                    context.x(x), context.x(rough->to.x_radius_mm), context.z(rough->to.z_mm), context.x(x)));
+            return;
+        }
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
-        for (Work::Where side : {Work::Where::outside, Work::Where::inside})
+        for (Work::Where side : {Work::Where::outside, Work::Where::inside}) {
             look_at(context, part, side, report);
+            look_at_lost(context, part, side, report);
+        }
 }
 
 } // namespace
@@ -625,6 +673,55 @@ G00 X40. Z2.
 G01 Z-30. F.12
 X60.
 G00 X250. Z100.
+M30
+)"},
+            // The cut along the diameter is lost, outside and in a bore; and an edge alone.
+            {System::A, R"(
+G20 G99
+T0101
+G97 S900 M03
+G00 X2.2 Z.1
+X1.8
+G01 Z-1.65 F.012
+G00 U.1 Z.1
+X1.62
+G01 Z0
+X1.75 Z-.065
+X2.1
+;^^^ warning: finish_ends_unlike_rough
+G00 X8. Z6.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0202
+G97 S900 M03
+G00 X36. Z3.
+G20 X42. Z-71. F0.2
+X44.6
+G00 X100. Z100.
+T0404
+G00 X49. Z1.
+G01 X45. Z-1. F0.1
+X43.
+;^^^ warning: finish_ends_unlike_rough
+G00 Z50.
+X100. Z100.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S900 M03
+G00 X52. Z2.
+X46.
+G01 Z-40. F0.2
+X52.
+G00 Z1.
+X42.
+G01 X46.4 Z-1.2 F0.1
+X52.
+G00 X80. Z60.
 M30
 )"},
             right_turning_a,
