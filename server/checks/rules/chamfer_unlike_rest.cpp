@@ -150,6 +150,7 @@ std::vector<Mend> mends_of(const WorksContext& context, const Workpiece& part, c
         {x_giver, 'X', from_x, to_x - x_sign * x_by_z},
         {x_giver, 'X', from_x, to_x + x_sign * x_by_z},
         {z_giver, 'Z', leg.from.z_mm, leg.to.z_mm - z_sign * x_way},
+        {leg.dz() > 0 ? z_giver : nullptr, 'Z', leg.from.z_mm, leg.to.z_mm + z_sign * x_way},
     };
     std::vector<Mend> fitting;
     for (const Mend& mend : mends) {
@@ -183,10 +184,15 @@ std::vector<Mend> mends_of(const WorksContext& context, const Workpiece& part, c
         const bool in_disorder = exact && slip == Slip::digits_swapped && digits_of(mend.written) >= 3 &&
                                  breaks_edge(work.legs[i - 1], work.legs[i + 1]);
         const bool by_order = in_disorder && z_way > steep * x_way;
-        // The contour turns back in X behind its shoulder, where it goes on along Z.
-        const bool turns_back = in_disorder && mend.letter == 'X' && mend.giver == &leg &&
-                                work.legs[i - 1].dx() * leg.dx() < 0 &&
-                                (meant - from_x) * work.legs[i - 1].dx() > 0;
+        // The contour turns back in X behind its shoulder, or in Z before the edge, and would not.
+        const bool is_swapped = exact && slip == Slip::digits_swapped && digits_of(mend.written) >= 2 &&
+                                breaks_edge(work.legs[i - 1], work.legs[i + 1]);
+        const bool turns_back_in_x = mend.letter == 'X' && mend.giver == &leg &&
+                                     work.legs[i - 1].dx() * leg.dx() < 0 &&
+                                     (meant - from_x) * work.legs[i - 1].dx() > 0;
+        const bool turns_back_in_z = mend.letter == 'Z' && mend.giver == z_giver && leg.dz() > 0 &&
+                                     meant > leg.to.z_mm && work.legs[i + 1].dz() < 0;
+        const bool turns_back = is_swapped && (turns_back_in_x || turns_back_in_z);
         if (usual && !by_front) continue;
         // Its counterpart: a shoulder that a blade works to, and that was changed here alone.
         const bool by_counterpart = exact && others > 0 && mend.letter == 'Z' && meant < 0 &&
@@ -736,6 +742,40 @@ X2. Z-.02
 Z-.9
 X2.3
 G00 X2.5 Z.2
+M30
+)"},
+            // The cone before goes on behind the flange; and to it.
+            {System::A, R"(
+G21 G99
+T0303
+G97 S900 M03
+G00 X52. Z2.
+G01 X60. Z-2. F0.15
+Z-20.
+X64.
+X90. Z-53.
+;    ^^^^^ information: chamfer_unlike_rest
+X136.
+X140. Z-37.
+Z-52.
+X152.
+G00 X200. Z100.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0303
+G97 S900 M03
+G00 X52. Z2.
+G01 X60. Z-2. F0.15
+Z-20.
+X64.
+X90. Z-35.
+X136.
+X140. Z-37.
+Z-52.
+X152.
+G00 X200. Z100.
 M30
 )"},
             right_turning_a,
