@@ -233,6 +233,10 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
                 half = &rough;
             }
         }
+        // None that names it, but one that stands right above it and names another.
+        for (const Labels& rough : roughed)
+            if (!whole && !half && begins_behind(rough, finish.first) && !begins_behind(rough, rough.first))
+                half = &rough;
         if (whole) {
             if (const Labels* own = left_unfinished(finish, roughed, finished))
                 tell_left_unfinished(context, finish, *own, report);
@@ -624,6 +628,58 @@ G92 X.73 Z-.8 F.0625
 X.714
 X.702
 G00 X4. Z4.
+M30
+)"},
+            // Roughed by the numbers of the first side; and by its own.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X72. Z2.
+G71 U2. R0.5
+G71 P100 Q110 U0.5 W0.1 F0.28
+N100 G00 X62.
+G01 X64. Z-1. F0.15
+N110 Z-32.
+G70 P100 Q110
+G00 X100. Z100.
+M00
+T0101
+G00 X72. Z2.
+G71 U2. R0.5
+G71 P100 Q110 U0.5 W0.1 F0.28
+;   ^^^^ warning: finish_of_other_contour
+N300 G00 X43.8
+G01 X49.8 Z-1. F0.15
+Z-22.
+N310 X72.
+G70 P300 Q310
+G00 X100. Z100.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X72. Z2.
+G71 U2. R0.5
+G71 P100 Q110 U0.5 W0.1 F0.28
+N100 G00 X62.
+G01 X64. Z-1. F0.15
+N110 Z-32.
+G70 P100 Q110
+G00 X100. Z100.
+M00
+T0101
+G00 X72. Z2.
+G71 U2. R0.5
+G71 P300 Q310 U0.5 W0.1 F0.28
+N300 G00 X43.8
+G01 X49.8 Z-1. F0.15
+Z-22.
+N310 X72.
+G70 P300 Q310
+G00 X100. Z100.
 M30
 )"},
             right_turning_a,
