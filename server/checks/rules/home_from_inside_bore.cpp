@@ -68,7 +68,7 @@ bool by_a_place_in_z(const WorksContext& context, const Work& work, const Leg& h
 
 /// In a groove in the face, between the diameters that it has plunged at.
 void look_at_face_groove(const WorksContext& context, const Work& work, Report& report) {
-    constexpr double least_mm = 0.3, beside_mm = 0.1;
+    constexpr double least_mm = 0.3, beside_mm = 0.1, deepest_mm = 15; // Deeper it is a bar in a bore
     if (work.driven_tool || !plunges_into_face(work)) return;
     double least = HUGE_VAL, most = 0;
     for (const Leg& leg : work.legs) {
@@ -81,7 +81,8 @@ void look_at_face_groove(const WorksContext& context, const Work& work, Report& 
         const bool goes = (leg.kind == Leg::Kind::home || leg.kind == Leg::Kind::rapid) && leg.known &&
                           leg.moves_x && !leg.of_cycle;
         const double beside = beside_mm / work.unit_mm;
-        if (!goes || leg.from.z_mm * work.unit_mm > -least_mm || leg.from.x_radius_mm < least - beside ||
+        const double depth = -leg.from.z_mm * work.unit_mm;
+        if (!goes || depth < least_mm || depth > deepest_mm || leg.from.x_radius_mm < least - beside ||
             leg.from.x_radius_mm > most + beside)
             continue;
         if (leg.kind == Leg::Kind::rapid &&
