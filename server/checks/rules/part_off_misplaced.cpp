@@ -212,10 +212,12 @@ std::optional<Drill> drill_too_short(const WorksContext& context, const Workpiec
     return found;
 }
 
-PartOff part_off_of(const Workpiece& part) {
+PartOff deepest_of(const WorksContext& context, const Workpiece& part, bool named) {
     PartOff found;
     for (const Work* work : part.works) {
         if (!is_blade(*work) || work->where == Work::Where::inside) continue;
+        if (named && (!is_part_off(context, *work) || names(notes_of(context, work->span), groove_words)))
+            continue;
         for (const Leg& leg : work->legs) {
             if (!is_plunge(leg) || leg.of_cycle || leg.dx() > 0) continue;
             const bool deeper =
@@ -225,6 +227,12 @@ PartOff part_off_of(const Workpiece& part) {
         }
     }
     return found;
+}
+
+/// Of a tool that is called so, else of any: a groove may go deeper than a part-off that stops short.
+PartOff part_off_of(const WorksContext& context, const Workpiece& part) {
+    const PartOff named = deepest_of(context, part, true);
+    return named.leg ? named : deepest_of(context, part, false);
 }
 
 /// The deepest Z that another tool has cut to, before. `through`: ways that go straight on through there and
@@ -427,7 +435,7 @@ bool goes_on_in_next_part(const WorksContext& context, const Workpiece& part, co
 
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts) {
-        const PartOff off = part_off_of(part);
+        const PartOff off = part_off_of(context, part);
         if (!off.leg) continue;
         if (off.work == part.works.back() && off.leg->to.x_radius_mm < off.leg->from.x_radius_mm / 2)
             look_behind(context, part, off, report);
@@ -472,7 +480,10 @@ void works(const WorksContext& context, Report& report) {
             if (2 * (x - hole.x_radius) * work.unit_mm < (hole.x_radius > 0 ? 0.1 : pip_mm)) continue;
             // The other turret may have drilled.
             if (hole.x_radius == 0 && waits_above(context.reader, context.place(work, *off.leg))) continue;
-            if (const auto drill = drill_too_short(context, part, work, *off.leg)) {
+            // A blind hole, far inside of which it stops, is none that the blade was to come into.
+            constexpr double blind = 0.7, far_inside = 0.75;
+            const auto drill = drill_too_short(context, part, work, *off.leg);
+            if (drill && (drill->leg->to.z_mm < blind * z || x > far_inside * drill->diameter / 2)) {
                 context.at(report, *drill->work, *drill->leg, "ZW")
                     .message(said("The hole of {} ends at {}, and the part is cut off at {}, where the blade "
                                   "goes to {} and no farther: the hole does not come through there, and the "
@@ -1382,6 +1393,69 @@ G01 X.36 F.003
 G00 X.9
 G28 U0 W0
 M99
+)"},
+            // Stopped short beside a deeper groove, and over a blind hole; and gone on to the centre.
+            {System::B, R"(
+(T3 GROOVE .125 LEFT CORNER, T5 DRILL .3125, T6 PART-OFF .125 LEFT CORNER)
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X1.35 Z0.
+G01 X-.06 F.006
+G00 X1.25 Z.1
+G01 Z-2.8 F.008
+G00 X6. Z5.
+T0505
+S900 M03
+G00 X0. Z.1
+G01 Z-.8 F.006
+G00 Z.1
+X6. Z5.
+T0303
+S700 M03
+G00 X1.35 Z-1.
+G01 X.66 F.003
+G00 X6.
+Z5.
+T0606
+S650 M03
+G00 X1.35 Z-2.725
+G01 X1. F.003
+;   ^^ warning: part_off_misplaced
+G00 X6.
+Z5.
+M30
+)"},
+            {System::B, R"(
+(T3 GROOVE .125 LEFT CORNER, T5 DRILL .3125, T6 PART-OFF .125 LEFT CORNER)
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X1.35 Z0.
+G01 X-.06 F.006
+G00 X1.25 Z.1
+G01 Z-2.8 F.008
+G00 X6. Z5.
+T0505
+S900 M03
+G00 X0. Z.1
+G01 Z-.8 F.006
+G00 Z.1
+X6. Z5.
+T0303
+S700 M03
+G00 X1.35 Z-1.
+G01 X.66 F.003
+G00 X6.
+Z5.
+T0606
+S650 M03
+G00 X1.35 Z-2.725
+G01 X1. F.003
+X-.02
+G00 X6.
+Z5.
+M30
 )"},
             right_turning_a,
             right_drilling_b,
