@@ -54,7 +54,8 @@ void read_note(std::string_view note, BlockPlace place, std::vector<NotedCount>&
             if (!number) continue;
             // "T5 GROOVES", "DIA 3 GROOVE", "X 2 GROOVES": a size or a tool.
             const std::string_view ahead = i > back ? words.at(i - back - 1) : std::string_view();
-            if (!ahead.empty() && ahead != "," && ahead != "MAKES" && ahead != "MAKE" && ahead.size() < 4)
+            if (!ahead.empty() && ahead != "CON" && ahead != "MIT" && ahead != "," && ahead != "MAKES" &&
+                ahead != "MAKE" && ahead.size() < 4)
                 break;
             std::string text = std::string(before);
             for (std::size_t k = i - back + 1; k <= i; ++k) text += " " + std::string(words.at(k));

@@ -583,7 +583,7 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
             const bool goes_deeper = leg.dz() == 0 && leg.dx() < 0;
             // Out of it, clear of what is turned there, it may still go on into a shoulder.
             const auto turned = standing.turned(leg.from.z_mm);
-            const bool is_clear = turned && leg.dx() == 0 && leg.from.x_radius_mm > *turned;
+            const bool is_clear = turned && !leg.run_at && leg.dx() == 0 && leg.from.x_radius_mm > *turned;
             if (blade && !goes_deeper && !is_clear && standing.beside_plunge(leg.from, work->unit_mm))
                 continue;
             const bool by_bar = bar && work->where == Work::Where::outside;

@@ -486,6 +486,22 @@ G00 X62.
 W-2.
 M99
 )"},
+            {System::B, R"(
+O1616 (BUSSOLA CON 4 GOLE)
+G21 G90 G95
+T0505
+G97 S1200 M03
+G00 X34. Z-11.
+M98 P1617 L5
+;         ^^ warning: repeats_unlike_note
+G90 G00 X120. Z80.
+M30
+O1617
+G91 G01 X-9. F0.08
+G00 X9.
+Z-10.
+M99
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,
