@@ -203,8 +203,10 @@ def axes_slips(line):
     found = words(line)
     letters = {letter for _, _, letter, _ in found}
     for begin, end, letter, text in found:
+        point = line[end:end + 1] if line[end:end + 1] == "." else ""  # "45.": the point goes with its number
+        end += len(point)
         if letter in "CHYVB" and float(text):
-            yield f"sign of {letter}", put(line, begin, end, line[begin] + (text[1:] if text.startswith("-") else "-" + text))
+            yield f"sign of {letter}", put(line, begin, end, line[begin] + (text[1:] if text.startswith("-") else "-" + text) + point)
         if letter in "CH" and float(text):
             yield "C by ten degrees", put(line, begin, end, line[begin] + f"{float(text) + 10:.6g}" + ".")
             yield "C twice as far", put(line, begin, end, line[begin] + f"{float(text) * 2:.6g}" + ".")
@@ -234,6 +236,7 @@ def axes_slips(line):
             if text.lstrip("0") in ("7.1", "107") and "C" in letters:
                 for b, e, l, t in found:
                     if l == "C" and float(t):
+                        e += line[e:e + 1] == "."
                         yield "radius of the cylinder as diameter", put(line, b, e, line[b] + f"{float(t) * 2:.6g}" + ".")
         if letter == "S" and "M" in letters and text.isdigit():
             yield "S lost beside M", put(line, begin, end, "").strip()
