@@ -339,8 +339,9 @@ std::optional<double> diameter_in(const Words& note, std::size_t kind_at, std::o
             break;
     }
     std::size_t at = kind_at;
-    while (at > 0 && (note.at(at - 1) == "MM" || note.at(at - 1) == "DIA" || note.at(at - 1) == "HSS" ||
-                      note.at(at - 1) == "CARBIDE" || note.at(at - 1) == "IN" || note.at(at - 1) == "INSERT"))
+    constexpr std::string_view beside[] = {"MM",    "DIA",   "HSS",  "CARBIDE", "IN",    "INSERT", "FLAT",
+                                           "SPADE", "TWIST", "STUB", "COBALT",  "SOLID", "JOBBER"};
+    while (at > 0 && std::find(std::begin(beside), std::end(beside), note.at(at - 1)) != std::end(beside))
         --at;
     return at > 0 ? take(at - 1) : std::nullopt;
 }

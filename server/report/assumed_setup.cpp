@@ -74,6 +74,12 @@ struct Work {
     std::optional<double> largest_along, smallest_along; ///< X of cuts along the axis
     std::optional<double> largest_plain;                 ///< The same of what no roughing cycle cuts
     std::optional<double> first_face_z, first_face_x; ///< Largest Z at which it faces to the centre or near
+    /// Ways inward square to the axis, of which one that ends in a bore faces a ring.
+    struct Facing {
+        std::size_t clamping;
+        double z, high, low;
+    };
+    std::vector<Facing> facings;
     /// Of each clamping, by its number.
     struct Side {
         std::optional<double> face_z;
@@ -251,6 +257,8 @@ private:
                 work.first_face_x = high;
             }
             if (low < high / 2) widen(side.face_z, segment.to.z_mm, true);
+            if (dz == 0 && work.facings.size() < most_looked_at)
+                work.facings.push_back({clamping_, segment.to.z_mm, high, low});
             widen(work.shoulder_z, segment.to.z_mm, false);
             widen(work.shoulder_x, high, true);
         }
@@ -387,7 +395,8 @@ private:
         why = said("by its moves");
         if (work.cuts && !work.leaves_centre && (work.threads || work.taps)) return ToolKind::tap;
         if (work.threads) return work.is_inside() ? ToolKind::threading_inside : ToolKind::threading;
-        if (work.is_drill()) return reams(work) ? ToolKind::reamer : ToolKind::drill;
+        if (work.is_drill())
+            return reams(work) ? ToolKind::reamer : spots(work) ? ToolKind::centre_drill : ToolKind::drill;
         if (parts_off(work) || parts_off_into_hole(work)) return ToolKind::parting;
         if (grooves_face(work)) return ToolKind::face_grooving;
         if (work.is_inside() && work.plunges_outward() && work.cut.z_max < -on_centre_mm)
@@ -396,6 +405,16 @@ private:
         const bool plunges = !work.goes_along || work.steepest_in_deg > straight_down_deg;
         if (plunges && work.cut.z_max < -on_centre_mm && !work.is_inside()) return ToolKind::grooving;
         return work.is_inside() ? ToolKind::boring : ToolKind::turning;
+    }
+
+    /// Not deep, where another drills much deeper behind it.
+    bool spots(const Work& work) const {
+        constexpr double deepest_mm = 7;
+        return work.cut.z_min > -deepest_mm && std::any_of(works_.begin(), works_.end(), [&](const auto& of) {
+                   const Work& other = of.second;
+                   return other.is_drill() && other.order > work.order &&
+                          other.cut.z_min < 2 * work.cut.z_min;
+               });
     }
 
     /// Down a hole that is drilled as deep, and out of it by feed.
@@ -720,9 +739,19 @@ private:
                 solid = solid || work.cut.x_min <= 0.5;
             }
         }
+        // A ring is faced into its bore; how large it is the front of a hub does not tell.
+        const bool ring = !face_z && bored && !solid && turned;
+        if (ring)
+            for (const auto& [station, work] : works_) {
+                if (work.is_inside() || work.is_drill()) continue;
+                for (const Work::Facing& facing : work.facings)
+                    if (facing.clamping == 0 && facing.low <= *bored + within_mm &&
+                        facing.high >= *turned - within_mm)
+                        widen(face_z, facing.z, true);
+            }
         const std::optional<double> least = turned ? turned : faced;
         // A shoulder that is faced behind the front has metal beside it, as far out as the facing begins.
-        const bool by_shoulder = turned && shoulder_x && face_z && *shoulder_z < *face_z - 1 &&
+        const bool by_shoulder = turned && shoulder_x && face_z && !ring && *shoulder_z < *face_z - 1 &&
                                  *shoulder_x > *turned + shoulder_clearance_mm;
         const features::StockInNotes noted = features::noted_stock(document_, mm_per_unit_);
         shop::Stock stock = out_.shop.stock;
@@ -736,7 +765,8 @@ private:
         const bool mills =
             std::any_of(works_.begin(), works_.end(), [](const auto& of) { return of.second.goes_round; });
         const bool by_flats = flats && !mills && (!least || fits_note(corners_mm, 2 * *least, plain));
-        const Bounds bounds = turned ? bounds_of(*turned, face_z.value_or(0), faced_from) : Bounds{};
+        const Bounds bounds =
+            turned ? bounds_of(*turned, ring ? 0 : face_z.value_or(0), faced_from) : Bounds{};
         const std::optional<double> clear = bounds.largest ? bounds.largest : bounds.nearest;
         if (!stock.diameter_mm) {
             if (by_note)

@@ -673,6 +673,7 @@ TEST_CASE("a hexagon bar is told across its flats") {
 TEST_CASE("a whole number and a fraction are one size, but where it counts tools") {
     check_size(stock_by_note("MATL EN24T 2 1/2 DIA", mm).diameter_mm, 63.5);
     check_size(tool_by_note("1 1/4 DRILL", inch).tool.diameter_mm, 31.75);
+    check_size(tool_by_note("1-1/2 FLAT DRILL", inch).tool.diameter_mm, 38.1);
     check_size(tool_by_note("TOOL 2 1/4 DRILL", inch).tool.diameter_mm, 6.35);
     check_size(tool_by_note("T2 1/4 DRILL", inch).tool.diameter_mm, 6.35);
 }

@@ -123,6 +123,14 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
     const std::string tapped = program("O1\n", turn + hole +
                                                    "T0303\nG00 X0 Z5.\nG84 Z-15. F1.25\nG80\nG00 Z50.\n"
                                                    "T0404\nG00 X0 Z5.\nG32 Z-12. F1.5\nG00 Z50.\n");
+    const std::string spot = "T0707\nG00 X0 Z3.\nG01 Z-4. F0.1\nG00 Z50.\n";
+    const std::string spotted = program("O1\n", turn + spot + hole);
+    const std::string short_hole = program("O1\n", turn + spot);
+    const std::string wide_bore = "T0303\nG00 X30. Z2.\nG01 Z-25. F0.1\nG00 X29.\nZ2.\nX90. Z50.\n";
+    const std::string ring = program(
+        "O1\n", "G00 X46. Z1.5\nG01 X28. F0.2\nG00 Z3.\nX46.\nZ0\nG01 X28.\nG00 Z2.\n" + turn + wide_bore);
+    const std::string shouldered =
+        program("O1\n", "G00 X46. Z-2.\nG01 X36. F0.2\nG00 Z3.\n" + turn + wide_bore);
     const std::string reamed =
         program("O1\n", turn + hole + "T0303\nG00 X0 Z3.\nG01 Z-20. F0.3\nZ2. F0.6\nG00 Z50.\n");
     const std::string turned_back =
@@ -177,6 +185,12 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
         {"a tap by its cycle and by a thread on the axis",
          tapped.c_str(),
          {"T02 drill", "T03 tap", "T04 tap"}},
+        {"what is not deep in front of a drill", spotted.c_str(), {"T07 centre drill", "T02 drill"}},
+        {"a short hole alone", short_hole.c_str(), {"T07 drill"}},
+        {"a ring that is faced into its bore",
+         ring.c_str(),
+         {"bore 30 mm at most (bored, never drilled)", "face at Z1.5 at least (the first facing)"}},
+        {"a shoulder of a ring faces nothing", shouldered.c_str(), {"face at Z0 (no facing: the datum)"}},
         {"a reamer goes down the drilled hole and feeds out", reamed.c_str(), {"T02 drill", "T03 reamer"}},
         {"a tap in a holder turns back", turned_back.c_str(), {"T02 drill", "T03 drill"}},
         {"a blade in a bore", in_bore.c_str(), {"T03 boring", "T06 grooving as of a common blade"}},
