@@ -10,8 +10,8 @@
 namespace turnwright::machine {
 
 /// Blocks with a block delete are read; a jump below whose condition is not known is not made, unless nothing
-/// works where it is not; a program that is not at hand leaves the variables as they were; ways by distance go
-/// on from where the tool before was sent home. A loop of which it is not known how often it goes is gone
+/// works where it is not; a program that is not at hand leaves the variables as they were; ways by distance
+/// go on from where the tool before was sent home. A loop of which it is not known how often it goes is gone
 /// through once; others and what stands in them are as the analysis has them.
 class PickedWay {
 public:

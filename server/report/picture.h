@@ -75,10 +75,10 @@ struct Picture {
         std::vector<motion::Segment> segments;
     };
     std::vector<PassedOver> passed_over;
-    std::vector<std::string> aside;       ///< Programs that are not at hand, called where no tool works
-    std::size_t waiting = 0;              ///< Blocks whose time is that of a spindle which stands in them
-    std::size_t ways_home = 0;            ///< From and to places that the program does not tell: not drawn
-    std::string fingerprint;              ///< Of what the whole program does
+    std::vector<std::string> aside; ///< Programs that are not at hand, called where no tool works
+    std::size_t waiting = 0;        ///< Blocks whose time is that of a spindle which stands in them
+    std::size_t ways_home = 0;      ///< From and to places that the program does not tell: not drawn
+    std::string fingerprint;        ///< Of what the whole program does
 };
 Picture make_picture(const features::Document& document);
 /// On a walk that others make along; without the fingerprint.
