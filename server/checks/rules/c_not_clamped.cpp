@@ -95,8 +95,9 @@ void look_at_row(const ToolOfSpan& tool, std::span<const Act> row, const std::ve
         ++counts[code_beside(*tool.work, act)];
     }
     if (counts.size() != 2) return;
-    const auto [lone, usual] = std::minmax(*counts.begin(), *counts.rbegin(),
-                                           [](const auto& a, const auto& b) { return a.second < b.second; });
+    const auto ends = std::minmax(*counts.begin(), *counts.rbegin(),
+                                  [](const auto& a, const auto& b) { return a.second < b.second; });
+    const auto &lone = ends.first, &usual = ends.second;
     const auto does = [&](int number) {
         const MachineCode* code = told_code(ActWord{'M', false, -1, static_cast<double>(number)}, codes);
         return code ? code->does : MachineCode::Does::other;
