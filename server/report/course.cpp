@@ -387,7 +387,7 @@ Gathering<Course> gather_course(const features::Document& document) {
             return course.calls_lost && with_calls_lost ? with_calls_lost->finish() : std::move(course);
         }
     };
-    return gathering_by(std::make_shared<Both>(CourseMaker(document)));
+    return gathering_by(std::make_shared<Both>(Both{CourseMaker(document), std::nullopt}));
 }
 
 Course course_of(const features::Document& document) {
