@@ -28,21 +28,21 @@ private:
         const syntax::Run& text = course_.body.run(run);
         const bool quiet =
             std::none_of(text.blocks.begin(), text.blocks.end(), [&](const syntax::Block& block) {
-                return block.deleted || block.has_statement || gives_place(text, block);
+                return block.deleted || block.has_statement || may_give_place(text, block);
             });
         if (quiet) state_.reset();
         return quiet;
     }
-    static bool gives_place(const syntax::Run& run, const syntax::Block& block) {
-        bool x = false, z = false;
+    /// As look_at_place_given finds them, by the letters alone.
+    static bool may_give_place(const syntax::Run& run, const syntax::Block& block) {
+        bool x = false, z = false, shifts = false;
         for (const syntax::Item& item : run.items_of(block)) {
+            if (item.letter == 'T') return true;
             x = x || item.letter == 'X';
             z = z || item.letter == 'Z';
+            shifts = shifts || (item.letter == 'G' && (item.value == 50 || item.value == 92));
         }
-        return x && z &&
-               std::any_of(run.items_of(block).begin(), run.items_of(block).end(), [](const auto& item) {
-                   return item.letter == 'G' && (item.value == 50 || item.value == 92);
-               });
+        return x && z && shifts;
     }
 
     void read(const BlockView& view) {
