@@ -210,33 +210,6 @@ std::size_t starts_by_angle(const WorksContext& context, const Work& work) {
     return std::max<std::size_t>(angles.size(), 1);
 }
 
-/// Nothing has made the blank so far, and a later tool makes it as high as this thread is.
-void tell_blank_behind(const WorksContext& context, const Workpiece& part, const Work& work,
-                       const Thread& thread, Report& report) {
-    Blanks behind(part);
-    const Work* maker = nullptr;
-    bool is_behind = false;
-    for (const Work* later : part.works) {
-        if (is_behind && !threads(*later) && !maker) {
-            behind.take(*later);
-            if (heights_of(behind.of(thread.inside), thread)) maker = later;
-        }
-        is_behind = is_behind || later == &work;
-    }
-    const auto heights = heights_of(behind.of(thread.inside), thread);
-    const double pitch = thread.last->feed / static_cast<double>(thread.starts(thread.last->feed));
-    if (!maker || !heights || maker->tool == work.tool || heights->at_front < least_height * pitch ||
-        heights->at_front > most_height * pitch)
-        return;
-    context.at(report, work, *thread.first, "XZ")
-        .message(
-            said("The thread is cut here, and what it is to be cut on is {} only behind it, by T{:02}: the "
-                 "passes meet the full wall, the insert breaks, and then the crests are cut off. Put this "
-                 "tool behind the other.",
-                 what_is(thread.inside), maker->tool))
-        .related(context.place(*maker, maker->legs.front()), said("the later cut"));
-}
-
 void look_at_blank(const WorksContext& context, const Workpiece& part, const Work& work, const Blanks& blanks,
                    Report& report) {
     const auto thread = thread_of(work);
@@ -247,7 +220,7 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
     const double lead = thread->last->feed;
     if (lead <= 0) return;
     const auto heights = heights_of(blanks.of(thread->inside), *thread);
-    if (!heights) return tell_blank_behind(context, part, work, *thread, report);
+    if (!heights) return;
     const std::size_t starts = std::max(thread->starts(lead), starts_by_angle(context, work));
     const double pitch = lead / static_cast<double>(starts), mm = work.unit_mm;
     const auto told = [&](double length) { return spoken(std::round(length * 1e3) / 1e3); };
@@ -434,8 +407,7 @@ extern const Check check{
         "digit. A height that a cycle gives and the blank does not leave is told, and a pass that is left in "
         "the "
         "direction the tool came in, into the wall, or back along Z through its own groove. Threads are 0.5 "
-        "to 0.9 of their pitch high; bounds are wide around that."
-        " So is a thread that is cut before a later tool makes what it is cut on.",
+        "to 0.9 of their pitch high; bounds are wide around that.",
     .works = works,
     .examples =
         {
@@ -732,77 +704,6 @@ X4.38
 G33 Z-33.3 F1.
 G00 X8.
 Z1.
-M30
-)"},
-            // Before the bore that it is cut in, before the diameter; and behind it.
-            {System::A, R"(
-G21 G99
-T0303
-G97 S900 M03
-G00 X0 Z3.
-G01 Z-30. F0.2
-G00 Z50.
-X150.
-T0707
-G97 S900 M03
-G00 X25. Z5.
-G92 X28.75 Z-25. F1.5
-;   ^^^^^^ warning: thread_unlike_blank
-X29.05
-X29.5
-X30.
-G00 Z50.
-X150.
-T0505
-G97 S1500 M03
-G00 X25. Z2.
-G90 X27.4 Z-27.5 F.15
-X28.2
-G00 X32.4 Z1.
-G01 X28.4 Z-1. F.1
-Z-27.5
-X27.
-G00 Z50.
-X150.
-M30
-)"},
-            {System::B, R"(
-G20 G90 G95
-T0606
-G97 S600 M03
-G00 X1.1 Z.2
-G78 X.73 Z-.8 F.0625
-;   ^^^^ warning: thread_unlike_blank
-X.714
-X.702
-X.684
-G00 X4. Z4.
-T0101
-G97 S900 M03
-G00 X.65 Z.05
-G01 X.75 Z-.05 F.005
-Z-1.
-X1.1
-G00 X4. Z4.
-M30
-)"},
-            {System::B, R"(
-G20 G90 G95
-T0101
-G97 S900 M03
-G00 X.65 Z.05
-G01 X.75 Z-.05 F.005
-Z-1.
-X1.1
-G00 X4. Z4.
-T0606
-G97 S600 M03
-G00 X1.1 Z.2
-G78 X.73 Z-.8 F.0625
-X.714
-X.702
-X.684
-G00 X4. Z4.
 M30
 )"},
             right_turning_a,

@@ -184,6 +184,77 @@ X1.2
 G00 X4. Z4.
 M30
 )"},
+            // Before the bore that it is cut in, before the diameter; and behind it.
+            {System::A, R"(
+G21 G99
+T0303
+G97 S900 M03
+G00 X0 Z3.
+G01 Z-30. F0.2
+G00 Z50.
+X150.
+T0707
+G97 S900 M03
+G00 X25. Z5.
+G92 X28.75 Z-25. F1.5
+;   ^^^^^^ warning: threaded_before_turned
+X29.05
+X29.5
+X30.
+G00 Z50.
+X150.
+T0505
+G97 S1500 M03
+G00 X25. Z2.
+G90 X27.4 Z-27.5 F.15
+X28.2
+G00 X32.4 Z1.
+G01 X28.4 Z-1. F.1
+Z-27.5
+X27.
+G00 Z50.
+X150.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0606
+G97 S600 M03
+G00 X1.1 Z.2
+G78 X.73 Z-.8 F.0625
+;   ^^^^ warning: threaded_before_turned
+X.714
+X.702
+X.684
+G00 X4. Z4.
+T0101
+G97 S900 M03
+G00 X.65 Z.05
+G01 X.75 Z-.05 F.005
+Z-1.
+X1.1
+G00 X4. Z4.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X.65 Z.05
+G01 X.75 Z-.05 F.005
+Z-1.
+X1.1
+G00 X4. Z4.
+T0606
+G97 S600 M03
+G00 X1.1 Z.2
+G78 X.73 Z-.8 F.0625
+X.714
+X.702
+X.684
+G00 X4. Z4.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,
