@@ -291,6 +291,8 @@ private:
             if (mark.kind() == Landmark::Kind::optional_stop || mark.kind() == Landmark::Kind::program_stop)
                 stopped = true;
             if (mark.kind() != Landmark::Kind::tool_call) continue;
+            // A block is of one tool: a second sequence would begin behind its own call.
+            if (!calls.empty() && marks_[calls.back()].place == mark.place) continue;
             const Landmark& call = *mark.landmark;
             bool same_tool = call.tool == tool && call.tool >= 0;
             if (same_tool && call.offset == 0 && !stopped) continue; // Offset cancelled

@@ -22,7 +22,7 @@ std::string short_program() {
            std::string(flow) + "G00 X120.\nM30\n" + std::string(subprogram) + "%\n";
 }
 
-constexpr std::size_t edits = 8;
+constexpr std::size_t kinds_of_edits = 8;
 std::string edited(const std::string& line, std::size_t edit) {
     switch (edit) {
     case 0:
@@ -49,19 +49,19 @@ std::string edited(const std::string& line, std::size_t edit) {
 std::string anything_stale(const machine::Log::LeftOut& left_out) {
     const std::size_t count = Kept(short_program()).program.buffer.line_count();
     std::string found;
-    for (std::size_t trial = 0; trial < edits * count && found.empty(); ++trial) {
-        const auto line = static_cast<std::uint32_t>(trial / edits * 50 % count);
+    for (std::size_t trial = 0; trial < kinds_of_edits * count && found.empty(); ++trial) {
+        const auto line = static_cast<std::uint32_t>(trial / kinds_of_edits * 50 % count);
         machine::Log::left_out = left_out;
         Kept kept(short_program());
         machine::Log::left_out = {};
-        const std::string with = edited(std::string(kept.program.buffer.line(line)), trial % edits);
+        const std::string with = edited(std::string(kept.program.buffer.line(line)), trial % kinds_of_edits);
         kept.replace(kept.program.whole_line(line), with);
         found = kept.difference();
     }
     return found;
 }
 
-/// The first edit that shows one read to be needed: of those lines of which each is tried.
+/// The first edit that shows one read to be needed. Each line comes once before any comes twice.
 std::string stale_without(const std::string& read, std::size_t most_trials) {
     const std::string text = short_program();
     const std::size_t count = Kept(text).program.buffer.line_count();
@@ -72,7 +72,7 @@ std::string stale_without(const std::string& read, std::size_t most_trials) {
         Kept kept(text);
         machine::Log::left_out = {};
         const std::string was(kept.program.buffer.line(line));
-        kept.replace(kept.program.whole_line(line), edited(was, (trial + trial / count) % edits));
+        kept.replace(kept.program.whole_line(line), edited(was, (trial + trial / count) % kinds_of_edits));
         if (kept.difference() != "") return "line " + std::to_string(line + 1) + ", " + was;
     }
     return "";
@@ -171,7 +171,7 @@ TEST_CASE("single reads drawn at random, each taken away", "[.reads]") {
     for (std::size_t i = 0; i < drawn; ++i) {
         const std::size_t number = 1 + draw() % reads;
         const std::string by =
-            stale_without("read " + std::to_string(number), all.program.buffer.line_count());
+            stale_without("read " + std::to_string(number), kinds_of_edits * all.program.buffer.line_count());
         shown += !by.empty();
         std::printf("read %zu of %zu: %s\n", number, reads,
                     by.empty() ? "nothing went stale" : ("stale after an edit of " + by).c_str());

@@ -102,6 +102,13 @@ TEST_CASE("a station call and the call with its offset are one") {
           "main 1 0-7\n  N3 T3/3 1-7 note 1 stop 6\n");
 }
 
+// The second one would begin behind its own block, where there may be none.
+TEST_CASE("two tools in one block are one sequence") {
+    CHECK(told("T3000 T300") == "main 0 0-0\n  N-1 T30/0 0-0\n");
+    CHECK(told("O1\nT0101\nG00 X4. Z1.\nT0303 T0505\nG00 X3.\nM30\n") ==
+          "main 1 0-6\n  N-1 T1/1 1-2\n  N-1 T3/3 3-5\n");
+}
+
 TEST_CASE("numbers on every block are numbering, not sequences") {
     CHECK(told("O1\nN5 G21 G99\nN10 T0101\nN15 G00 X4. Z2.\nN20 G01 Z-5. F0.2\nN25 G28 U0 W0\nN30 T0202\nN35 "
                "G00 X9.\n"
