@@ -466,33 +466,54 @@ std::optional<double> mm_of(const Act& act, std::optional<double> of_file) {
     return act.unit == 0 ? of_file : std::nullopt;
 }
 
-std::optional<double> unit_of_file(std::span<const ToolOfSpan> tools) {
-    // The largest feed by the revolution that each tool cuts with, the middle one of them so that one mistake
-    // tells nothing: hardly a lathe roughs at 0.03 mm, or at 0.03 in.
-    std::vector<float> largest_of_each;
+namespace {
+
+bool is_assumed(const machine::Assumption& assumption, Meaning meaning) {
+    return assumption.by != machine::Sign::none && assumption.meaning == meaning;
+}
+
+/// Of the largest feeds that each tool cuts with the middle one, so that one mistake tells nothing; 0: there is
+/// none. Of two the larger: a blade is slow in any unit.
+float middle_feed(std::span<const ToolOfSpan> tools) {
+    std::vector<float> largest;
+    for (const ToolOfSpan& tool : tools)
+        if (tool.work->largest_feed > 0) largest.push_back(tool.work->largest_feed);
+    if (largest.empty()) return 0;
+    const auto middle = largest.begin() + static_cast<std::ptrdiff_t>(largest.size() / 2);
+    std::nth_element(largest.begin(), middle, largest.end());
+    return *middle;
+}
+
+} // namespace
+
+bool goes_by_turn(const Act& act, const machine::Settings& settings) {
+    return act.per_rev() ||
+           (act.feed_mode == 0 && is_assumed(settings.assumed.feed_mode, Meaning::feed_per_rev));
+}
+bool goes_by_minute(const Act& act, const machine::Settings& settings) {
+    return act.per_minute() ||
+           (act.feed_mode == 0 && is_assumed(settings.assumed.feed_mode, Meaning::feed_per_minute));
+}
+
+std::optional<double> unit_of_file(const FileContext& context, std::span<const ToolOfSpan> tools) {
     bool inch = false, millimetre = false;
     for (const ToolOfSpan& tool : tools) {
         inch = inch || tool.work->states_inch;
         millimetre = millimetre || tool.work->states_millimetre;
-        if (tool.work->largest_feed > 0) largest_of_each.push_back(tool.work->largest_feed);
     }
-    if (inch != millimetre) return inch ? motion::mm_per_inch : 1.0;
-    if (inch || largest_of_each.empty()) return std::nullopt;
-    // Of two the larger: a blade is slow in any unit.
-    const auto middle = largest_of_each.begin() + static_cast<std::ptrdiff_t>(largest_of_each.size() / 2);
-    std::nth_element(largest_of_each.begin(), middle, largest_of_each.end());
-    const float largest = *middle;
-    // A needle is turned at 0.02 mm, too: its way out to the change is no 30 in.
-    constexpr float farthest_inch = 30;
-    const auto is_far = [](float place, float most) { return known(place) && std::abs(place) > most; };
-    const bool far_out = std::any_of(tools.begin(), tools.end(), [&](const ToolOfSpan& tool) {
-        return std::any_of(tool.work->acts.begin(), tool.work->acts.end(), [&](const Act& act) {
-            return is_far(act.to_x, farthest_inch / 2) || is_far(act.to_z, farthest_inch);
-        });
-    });
-    if (largest <= 0.03F) return far_out ? std::nullopt : std::optional<double>(motion::mm_per_inch);
-    if (largest >= 0.08F) return 1.0;
-    return std::nullopt;
+    if (inch && millimetre) return std::nullopt;
+    // No tool cuts at so many inches in a turn: a code further down may be meant for what follows it alone.
+    constexpr float most_inch = 0.08F;
+    const bool coarse = middle_feed(tools) >= most_inch;
+    if (millimetre || (inch && !coarse)) return inch ? motion::mm_per_inch : 1.0;
+    context.reader().whole(machine::Whole::text); // What is assumed hangs on all of it
+    const machine::Assumptions& assumed = context.settings().assumed;
+    if (!inch) {
+        if (is_assumed(assumed.units, Meaning::millimetre)) return 1.0;
+        if (!is_assumed(assumed.units, Meaning::inch)) return std::nullopt;
+    }
+    if (coarse && is_assumed(assumed.feed_mode, Meaning::feed_per_rev)) return std::nullopt;
+    return motion::mm_per_inch;
 }
 
 FeedsAsInch feeds_as_inch(const FileContext& context, const std::vector<ToolOfSpan>& tools) {

@@ -195,9 +195,13 @@ struct NamedThread {
     double pitch_mm() const { return lead_mm / starts; }
 };
 std::optional<NamedThread> thread_of(const ToolOfSpan& tool, const std::vector<ToolOfSpan>& tools);
-/// mm in a program unit: as stated, else by the feeds of the file; nullopt where these do not tell.
-std::optional<double> unit_of_file(std::span<const ToolOfSpan> tools);
+/// mm in a program unit: as stated, else as assumed of the whole program; nullopt where neither tells, or the
+/// feeds speak against it.
+std::optional<double> unit_of_file(const FileContext& context, std::span<const ToolOfSpan> tools);
 /// Of an act, the stated one first.
 std::optional<double> mm_of(const Act& act, std::optional<double> of_file);
+/// How a feed counts: as stated, else as assumed of the program. Neither tells: neither of the two.
+bool goes_by_turn(const Act& act, const machine::Settings& settings);
+bool goes_by_minute(const Act& act, const machine::Settings& settings);
 
 } // namespace turnwright::checks

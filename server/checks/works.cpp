@@ -151,7 +151,12 @@ private:
             return true;
         }
         run_at_ = BlockPlace{executed.view.run_index, executed.view.block};
-        take(executed.view);
+        const BlockView& view = executed.view;
+        machine::State before = view.before, after = view.after;
+        // As the reader shows blocks: with what is stated alone.
+        before.leave_assumed_out();
+        after.leave_assumed_out();
+        take({view.run, view.run_index, view.block, view.text, before, after, view.reading, view.settings});
         return true;
     }
 
@@ -266,11 +271,9 @@ private:
     /// Where none is stated the one that the program's own signs tell: bounds are scaled by it.
     double unit_mm(const BlockView& view) {
         const machine::Modal& stated = view.after.of(Group::units);
-        if (!stated.surely_unset()) return stated.is(Meaning::inch) ? motion::mm_per_inch : 1;
-        if (!assumed_unit_mm_)
-            assumed_unit_mm_ =
-                reader_.of_assumed().before(first_).is(Meaning::inch) ? motion::mm_per_inch : 1;
-        return *assumed_unit_mm_;
+        if (stated.possible != 0) return stated.is(Meaning::inch) ? motion::mm_per_inch : 1;
+        const machine::Assumption& assumed = view.settings.assumed.units;
+        return assumed.by != machine::Sign::none && assumed.meaning == Meaning::inch ? motion::mm_per_inch : 1;
     }
 
     void plain(const BlockView& view) {
@@ -379,7 +382,6 @@ private:
     const machine::Reader& reader_;
     std::optional<machine::Execution> execution_;
     BlockPlace first_, last_;
-    std::optional<double> assumed_unit_mm_;
     BlockPlace go_on_; ///< What stands above has been run by a loop
     BlockPlace called_from_;
     std::optional<BlockPlace> call_;   ///< While what it calls is run

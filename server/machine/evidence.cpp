@@ -68,6 +68,7 @@ constexpr Row rows[] = {
     {78, coordinates, bit('P') | bit('Q') | bit('K') | bit('D'), 0, 2, 0,
      "G78 with X or Z is the threading cycle of system B"},
     {78, bit('K') | bit('D'), 0, 0, 0, 3, "G78 with K or D is threading in many passes of system C", false},
+    {78, bit('P'), bit('K') | bit('D'), 0, 0, 1, "G78 with P is threading in many passes of system C", false},
     {72, bit('P'), shifts | bit('D') | bit('R') | bit('I') | bit('K'), 0, 0, 2,
      "G72 with P and Q alone is the finishing cycle of system C", false},
     {70, bit('P'), 0, 1, 1, 0, "G70 with P and Q is the finishing cycle of systems A and B", false},

@@ -146,6 +146,9 @@ TEST_CASE("the system is chosen from evidence") {
     // Cycles that have other words there, and a note that says it; other things have systems, too.
     CHECK(chosen("G95\nG91 G28 X0.\nG77 X18. Z-30. I1.5 K3. F0.08\nG78 X18.5 Z-60. K2.75 D350 F5. A30") ==
           "C program");
+    CHECK(chosen("G92 S2500\nG78 P020060 Q100 R0.05\nG78 X18.16 Z-20. P920 Q300 F1.5") == "C program");
+    // One slip beside the codes of system B.
+    CHECK(chosen("G21 G90\nG92 S2500\nG78 X18.16 Z-20. P920 Q300 F1.5") == "B program");
     CHECK(chosen("G95 G90\nG77 X18. Z-30. F0.2\nG78 X18.5 Z-60. F5.") == "B program");
     CHECK(chosen("G95\nG73 P1 Q2 U0.5 W0.1 D1500 F0.28\nG72 P1 Q2") == "C program");
     CHECK(chosen("G90 G95\nG70 P1 Q2") == "B program");

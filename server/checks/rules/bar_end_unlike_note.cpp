@@ -155,7 +155,7 @@ void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const std::vector<MachineCode> codes = codes_told(context);
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
         look_at_stop(program, codes, of_file, report);
         const NotedEnd end = noted_end(context, *program.front().span);

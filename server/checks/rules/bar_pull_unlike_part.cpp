@@ -329,7 +329,7 @@ void file(const FileContext& context, Report& report) {
                                   [](const MachineCode& code) { return code.does == Does::clamp_open; });
     if (!told) return;
     const std::vector<ToolOfSpan> tools = tools_of(context);
-    const std::optional<double> of_file = unit_of_file(tools);
+    const std::optional<double> of_file = unit_of_file(context, tools);
     for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
         if (look_at_notes(context, program, report)) return;
         if (look_at_title(context, program, codes, report)) return;

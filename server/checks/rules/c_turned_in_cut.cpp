@@ -112,7 +112,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, co
 
 void file(const FileContext& context, Report& report) {
     const std::vector<ToolOfSpan> tools = tools_of(context);
-    const std::optional<double> of_file = unit_of_file(tools);
+    const std::optional<double> of_file = unit_of_file(context, tools);
     for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
         for (const ToolOfSpan& tool : program) {
             look_at(context, program, tool, of_file, report);

@@ -118,7 +118,7 @@ void look_far_beside(const FileContext& context, std::span<const ToolOfSpan> too
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     for_each_program(tools,
                      [&](std::span<const ToolOfSpan> program) { look_far_beside(context, program, report); });
     for (const ToolOfSpan& tool : tools) {

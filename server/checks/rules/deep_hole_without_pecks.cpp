@@ -24,7 +24,7 @@ double depth_of(const Act& act) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     for (const ToolOfSpan& tool : tools) {
         if (!tool.is(Kind::drill)) continue;
         for (const Act& act : tool.work->acts) {

@@ -52,7 +52,7 @@ void look_at(std::span<const ToolOfSpan> tools, std::optional<double> of_file, R
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, of_file, report); });
 }
 

@@ -130,7 +130,8 @@ void look_at_next_pass(const FileContext& context, std::span<const ToolOfSpan> t
         for (const Act& act : tool.work->acts) {
             if (act.states(Group::feed_mode)) stated = {&tool, &act};
             const auto per_unit = mm_of(act, of_file);
-            if (small.act || stated.act || act.per_minute() || !per_unit || !act.cuts() || !act.gives_feed)
+            if (small.act || stated.act || goes_by_minute(act, context.settings()) || !per_unit || !act.cuts() ||
+                !act.gives_feed)
                 continue;
             if (act.feed > 0 && act.feed * *per_unit < least_mm_per_minute) small = {&tool, &act};
         }
@@ -148,7 +149,7 @@ void look_at_next_pass(const FileContext& context, std::span<const ToolOfSpan> t
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context, true);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     if (std::any_of(tools.begin(), tools.end(), [](const ToolOfSpan& tool) { return tool.work->by_minute; }))
         for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
             if (is_run_again(tools, program)) look_at_next_pass(context, program, of_file, report);

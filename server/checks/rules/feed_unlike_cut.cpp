@@ -212,11 +212,11 @@ bool goes_on_in(const Act& act) {
            act.to_x <= act.from_x && act.to_z <= act.from_z;
 }
 
-double per_revolution(const Act& act, std::optional<double> per_unit) {
+double per_revolution(const Act& act, std::optional<double> per_unit, const machine::Settings& settings) {
     if (act.per_rev()) return act.feed;
-    // Where nothing tells the mode, so small a feed is none by the minute.
-    if (!act.per_minute() && per_unit && act.feed * *per_unit <= most_by_revolution_mm) return act.feed;
-    return act.per_minute() && act.rpm() && act.speed > 0 ? act.feed / act.speed : 0;
+    if (goes_by_minute(act, settings)) return act.rpm() && act.speed > 0 ? act.feed / act.speed : 0;
+    if (act.feed_mode == 0 && !goes_by_turn(act, settings)) return 0;
+    return per_unit && act.feed * *per_unit <= most_by_revolution_mm ? act.feed : 0;
 }
 
 /// Down a hole that is there, and on deeper by a feed a third as large or less.
@@ -267,7 +267,8 @@ bool goes_in_bore(std::span<const ToolOfSpan> before, const Act& act, double per
 
 /// `drilled_z`: how deep the tools before have drilled on the centre.
 void add_feeds(std::span<const ToolOfSpan> before, const ToolOfSpan& tool, double drilled_z,
-               std::optional<double> of_file, std::vector<Feed>& feeds) {
+               std::optional<double> of_file, const machine::Settings& settings,
+               std::vector<Feed>& feeds) {
     const Act* giver = nullptr;
     std::size_t chain = feeds.empty() ? 0 : feeds.back().plunge_chain + 1;
     for (std::size_t i = 0; i < tool.work->acts.size(); ++i) {
@@ -281,7 +282,7 @@ void add_feeds(std::span<const ToolOfSpan> before, const ToolOfSpan& tool, doubl
             cut = Cut::plunge;
         if (cut == Cut::hole && comes_down_hole(*tool.work, i, drilled_z)) cut = Cut::none;
         const auto per_unit = mm_of(act, of_file);
-        const double turn = per_revolution(act, per_unit);
+        const double turn = per_revolution(act, per_unit, settings);
         if (cut != Cut::hole && cut != Cut::plunge && goes_in_bore(before, act, per_unit.value_or(1)))
             cut = Cut::none;
         // The first cut behind an F tells what it is for: on the way there, it is for the cut that follows.
@@ -293,7 +294,7 @@ void add_feeds(std::span<const ToolOfSpan> before, const ToolOfSpan& tool, doubl
             });
             feeds.push_back({&tool, giver, cut, turn * *per_unit,
                              drill ? drill->diameter_mm(*per_unit) : std::nullopt, *per_unit,
-                             act.per_minute() ? act.speed : 0.0,
+                             goes_by_minute(act, settings) ? act.speed : 0.0,
                              known(act.from_x) ? 2 * std::abs(act.from_x) * *per_unit : 0.0,
                              act.moves_z && known(act.from_z) && known(act.to_z)
                                  ? std::abs(act.to_z - act.from_z) * *per_unit
@@ -406,7 +407,8 @@ struct InwardFeed {
     const Act* act;
     double mm;
 };
-std::vector<InwardFeed> inward_feeds(const ToolOfSpan& tool, std::optional<double> of_file) {
+std::vector<InwardFeed> inward_feeds(const ToolOfSpan& tool, std::optional<double> of_file,
+                                     const machine::Settings& settings) {
     constexpr double at_centre_mm = 3; // Radius: a blade goes slowly through it
     std::vector<InwardFeed> feeds;
     for (const Act& act : tool.work->acts) {
@@ -416,16 +418,16 @@ std::vector<InwardFeed> inward_feeds(const ToolOfSpan& tool, std::optional<doubl
         if (act.stopped() || act.deleted || !known(act.from_x) || !known(act.to_x) || !known(act.to_z))
             continue;
         if (act.to_x >= act.from_x || act.to_z > 0 || act.to_x * *per_unit < at_centre_mm) continue;
-        if (const double turn = per_revolution(act, per_unit); turn > 0)
+        if (const double turn = per_revolution(act, per_unit, settings); turn > 0)
             feeds.push_back({&act, turn * *per_unit});
     }
     return feeds;
 }
 /// The finest of a tool, which no edge cuts with, and all its others five times as large or more.
-void look_at_tool(const ToolOfSpan& tool, std::optional<double> of_file, std::span<const Feed> told,
-                  Report& report) {
+void look_at_tool(const ToolOfSpan& tool, std::optional<double> of_file, const machine::Settings& settings,
+                  std::span<const Feed> told, Report& report) {
     constexpr double finest_mm = 0.0095, times_others = 5;
-    const auto feeds = inward_feeds(tool, of_file);
+    const auto feeds = inward_feeds(tool, of_file, settings);
     for (const InwardFeed& feed : feeds) {
         if (feed.mm >= finest_mm) continue;
         Others others;
@@ -455,12 +457,12 @@ void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     if (feeds_as_inch(context, tools).say_millimetres()) return;
     std::vector<Feed> feeds;
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     double drilled_z = 0;
     for (const ToolOfSpan& tool : tools) {
         if (!stands(tool)) {
             const auto before = std::span(tools).first(static_cast<std::size_t>(&tool - tools.data()));
-            add_feeds(before, tool, drilled_z, of_file, feeds);
+            add_feeds(before, tool, drilled_z, of_file, context.settings(), feeds);
         }
         for (std::size_t i = 0; i < tool.work->acts.size(); ++i)
             if (const float z = tool.work->acts[i].to_z;
@@ -523,7 +525,7 @@ void file(const FileContext& context, Report& report) {
     }
     if (mostly_low) return;
     for (const ToolOfSpan& tool : tools)
-        if (!stands(tool)) look_at_tool(tool, of_file, told, report);
+        if (!stands(tool)) look_at_tool(tool, of_file, context.settings(), told, report);
 }
 
 } // namespace
@@ -544,6 +546,41 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // Neither unit nor mode is stated: inches a minute by the feeds over the speeds.
+            {System::A, R"(
+O1
+T0101 (80 DEG TURN)
+G97 S1200 M03
+G00 X1.2 Z.1
+G01 Z-1. F8.4
+X1.3
+G00 X6. Z4.
+T0303 (PART OFF .125)
+G97 S800 M03
+G00 X1.3 Z-1.
+G01 X0 F2.4
+G00 X1.3
+X6. Z4.
+M30
+)"},
+            // So read it tears the blade off.
+            {System::A, R"(
+O1
+T0101 (80 DEG TURN)
+G97 S1200 M03
+G00 X1.2 Z.1
+G01 Z-1. F8.4
+X1.3
+G00 X6. Z4.
+T0303 (PART OFF .125)
+G97 S800 M03
+G00 X1.3 Z-1.
+G01 X0 F24.
+;       ^^^^ warning: feed_unlike_cut
+G00 X1.3
+X6. Z4.
+M30
+)"},
             // Roughing finer than the finish, and a chamfer in front of a cut with ten times its feed.
             {System::A, R"(
 G21 G99

@@ -328,7 +328,7 @@ void look_at_ring(const FileContext& context, const ToolOfSpan& tool, const Tool
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     for (const ToolOfSpan& tool : tools) {
         const auto cut = std::find_if(tool.work->acts.begin(), tool.work->acts.end(), [](const Act& act) {
             return act.cuts() && act.moves_x && !act.moves_z;

@@ -193,7 +193,7 @@ void look_at_stop(const ToolOfSpan& tool, std::optional<double> of_file, Report&
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     const Programs programs(context);
     for (const machine::ProgramPart& program : context.outline().programs) {
         if (program.is_subprogram || look_at_notes(context, programs, program, report)) continue;

@@ -224,7 +224,7 @@ struct Looker {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    const std::optional<double> of_file = unit_of_file(tools);
+    const std::optional<double> of_file = unit_of_file(context, tools);
     for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
         Looker{context, program, of_file, report}.look();
     });

@@ -168,7 +168,7 @@ void file(const FileContext& context, Report& report) {
     if (!tailstock) return;
     look_at_approaches(tools, report);
     look_at_passages(tools, report);
-    look_at_retracts(tools, unit_of_file(tools), report);
+    look_at_retracts(tools, unit_of_file(context, tools), report);
     std::vector<Return> returns;
     int x_first = 0, z_first = 0;
     for (const ToolOfSpan& tool : tools) {

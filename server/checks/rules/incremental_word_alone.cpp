@@ -91,7 +91,9 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
     if (act.by_u && act.by_w) return;
     const float from = act.by_u ? act.from_x : act.from_z, to = act.by_u ? act.to_x : act.to_z;
     if (!known(from) || !known(to)) return; // In a loop it goes on by steps
-    const double mm = mm_of(act, unit_of_file(tools)).value_or(1);
+    const auto unit = mm_of(act, unit_of_file(context, tools));
+    if (!unit) return;
+    const double mm = *unit;
     if (act.by_w && widens_groove(*alone.tool, act)) return;
     const float way = to - from;
     if (act.by_w && way > 0 && act.stopped()) return; // A gripper pulls the bar out by it

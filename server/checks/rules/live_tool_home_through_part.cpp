@@ -96,7 +96,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, st
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
         look_at(context, program, of_file, report);
     });

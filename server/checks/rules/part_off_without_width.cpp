@@ -185,7 +185,7 @@ double left_for_second_side(const ToolNotes& notes) {
 std::optional<double> width_of(const FileContext& context, const ToolOfSpan& tool,
                                const std::vector<ToolOfSpan>& tools, const ToolNotes& notes,
                                const Act& plunge) {
-    const auto mm = mm_of(plunge, unit_of_file(tools));
+    const auto mm = mm_of(plunge, unit_of_file(context, tools));
     if (!mm) return std::nullopt;
     if (const auto width =
             noted_blade(context.reader(), context.spans(), *tool.span, tool.station, *mm).width)
@@ -200,9 +200,10 @@ std::optional<double> width_of(const FileContext& context, const ToolOfSpan& too
 struct Swapped {
     double length = 0, width = 0, meant = 0;
 };
-std::optional<Swapped> digits_swapped(const std::vector<ToolOfSpan>& tools, const ToolNotes& notes,
-                                      const std::vector<double>& lengths, const Act& plunge) {
-    const auto mm = mm_of(plunge, unit_of_file(tools));
+std::optional<Swapped> digits_swapped(const FileContext& context, const std::vector<ToolOfSpan>& tools,
+                                      const ToolNotes& notes, const std::vector<double>& lengths,
+                                      const Act& plunge) {
+    const auto mm = mm_of(plunge, unit_of_file(context, tools));
     if (!mm) return std::nullopt;
     for (const auto* texts : {&notes.own, &notes.listed})
         for (const std::string& text : *texts)
@@ -229,7 +230,7 @@ void file(const FileContext& context, Report& report) {
         if (lengths.empty()) lengths = lengths_in(notes.head, false);
         const double z = plunge->from_z;
         const auto place = [&] { return report.at_letter(tool.place(given_by(*tool.work, *plunge)), 'Z'); };
-        if (const auto slip = at_chuck ? digits_swapped(tools, notes, lengths, *plunge) : std::nullopt) {
+        if (const auto slip = at_chuck ? digits_swapped(context, tools, notes, lengths, *plunge) : std::nullopt) {
             place().message(
                 said("The notes give the part a length of {} and the blade a width of {}, set on its edge "
                      "at the chuck: that makes Z{}, and Z{} stands here, with two digits changed over. The "

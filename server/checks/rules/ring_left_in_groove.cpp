@@ -87,7 +87,7 @@ void look_at_plunges(const FileContext& context, const ToolOfSpan& tool, std::op
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     for (const ToolOfSpan& tool : tools) look_at_plunges(context, tool, of_file, report);
     for (const ToolOfSpan& tool : tools)
         for (const Act& act : tool.work->acts) {

@@ -47,7 +47,7 @@ double stock_of(const Acts& work, std::size_t i, double per_unit) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     for (const ToolOfSpan& tool : tools)
         for (std::size_t i = 0; i < tool.work->acts.size(); ++i) {
             const Act& act = tool.work->acts[i];

@@ -53,7 +53,7 @@ std::optional<Asked> asked_by(const ToolOfSpan& tool, double limit, std::optiona
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     const std::string limit_code = code(context.settings(), Meaning::speed_limit);
     std::vector<Demand> limits;
     for (const ToolOfSpan& tool : tools)

@@ -513,7 +513,7 @@ void tell_lost_surface(const FileContext& context, const Speed& speed, const std
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     std::vector<Speed> speeds;
     const ToolOfSpan* before = nullptr;
     for (const ToolOfSpan& tool : tools) {
@@ -632,6 +632,30 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // A tiny part whose unit is not stated: it is assumed by its speeds.
+            {System::A, R"(
+O1
+T0101
+G50 S8000
+G97 S5000 M03
+G00 X6.5 Z.5
+G01 X4. F.02
+Z-12.5
+X6.5
+G00 X20. Z20.
+M30
+)"},
+            // The unit is stated further down, for what follows it: F.2 above is none in inches.
+            {System::A, R"(
+O1
+T0101
+G97 S900 M03
+G00 X31.75 Z2.5
+G01 Z-20. F.2
+G20
+G00 X3.
+M30
+)"},
             // A thread with a digit lost, and one that is slow for its lead's sake.
             {System::C, R"(
 G71 G90 G95

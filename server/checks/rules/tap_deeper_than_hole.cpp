@@ -173,7 +173,7 @@ bool tap_has_no_slip(const Act& tap, const Hole& hole) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     for_each_program(tools,
                      [&](std::span<const ToolOfSpan> some) { look_at_reamers(some, of_file, report); });
     for_each_program(tools,

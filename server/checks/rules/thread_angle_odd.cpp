@@ -78,7 +78,7 @@ void look_at(const ToolOfSpan& tool, std::optional<double> of_file, Report& repo
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     for (const ToolOfSpan& tool : tools)
         if (tool.work->has_threads) look_at(tool, of_file, report);
 }

@@ -102,8 +102,8 @@ struct Looker {
     std::optional<double> lead_of(const ToolOfSpan& tool, const Act& act) const {
         auto mm = mm_of(act, of_file);
         if (!mm || act.feed <= 0 || tool.work->word(act, 'E')) return std::nullopt;
-        if (!act.taps() || act.per_rev() || act.feed_mode == 0) return act.feed * *mm;
-        if (!act.per_minute() || !act.rpm() || act.speed <= 0) return std::nullopt;
+        if (!act.taps() || goes_by_turn(act, context.settings())) return act.feed * *mm;
+        if (!goes_by_minute(act, context.settings()) || !act.rpm() || act.speed <= 0) return std::nullopt;
         return act.feed / act.speed * *mm;
     }
 
@@ -153,7 +153,7 @@ struct Looker {
             if (named && is_other(*lead, named->lead_mm)) {
                 told = true;
                 const double wanted =
-                    named->lead_mm * (act.taps() && act.per_minute() ? act.speed : 1) / per_unit;
+                    named->lead_mm * (act.taps() && goes_by_minute(act, context.settings()) ? act.speed : 1) / per_unit;
                 const std::string name =
                     named->name.empty()
                         ? said("{} threads an inch", spoken(motion::mm_per_inch / named->lead_mm))
@@ -182,7 +182,7 @@ struct Looker {
                          written(act.feed), *lead));
                 continue;
             }
-            const auto swapped = !named && act.taps() && act.gives_feed && !act.per_minute()
+            const auto swapped = !named && act.taps() && act.gives_feed && !goes_by_minute(act, context.settings())
                                      ? tap_lead_with_swapped_digits(act.feed, per_unit)
                                      : std::nullopt;
             if (swapped) {
@@ -193,7 +193,7 @@ struct Looker {
                          written(act.feed), written(*swapped)));
                 continue;
             }
-            if (!named && act.gives_feed && !act.per_minute() &&
+            if (!named && act.gives_feed && !goes_by_minute(act, context.settings()) &&
                 !is_lead_of_some_thread(*lead, per_unit > 1) &&
                 !is_lead_of_tiny_thread(act, *lead, per_unit)) {
                 told = true;
@@ -222,7 +222,7 @@ struct Looker {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    Looker looker{context, report, tools, unit_of_file(tools)};
+    Looker looker{context, report, tools, unit_of_file(context, tools)};
     const machine::ProgramPart* program = nullptr;
     for (const ToolOfSpan& tool : tools) {
         if (tool.span->program != program) looker.giver = Giver::nobody;
@@ -255,6 +255,43 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // The mode is not stated: by the minute, as the feeds of the program are.
+            {System::A, R"(
+O1
+G20
+T0101 (80 DEG TURN)
+G97 S1200 M03
+G00 X1.2 Z.1
+G01 Z-1. F15.
+X1.3
+G00 X6. Z4.
+T0303 (TAP 1/4-20)
+G97 S400 M03
+G00 X0 Z.2
+G84 Z-.6 F20.
+G80
+G00 X6. Z4.
+M30
+)"},
+            // So read it is another lead.
+            {System::A, R"(
+O1
+G20
+T0101 (80 DEG TURN)
+G97 S1200 M03
+G00 X1.2 Z.1
+G01 Z-1. F15.
+X1.3
+G00 X6. Z4.
+T0303 (TAP 1/4-20)
+G97 S400 M03
+G00 X0 Z.2
+G84 Z-.6 F25.
+;        ^^^^ warning: thread_lead_odd
+G80
+G00 X6. Z4.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0404

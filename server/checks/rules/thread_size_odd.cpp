@@ -155,7 +155,7 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     for (const ToolOfSpan& tool : tools)
         if (tool.work->has_threads) look_at(context, report, tool, tools, of_file);
 }

@@ -18,7 +18,7 @@ struct Change {
     Stand stand;
     machine::Value x_radius, z;
     std::optional<double> machine_x_radius_mm, machine_z_mm;
-    bool in_inch = false;
+    bool may_be_in_inch = false;
 };
 
 std::vector<Change> changes_in(const LandmarkContext& context) {
@@ -47,7 +47,7 @@ std::vector<Change> changes_in(const LandmarkContext& context) {
             }
             if (stand != Stand::unmoved)
                 changes.push_back(
-                    {&span, stand, facts.call_from_x_radius, facts.call_from_z, x, z, facts.call_in_inch});
+                    {&span, stand, facts.call_from_x_radius, facts.call_from_z, x, z, facts.call_may_be_in_inch});
         }
         before = &span;
     }
@@ -71,7 +71,7 @@ std::string place_of(const LandmarkContext& context, const Change& change) {
 /// So far off that no tool of common length reaches the part; common practice, no source.
 constexpr double clear_x_radius_mm = 40, clear_z_mm = 50;
 bool is_clear(const Change& change) {
-    const double unit_mm = change.in_inch ? motion::mm_per_inch : 1;
+    const double unit_mm = change.may_be_in_inch ? motion::mm_per_inch : 1;
     return change.x_radius.number * unit_mm >= clear_x_radius_mm && change.z.number * unit_mm >= clear_z_mm;
 }
 
@@ -167,6 +167,67 @@ extern const Check check{
     .landmarks = landmarks,
     .examples =
         {
+            // In inches, as is assumed, this is far off.
+            {System::B, R"(
+O1
+G92 S2500
+T0101 (TURN)
+G97 S1000 M03
+G00 X1.2 Z.1
+G01 Z-1. F.006
+X1.3
+G00 X6. Z4.
+T0202 (TURN)
+G97 S1000 M03
+G00 X1.2 Z.1
+G01 Z-1. F.006
+X1.3
+G28 U0 W0
+T0303 (TURN)
+G97 S1000 M03
+G00 X1.1 Z.1
+G01 Z-1. F.006
+X1.3
+G28 U0 W0
+T0404 (TURN)
+G97 S1000 M03
+G00 X1. Z.1
+G01 Z-1. F.006
+X1.3
+G28 U0 W0
+M30
+)"},
+            // And this is near in either unit.
+            {System::B, R"(
+O1
+G92 S2500
+T0101 (TURN)
+G97 S1000 M03
+G00 X1.2 Z.1
+G01 Z-1. F.006
+X1.3
+G00 X2. Z1.
+T0202
+;^^^^ warning: tool_change_off_position (TURN)
+G97 S1000 M03
+G00 X1.2 Z.1
+G01 Z-1. F.006
+X1.3
+G28 U0 W0
+T0303 (TURN)
+G97 S1000 M03
+G00 X1.1 Z.1
+G01 Z-1. F.006
+X1.3
+G28 U0 W0
+T0404 (TURN)
+G97 S1000 M03
+G00 X1. Z.1
+G01 Z-1. F.006
+X1.3
+G28 U0 W0
+M30
+)"},
             // Measured, and on with the same tool.
             {System::A, R"(
 G21 G99 G97 S500 M03

@@ -58,7 +58,7 @@ bool works_on_centre(const Acts& work) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     auto tell = [&](const ToolOfSpan& tool, Kind wanted, BlockPlace call) {
         std::string other;
         for (const ToolOfSpan& list : tools)

@@ -74,7 +74,7 @@ bool is_other(const Cycle& cycle, double mm) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    const auto of_file = unit_of_file(tools);
+    const auto of_file = unit_of_file(context, tools);
     for (const ToolOfSpan& tool : tools)
         for (const Cycle& cycle : cycles_of(*tool.work)) {
             const Act& act = *cycle.call;
