@@ -22,6 +22,17 @@ bool may_work_with_spindle_stopped(const Step& step) {
     }
 }
 
+enum class Feeds : std::uint8_t { by_turn, by_minute, unknown };
+/// As stated, else as assumed; unknown where signs speak against each other.
+Feeds feeds_of(const Step& step, const machine::Settings& settings) {
+    if (step.is(Meaning::feed_per_minute)) return Feeds::by_minute;
+    if (step.of(Group::feed_mode).possible != 0) return Feeds::by_turn;
+    const machine::Assumption& assumed = settings.assumed.feed_mode;
+    if (assumed.conflict) return Feeds::unknown;
+    const bool by_minute = assumed.by != machine::Sign::none && assumed.meaning == Meaning::feed_per_minute;
+    return by_minute ? Feeds::by_minute : Feeds::by_turn;
+}
+
 void sequence(const SequenceContext& context, Report& report) {
     const Step* speed = nullptr; ///< The block with S behind the last stop: M03 is missing there
     bool speed_given = false, machine_codes = false, other_axis = false;
@@ -48,14 +59,16 @@ void sequence(const SequenceContext& context, Report& report) {
         bool threads = !cuts_at_feed(step);
         // By the minute with the spindle stopped: bar pulling and stops are done so, on purpose. A speed in
         // the sequence says that it was meant to turn.
-        bool per_minute = step.is(Meaning::feed_per_minute) && !threads;
-        if ((per_minute && !speed_given) || machine_codes) continue;
+        const Feeds feeds = threads ? Feeds::by_turn : feeds_of(step, context.settings());
+        if ((feeds != Feeds::by_turn && !speed_given) || machine_codes) continue;
         const std::string_view title = machine::spindle_title(*spindle);
         std::string what = direction.surely_unset() ? said("no block has started the {}", title)
                                                     : said("the {} is stopped", title);
         std::string outcome =
-            per_minute
+            feeds == Feeds::by_minute
                 ? said("The tool is pushed into a part that stands still and breaks.")
+            : feeds == Feeds::unknown
+                ? said("The machine waits here, or the tool is pushed into a part that stands still.")
                 : said("The feed goes by the turns of the spindle: the machine waits here and does not move, "
                        "or alarms.");
         (speed ? report.at_letter(speed->place, 'S') : report_at_code(report, context, step, step.meaning))
@@ -88,6 +101,44 @@ extern const Check check{
     .sequence = sequence,
     .examples =
         {
+            // The mode is not stated, and its signs speak against each other: pulled by the minute, perhaps.
+            {System::A, R"(
+O1
+G21
+T0101 (TURN)
+G97 S900 M03
+G00 X32. Z1.
+G01 Z-30. F0.2
+X36.
+M05
+G28 U0 W0
+T0909 (BAR PULL)
+G00 X0 Z-20.
+G01 Z-32. F500.
+G00 X60.
+G28 U0 W0
+M30
+)"},
+            // With a speed of its own it was to turn.
+            {System::A, R"(
+O1
+G21
+T0101 (TURN)
+G97 S900 M03
+G00 X32. Z1.
+G01 Z-30. F0.2
+X36.
+M05
+G28 U0 W0
+T0909 (BAR PULL)
+G97 S400
+;   ^^^^ warning: feed_with_spindle_stopped
+G00 X0 Z-20.
+G01 Z-32. F500.
+G00 X60.
+G28 U0 W0
+M30
+)"},
             // The lower turret of two: the other program turns the part.
             {System::A, R"(
 G21 G99

@@ -36,13 +36,14 @@ struct Done {
     const ToolOfSpan* feeds = nullptr; ///< The bar: the clamp opened and closed again
     bool opens = false, parts_off = false, unsure = false;
 };
-bool to_centre(const Act& act) {
-    constexpr float on_centre_mm = 0.6F;
-    return act.motion == MotionKind::feed && act.moves_x && !act.moves_z && known(act.to_x) &&
-           act.to_x * (act.inch() ? static_cast<float>(motion::mm_per_inch) : 1) < on_centre_mm;
+bool to_centre(const Act& act, std::optional<double> of_file) {
+    constexpr double on_centre_mm = 0.6;
+    const auto mm = mm_of(act, of_file);
+    return act.motion == MotionKind::feed && act.moves_x && !act.moves_z && known(act.to_x) && mm &&
+           act.to_x * *mm < on_centre_mm;
 }
-Done done_between(std::span<const ToolOfSpan> program, const std::vector<MachineCode>& codes, BlockPlace from,
-                  BlockPlace to) {
+Done done_between(std::span<const ToolOfSpan> program, const std::vector<MachineCode>& codes,
+                  std::optional<double> of_file, BlockPlace from, BlockPlace to) {
     Done done;
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
@@ -60,20 +61,20 @@ Done done_between(std::span<const ToolOfSpan> program, const std::vector<Machine
                 if (code->does == Does::clamp_open) done.opens = true;
                 if (code->does == Does::clamp_close && done.opens) done.feeds = &tool;
             }
-            if (tool.is(NamedTool::Kind::part_off) && to_centre(act)) done.parts_off = true;
+            if (tool.is(NamedTool::Kind::part_off) && to_centre(act, of_file)) done.parts_off = true;
         }
     return done;
 }
 
 void look_at(std::span<const ToolOfSpan> program, const std::vector<Jump>& jumps,
-             const std::vector<MachineCode>& codes, Report& report) {
+             const std::vector<MachineCode>& codes, std::optional<double> of_file, Report& report) {
     const BlockPlace first = program.front().span->first, last = program.back().span->last;
     const auto is_here = [&](const Jump& jump) { return first < jump.to && !(last < jump.from); };
     if (std::count_if(jumps.begin(), jumps.end(), is_here) != 1) return; // Another loop may feed
     const Jump& jump = *std::find_if(jumps.begin(), jumps.end(), is_here);
-    const Done before = done_between(program, codes, first, jump.to),
-               loop = done_between(program, codes, jump.to, jump.from),
-               behind = done_between(program, codes, jump.from, last);
+    const Done before = done_between(program, codes, of_file, first, jump.to),
+               loop = done_between(program, codes, of_file, jump.to, jump.from),
+               behind = done_between(program, codes, of_file, jump.from, last);
     if (!before.feeds || loop.unsure || loop.opens || loop.feeds || behind.feeds || !loop.parts_off) return;
     const machine::Sequence* feed = before.feeds->span->sequence;
     const std::string write = feed && feed->number >= 0
@@ -93,8 +94,10 @@ void file(const FileContext& context, Report& report) {
     const std::vector<MachineCode> codes = codes_told(context);
     if (codes.empty()) return;
     const auto tools = tools_of(context);
-    for_each_program(tools,
-                     [&](std::span<const ToolOfSpan> program) { look_at(program, jumps, codes, report); });
+    const auto of_file = unit_of_file(context, tools);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        look_at(program, jumps, codes, of_file, report);
+    });
 }
 
 } // namespace
