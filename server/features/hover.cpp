@@ -7,6 +7,7 @@
 #include "features/speech.h"
 #include "features/two_paths.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace turnwright::features {
@@ -119,7 +120,31 @@ std::size_t end_of_paragraph(std::string_view markdown) {
     return gap == std::string_view::npos ? markdown.size() : gap + 2;
 }
 
-/// As many whole paragraphs as the room takes, with where the rest is told.
+bool is_list(std::string_view paragraph) {
+    return paragraph.starts_with("- ");
+}
+
+constexpr std::size_t last_of_list = 2; ///< How many more there are, and the gap
+
+/// As many points of a list as the lines take, and how many more there are.
+std::string points_that_fit(std::string_view list, std::size_t lines) {
+    std::string text;
+    std::size_t left = lines - last_of_list;
+    while (is_list(list)) {
+        const std::string_view point = list.substr(0, std::min(list.find('\n') + 1, list.size()));
+        const std::size_t needs = lines_shown(point, columns);
+        if (needs > left) break;
+        left -= needs;
+        text += point;
+        list.remove_prefix(point.size());
+    }
+    std::size_t more = 0;
+    for (; is_list(list); ++more) list.remove_prefix(std::min(list.find('\n') + 1, list.size()));
+    return text + said("- and {} more\n\n", more);
+}
+
+/// As many whole paragraphs as the room takes, with where the rest is told. Of a list that is too long stands
+/// its beginning.
 std::string fitting(std::string_view paragraphs, const std::string& story, std::size_t room) {
     std::string text;
     std::size_t left = room > 2 ? room - (story.empty() ? 0 : 2) : 0;
@@ -128,6 +153,20 @@ std::string fitting(std::string_view paragraphs, const std::string& story, std::
         const std::string_view paragraph = paragraphs.substr(0, end);
         paragraphs.remove_prefix(end);
         const std::size_t lines = lines_shown(paragraph, columns);
+        constexpr std::size_t least = last_of_list + 1;
+        if (is_list(paragraphs)) { // No heading without some of its list
+            const std::string_view list = paragraphs.substr(0, end_of_paragraph(paragraphs));
+            if (lines + std::min(least, lines_shown(list, columns)) > left) {
+                paragraphs.remove_prefix(list.size());
+                continue;
+            }
+        }
+        if (lines > left && is_list(paragraph) && left >= least) {
+            const std::string points = points_that_fit(paragraph, left);
+            left -= std::min(left, lines_shown(points, columns));
+            text += points;
+            continue;
+        }
         if (lines > left) continue;
         left -= lines;
         text += paragraph;

@@ -71,33 +71,44 @@ std::string_view hand_title(shop::ToolHand hand) {
     return {};
 }
 
+/// "0.8 mm", or in the unit that the program is written in.
+std::string length_words(double mm, double mm_per_unit) {
+    return fmt::format("{} {}", plain(mm / mm_per_unit), mm_per_unit > 1 ? "in" : "mm");
+}
+
 /// "turning, right hand, nose radius 0.8 mm, tip 3".
-std::string tool_words(const shop::Tool& tool) {
+std::string tool_words(const shop::Tool& tool, double mm_per_unit) {
     std::vector<std::string> parts;
     const auto add = [&](std::string_view name, const std::optional<double>& value, std::string_view unit) {
         if (value) parts.push_back(fmt::format("{} {} {}", name, plain(*value), unit));
     };
+    const bool inch = mm_per_unit > 1;
+    const auto add_length = [&](std::string_view name, std::optional<double> mm, std::string_view unit) {
+        if (mm) add(name, *mm / mm_per_unit, unit);
+    };
+    const std::string_view unit = inch ? "in" : "mm";
     if (!kind_title(tool.kind).empty()) parts.emplace_back(kind_title(tool.kind));
     if (!hand_title(tool.hand).empty()) parts.emplace_back(hand_title(tool.hand));
-    add(said("nose radius"), tool.nose_radius_mm, "mm");
+    add_length(said("nose radius"), tool.nose_radius_mm, unit);
     if (tool.tip_direction) parts.push_back(said("tip {}", *tool.tip_direction));
-    add(said("width"), tool.width_mm, "mm");
-    add(said("diameter"), tool.diameter_mm, "mm");
+    add_length(said("width"), tool.width_mm, unit);
+    add_length(said("diameter"), tool.diameter_mm, unit);
     add(said("point"), tool.point_angle_deg, said("degrees"));
     add(said("edge"), tool.approach_angle_deg, said("degrees to the axis"));
     add(said("back"), tool.back_angle_deg, said("degrees to the axis"));
-    add(said("reach"), tool.length_mm, "mm");
+    add_length(said("reach"), tool.length_mm, unit);
     add(said("at most"), tool.max_rpm, said("rpm"));
-    add(said("at most"), tool.max_depth_mm, said("mm deep on radius"));
-    add(said("at most"), tool.max_feed_mm_per_rev, said("mm/rev"));
+    add_length(said("at most"), tool.max_depth_mm,
+               inch ? said("in deep on radius") : said("mm deep on radius"));
+    add_length(said("at most"), tool.max_feed_mm_per_rev, inch ? said("in/rev") : said("mm/rev"));
     if (tool.upside_down && *tool.upside_down) parts.emplace_back(said("upside down: cuts with M04"));
     std::string text;
     for (const std::string& part : parts) text += (text.empty() ? "" : ", ") + part;
     return text;
 }
 
-std::string tool_data(const shop::Tool& tool) {
-    std::string text = tool_words(tool), lacks;
+std::string tool_data(const shop::Tool& tool, double mm_per_unit) {
+    std::string text = tool_words(tool, mm_per_unit), lacks;
     for (const std::string_view key : stock::shape_of(&tool).missing)
         lacks += (lacks.empty() ? "" : ", ") + std::string(key);
     if (!text.empty()) text = said("From the shop file: ") + text + ".\n\n";
@@ -174,10 +185,12 @@ std::string tool_text(const Asked& asked) {
     const std::string note = tool_note(asked.document, station);
     if (!note.empty()) text += ": " + in_markdown(clipped(readable(note), longest_note));
     text += ".\n\n";
-    if (const shop::Tool* tool = asked.document.shop().tool(station)) return text + tool_data(*tool);
+    if (const shop::Tool* tool = asked.document.shop().tool(station))
+        return text + tool_data(*tool, mm_per_unit_of(asked.document).value_or(1));
     if (note.empty()) return text; // The unit is looked for through the whole file
-    const checks::NotedTool tool = checks::tool_by_note(note, mm_per_unit_of(asked.document), station);
-    std::string noted = tool_words(tool.tool);
+    const std::optional<double> unit = mm_per_unit_of(asked.document);
+    const checks::NotedTool tool = checks::tool_by_note(note, unit, station);
+    std::string noted = tool_words(tool.tool, unit.value_or(1));
     if (tool.corner != checks::BladeCorner::unknown)
         noted += fmt::format(", {}", checks::corner_words(tool.corner));
     return noted.empty() ? text : text + said("Assumed by its note: {}.\n\n", noted);
@@ -274,10 +287,12 @@ std::vector<std::string> noted_lines(const Document& document) {
                                      [](const auto& course) { return course.setup.has_value(); });
     if (const StockInNotes noted = noted_stock(document, unit); !is_told && !noted.stock.is_empty()) {
         std::string words;
+        const double shown_in = unit.value_or(1);
         const auto add = [&](const std::string& word) { words += (words.empty() ? "" : ", ") + word; };
-        if (noted.stock.diameter_mm) add(said("diameter {} mm", plain(*noted.stock.diameter_mm)));
-        if (noted.stock.bore_mm) add(said("bore {} mm", plain(*noted.stock.bore_mm)));
-        if (noted.stock.length_mm) add(said("length {} mm", plain(*noted.stock.length_mm)));
+        if (noted.stock.diameter_mm)
+            add(said("diameter {}", length_words(*noted.stock.diameter_mm, shown_in)));
+        if (noted.stock.bore_mm) add(said("bore {}", length_words(*noted.stock.bore_mm, shown_in)));
+        if (noted.stock.length_mm) add(said("length {}", length_words(*noted.stock.length_mm, shown_in)));
         if (!noted.stock.material.empty()) add(noted.stock.material);
         lines.push_back(said("stock: {} (note {})", words, clipped(noted.note, longest_note)));
     }
@@ -289,7 +304,7 @@ std::vector<std::string> noted_lines(const Document& document) {
                 !stations.insert(sequence.tool).second)
                 continue;
             const checks::NotedTool tool = noted_tool(document, sequence.tool, unit);
-            if (const std::string words = tool_words(tool.tool); !words.empty())
+            if (const std::string words = tool_words(tool.tool, unit.value_or(1)); !words.empty())
                 lines.push_back(said("T{:02}: {} (its note)", sequence.tool, words));
         }
     return lines;

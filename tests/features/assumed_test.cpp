@@ -2,6 +2,7 @@
 #include "features/hints.h"
 #include "features/hover.h"
 #include "features/open.h"
+#include "features/speech.h"
 #include "features/warnings.h"
 
 #include <algorithm>
@@ -432,8 +433,7 @@ TEST_CASE("lengths and other words without a point are told with the reading tha
     const auto told = [&](const std::string& body) {
         return assumed_in_short(Document(many + body + "G00 X100. Z80.\nM30\n", no_shop()));
     };
-    CHECK_THAT(told("X28\n"),
-               Contains("whole numbers as they stand (by those that have one: X28 in line 9"));
+    CHECK_THAT(told("X28\n"), Contains("whole numbers as they stand (by those that have one: X28 in line 9"));
     CHECK_THAT(told("G04 X2\n"), Contains("as their size allows"));
     CHECK_THAT(told("G04 X2.\n"), !Contains("as their size allows") && !Contains("whole numbers"));
 }
@@ -588,4 +588,38 @@ back_angle = 5
     const std::string in_hover = hovered(
         Open("G21\nT0101\nM03 S800\nG00 X70. Z5.\nX50.\n$0G01 Z-30. F0.3\nX70.\nM30\n", shop_of(weak)));
     CHECK_THAT(in_hover, Contains("kW at the spindle") && Contains("(assumed: feed per turn by its feeds"));
+}
+
+TEST_CASE("of a list that is too long for a hover the beginning stands there, in the program's unit") {
+    std::string program = "$0%\nO0001 (BUSHING)\n(.75 DIAMETER BRASS)\nT0101 (80 DEG R.031)\nG92 S3000\n"
+                          "G96 S400 M03\nG00 X.8 Z.1 M08\nG01 X-.063 F.005\nG00 X.6875 Z.1\n"
+                          "G01 Z-1.25 F.008\nX.8\nG00 X4. Z4.\nM01\nT0202 (3/8 DRILL)\nG97 S1200 M03\n"
+                          "G00 X0 Z.2\nG01 Z-1.5 F.006\nG00 Z.2\nG00 X4. Z4.\n";
+    const std::string end = "M30\n%\n", part_off = "T0303 (PART OFF .125)\nG96 S200 M03\nG00 X.8 Z-1.25\n"
+                                                   "G01 X.3 F.003\nG00 X4. Z4.\n";
+    const Open open(program + part_off + end, no_shop());
+    const std::string text = hovered(open);
+    INFO(text);
+    CHECK(lines_shown(text, 76) <= 20);
+    CHECK_THAT(text, Contains("- units: inch"));
+    CHECK_THAT(text, Contains(" more"));
+    // Every point has its line, or is one of those.
+    const std::size_t list = text.find("Assumed here"), more = text.find(" more", list);
+    REQUIRE(more != std::string::npos);
+    const std::size_t points =
+        static_cast<std::size_t>(std::count(text.begin() + static_cast<std::ptrdiff_t>(list),
+                                            text.begin() + static_cast<std::ptrdiff_t>(more), '\n'));
+    CHECK(points > 5);
+}
+
+TEST_CASE("stock and tools of notes are told in the unit of the program") {
+    const Open open(
+        "$0O0001\n(.75 DIAMETER BRASS)\nG20 G95 G90 G18 G97 G54\nT0202 (3/8 DRILL)\nG97 S1200 M03\n"
+        "G00 X0 Z.2\nG01 Z-1.5 F.006\nG00 X4. Z4.\nM30\n",
+        shop_of("[machine]\nsystem = \"B\"\nrapid_x = 12000\nrapid_z = 16000\n"));
+    const std::string text = hovered(open);
+    INFO(text);
+    CHECK_THAT(text, Contains("stock: diameter 0.75 in"));
+    CHECK_THAT(text, Contains("T02: drill, diameter 0.375 in"));
+    CHECK_THAT(text, !Contains(" more"));
 }
