@@ -57,13 +57,14 @@ constexpr const char* picture_kind = "source.turnwright.pictureBeside";
 std::optional<Command> offer_to_learn(const Server& server, const OpenDocument& document,
                                       const text::Range& range) {
     const features::Document& program = document.as_it_is();
-    const std::vector<std::string> gains = features::gains_of_a_shop_file(program);
-    if (gains.empty() || !server.shop_files().hold(program.path()) ||
+    const std::string gains = gains_in_short(program);
+    if (gains.empty() || folder_to_learn(server, program).empty() ||
         !features::is_at_head(program, range.begin.line))
         return std::nullopt;
-    std::string list;
-    for (const std::string& gain : gains) list += (list.empty() ? "" : ", ") + gain;
-    return Command{said("Learn a shop file from the programs here (") + list + ")",
+    return Command{(server.shop_files().roots().empty()
+                        ? said("Learn a shop file from this program (")
+                        : said("Learn a shop file from the programs here (")) +
+                       gains + ")",
                    std::string(learn_command), Json::array({document.uri()})};
 }
 

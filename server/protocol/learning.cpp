@@ -1,4 +1,6 @@
 #include "protocol/learning.h"
+#include "features/shop_gain.h"
+#include "host/host.h"
 #include "language/said.h"
 
 #include "protocol/progress.h"
@@ -25,7 +27,8 @@ std::string summary(const report::LearntShop& learnt) {
     return text;
 }
 
-Json offer_new_file(Server& server, const std::filesystem::path& path, const report::LearntShop& learnt) {
+Json offer_new_file(Server& server, const std::filesystem::path& path, const report::LearntShop& learnt,
+                    const std::string& besides = {}) {
     if (!takes_new_files(server.client())) {
         server.show_message(3, said("This editor does not let a server make a file. Save this as ") +
                                    path.string() + ":\n" + learnt.text);
@@ -39,7 +42,7 @@ Json offer_new_file(Server& server, const std::filesystem::path& path, const rep
     server.endpoint().request(
         "workspace/applyEdit",
         Json{{"label", title}, {"edit", Json{{"documentChanges", Json::array({create, edit})}}}},
-        [&server, told = summary(learnt)](const Json& result, const rpc::Error* error) {
+        [&server, told = summary(learnt) + besides](const Json& result, const rpc::Error* error) {
             const bool applied = !error && look_flag(result, {"applied"});
             server.show_message(applied ? 3 : 2,
                                 applied ? told : said("The editor did not make the new shop file."));
@@ -61,15 +64,47 @@ Json show_changes(Server& server, const std::filesystem::path& there, const std:
 
 } // namespace
 
+std::filesystem::path folder_to_learn(const Server& server, const features::Document& program) {
+    if (!program.shop().path.empty() || program.path().empty()) return {};
+    if (!server.shop_files().roots().empty()) return root_of(server, program.path());
+    std::error_code failed;
+    std::filesystem::path folder = host::canonical(program.path().parent_path(), failed);
+    // One that lies there is not read, for the editor opened no folder.
+    if (failed || std::filesystem::exists(folder / "turnwright.toml", failed)) return {};
+    return folder;
+}
+
+std::string gains_in_short(const features::Document& program) {
+    std::string list;
+    for (const std::string& gain : features::gains_of_a_shop_file(program))
+        list += (list.empty() ? "" : ", ") + gain;
+    return list;
+}
+
 rpc::Content learn_shop_file(Server& server, const OpenDocument& document, const In& params,
                              const rpc::Call& call) {
     const std::filesystem::path program = document.as_it_is().path();
-    const std::filesystem::path root = root_of(server, program);
+    const bool alone = server.shop_files().roots().empty();
+    const std::filesystem::path root =
+        alone ? folder_to_learn(server, document.as_it_is()) : root_of(server, program);
     if (root.empty()) {
         server.show_message(
             2, said("No folder that is open in the editor holds this program, so there is nothing "
                     "to learn from."));
         return nullptr;
+    }
+    if (alone) { // Nothing is read that the editor did not open
+        const std::filesystem::path target = root / "turnwright.toml";
+        const std::vector<report::ProgramText> own{
+            {program, program.filename().generic_string(), document.as_it_is().buffer().whole()}};
+        const report::LearntShop learnt = report::learn_shop(own, target, server.programs_as_they_are());
+        if (learnt.programs == 0) {
+            server.show_message(2, said("There is no part program in ") + program.string() +
+                                       said(" to learn from."));
+            return nullptr;
+        }
+        return offer_new_file(server, target, learnt,
+                              said("\nIt holds once the editor opens the folder {}.", root.string()));
     }
     std::vector<features::WorkspaceFile> files = server.workspace().files();
     std::erase_if(files, [&](const features::WorkspaceFile& file) { return !lies_in(file.path, root); });

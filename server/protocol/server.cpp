@@ -1,7 +1,9 @@
 #include "protocol/server.h"
 #include "language/said.h"
 
+#include "features/speech.h"
 #include "protocol/feature.h"
+#include "protocol/learning.h"
 #include "protocol/places.h"
 #include "protocol/progress.h"
 #include "protocol/snapshot.h"
@@ -72,7 +74,29 @@ bool Server::work_at_idle() {
     if (phase_ != Phase::running) return false;
     check_callers_again();
     pictures_beside_.look();
-    return publishing_.tell_one();
+    return publishing_.tell_one() || hint_at_shop_file();
+}
+
+bool Server::hint_at_shop_file() {
+    for (std::size_t at = 0; at < may_be_hinted_.size();) {
+        OpenDocument* const open = find_document(may_be_hinted_[at]);
+        if (open && (open->lost() || !open->was_evaluated())) { // Its results come without being asked for
+            ++at;
+            continue;
+        }
+        may_be_hinted_.erase(may_be_hinted_.begin() + static_cast<std::ptrdiff_t>(at));
+        if (!open) continue;
+        const std::filesystem::path folder = folder_to_learn(*this, open->as_it_is());
+        if (folder.empty() || hinted_.count(folder) != 0) continue;
+        const std::string gains = gains_in_short(evaluate(*open));
+        if (gains.empty()) continue;
+        hinted_.insert(folder);
+        show_message(3, said("No turnwright.toml holds here. What one would do for {}: {}. A code action at "
+                             "its head learns one.",
+                             features::readable(open->as_it_is().path().filename().string()), gains));
+        return true;
+    }
+    return false;
 }
 
 void Server::look_where_cursor_is(const Json& params, bool at_cursor) {

@@ -99,6 +99,9 @@ private:
     rpc::Content answer(const Feature& feature, const In& params, rpc::Call& call);
     void look_where_cursor_is(const Json& params, bool at_cursor);
     bool work_at_idle();
+    /// Tells once a folder, and quietly, what a shop file would make known of a program that was opened and
+    /// has its results; false when nothing waits that can be told.
+    bool hint_at_shop_file();
     const rpc::Error* gate(std::string_view method, bool is_request) const;
 
     Json initialize(const Json& params);
@@ -143,7 +146,9 @@ private:
     OpenDocuments documents_;
     std::set<OpenDocument*> not_shared_; ///< The others do not see their present text yet
     ClosedPrograms closed_programs_;
-    std::set<std::string> registered_; ///< Methods registered by settings
+    std::vector<std::string> may_be_hinted_; ///< Open programs without a shop file, by normal URI
+    std::set<std::filesystem::path> hinted_; ///< Folders whoever works in is not asked of again
+    std::set<std::string> registered_;       ///< Methods registered by settings
     Publishing publishing_;
     PicturesBeside pictures_beside_{*this};
     Background background_{endpoint_}; ///< The last: what it runs ends before anything else goes

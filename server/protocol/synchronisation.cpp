@@ -1,6 +1,7 @@
 // Open programs follow the client's text.
 #include "host/host.h"
 #include "language/said.h"
+#include "protocol/learning.h"
 #include "protocol/server.h"
 #include "protocol/uri.h"
 
@@ -63,15 +64,7 @@ void Server::did_open(const In& params) {
     auto opened =
         std::make_unique<OpenDocument>(uri, version, text, client_.encoding, std::move(shop), programs_);
     not_shared_.insert(opened.get());
-    // Once, and quietly: whoever wants none is not asked again.
-    if (documents_.empty() && opened->as_it_is().shop().path.empty() &&
-        shop_files_.hold(opened->as_it_is().path()))
-        endpoint_.notify(
-            "window/logMessage",
-            Json{{"type", 3},
-                 {"message", said("No turnwright.toml holds for this program. The code actions at its "
-                                  "head tell what one would make known, and learn one from the "
-                                  "programs here.")}});
+    if (!folder_to_learn(*this, opened->as_it_is()).empty()) may_be_hinted_.push_back(normal_uri(uri));
     documents_.emplace(normal_uri(uri), std::move(opened));
 }
 

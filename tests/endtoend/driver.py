@@ -88,6 +88,7 @@ class Connection:
         self.asked = {}  # id -> method of our open requests
         self.asked_in_parts = {}  # token -> method
         self.inbox = []        # messages read and not yet taken
+        self.hints = []        # what a shop file would make known: told beside whatever a test is about
         self.problems = []     # what the meta-model refused
         self.answers_to_server = {}  # method -> function of the parameters, for requests of the server
         self.next_id = 1
@@ -131,6 +132,10 @@ class Connection:
             self.arrived.put(None)
             return None
         self._check(message)
+        if (message.get("method") == "window/showMessage"
+                and message["params"]["message"].startswith("No turnwright.toml holds here")):
+            self.hints.append(message["params"])
+            return self.receive(patience)
         if "method" in message and "id" in message:
             answer = self.answers_to_server.get(message["method"], lambda params: None)
             self.send({"jsonrpc": "2.0", "id": message["id"], "result": answer(message.get("params"))})

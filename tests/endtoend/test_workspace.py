@@ -2,6 +2,7 @@
 import copy
 import os
 import tempfile
+import time
 import tomllib
 import unittest
 
@@ -114,7 +115,7 @@ class TransferredInAnOlderEditor(TransferredInAnEditor):
         self.assertEqual(taken, [])
 
 
-class LearntShopFile(Workspace):
+class Learning(Workspace):
     capabilities = copy.deepcopy(FULL)
     capabilities["workspace"]["applyEdit"] = True
     capabilities["workspace"]["workspaceEdit"] = {"documentChanges": True, "resourceOperations": ["create"]}
@@ -123,6 +124,23 @@ class LearntShopFile(Workspace):
         return self.server.request("workspace/executeCommand",
                                    {"command": "turnwright.learnShopFile", "arguments": [uri]})
 
+    def offers(self, uri, line):
+        actions = self.server.request("textDocument/codeAction", {
+            "textDocument": {"uri": uri}, "range": span(line, 0, line, 0), "context": {"diagnostics": []}})
+        return [a for a in actions if a["kind"] == "source.turnwright.learnShopFile"]
+
+    def hints(self):
+        """Told when there is nothing else to do."""
+        for _ in range(10):
+            self.server.settle()
+            if self.server.hints:
+                break
+            time.sleep(0.03)
+        told, self.server.hints = self.server.hints, []
+        return told
+
+
+class LearntShopFile(Learning):
     def test_one_is_offered_as_a_new_file_and_never_written(self):
         self.server.answers_to_server["workspace/applyEdit"] = lambda params: {"applied": True}
         self.server.open(self.main, MAIN)
@@ -147,28 +165,45 @@ class LearntShopFile(Workspace):
         self.assertIn("+ units =", text)
         self.assertEqual(self.server.wait_for(self.of_method("window/showMessage"))["params"]["message"], text)
 
-    def offers(self, uri, line):
-        actions = self.server.request("textDocument/codeAction", {
-            "textDocument": {"uri": uri}, "range": span(line, 0, line, 0), "context": {"diagnostics": []}})
-        return [a for a in actions if a["kind"] == "source.turnwright.learnShopFile"]
-
     def test_it_is_offered_once_and_at_the_head_alone(self):
         self.server.open(self.main, MAIN)
-        hint = self.server.wait_for(self.of_method("window/logMessage"))["params"]
-        self.assertIn("No turnwright.toml", hint["message"])
+        self.server.published(self.main)
+        hint, = self.hints()
+        self.assertEqual(hint["type"], 3)
         offer, = self.offers(self.main, 0)
         self.assertIn("1 tool", offer["title"])
+        # The counts of this very program, as the action has them.
+        self.assertIn("for main.nc: " + offer["title"].partition("(")[2].rstrip(")"), hint["message"])
         self.assertEqual(offer["command"]["command"], "turnwright.learnShopFile")
         self.assertEqual(self.offers(self.main, 5), [])
         self.server.open(self.groove, GROOVE)
+        self.server.published(self.groove)
         self.offers(self.groove, 0)
-        self.assertFalse([m for m in self.server.inbox if m.get("method") == "window/logMessage"])
+        self.assertEqual(self.hints(), [])
+        # Nor when the last one was closed between.
+        for uri in (self.main, self.groove):
+            self.server.notify("textDocument/didClose", {"textDocument": {"uri": uri}})
+        self.server.open(self.main, MAIN)
+        self.server.published(self.main)
+        self.assertEqual(self.hints(), [])
 
     def test_nothing_is_offered_where_a_shop_file_holds(self):
         self.write("turnwright.toml", '[[machine]]\nsystem = "A"\n')
         self.server.open(self.main, MAIN)
+        self.server.published(self.main)
         self.assertEqual(self.offers(self.main, 0), [])
-        self.assertFalse([m for m in self.server.inbox if m.get("method") == "window/logMessage"])
+        self.assertEqual(self.hints(), [])
+
+    def test_it_is_offered_beside_a_program_that_has_a_shop_file(self):
+        os.mkdir(os.path.join(self.folder, "with"))
+        self.write(os.path.join("with", "turnwright.toml"), '[[machine]]\nsystem = "A"\n')
+        has = self.write(os.path.join("with", "pin.nc"), MAIN)
+        self.server.open(has, MAIN)
+        self.server.published(has)
+        self.assertEqual(self.hints(), [])
+        self.server.open(self.main, MAIN)
+        self.server.published(self.main)
+        self.assertEqual(len(self.hints()), 1)
 
     def test_a_program_in_no_folder_of_the_workspace_teaches_nothing(self):
         self.server.open("file:///elsewhere/one.nc", MAIN)
@@ -176,9 +211,40 @@ class LearntShopFile(Workspace):
         self.server.wait_for(self.of_method("window/showMessage"))
 
 
+class LearntWithNoFolderOpen(Learning):
+    """What stands beside a program is not read then: it alone teaches."""
+
+    def setUp(self):
+        super().setUp()
+        self.server = self.enter(Server())
+        self.server.initialize(capabilities=self.capabilities)
+
+    def test_it_is_offered_and_learnt_beside_the_program(self):
+        taken = []
+        self.server.answers_to_server["workspace/applyEdit"] = lambda params: taken.append(params) or {"applied": True}
+        self.server.open(self.main, MAIN)
+        self.server.published(self.main)
+        self.assertEqual(len(self.hints()), 1)
+        offer, = self.offers(self.main, 0)
+        self.assertIn("from this program", offer["title"])
+        text = self.learn(self.main)
+        self.assertIn("units =", text)
+        told = self.server.wait_for(self.of_method("window/showMessage"))["params"]["message"]
+        self.assertIn("1 program", told)
+        self.assertIn("opens the folder " + self.folder, told)
+        self.assertTrue(taken[0]["edit"]["documentChanges"][0]["uri"].endswith("/turnwright.toml"))
+
+    def test_one_that_lies_there_unread_is_not_learnt_again(self):
+        self.write("turnwright.toml", '[[machine]]\nsystem = "A"\n')
+        self.server.open(self.main, MAIN)
+        self.server.published(self.main)
+        self.assertEqual(self.hints(), [])
+        self.assertEqual(self.offers(self.main, 0), [])
+
+
 class ChangeNote(Workspace):
     """What changed since it was saved, written below the number; the programs that it calls are known to both."""
-    capabilities = LearntShopFile.capabilities
+    capabilities = Learning.capabilities
 
     def test_it_stands_below_the_number_behind_a_tape_mark(self):
         taken = []
@@ -194,7 +260,7 @@ class ChangeNote(Workspace):
 
 class AssumedIntoTheShopFile(Workspace):
     """What is assumed and no code states is written into the shop file by one action."""
-    capabilities = LearntShopFile.capabilities
+    capabilities = Learning.capabilities
 
     def writes(self, uri, line=0):
         actions = self.server.request("textDocument/codeAction", {
