@@ -28,6 +28,10 @@ using text::is_digit;
 using text::is_letter;
 using text::upper;
 
+/// Its place among the counts holds the notes that name the unit of the whole program; each speaks as a note,
+/// too, and that is what is told.
+constexpr Sign named_unit = Sign::none;
+
 constexpr std::size_t index(Sign sign) {
     return static_cast<std::size_t>(sign);
 }
@@ -224,8 +228,90 @@ std::size_t insert_digits(std::string_view letters, std::string_view digits) {
     return ends && (count == 3 || count == 6) ? count : 0;
 }
 
+template <std::size_t Count>
+bool is_among(std::string_view word, const std::string_view (&words)[Count]) {
+    return std::find(std::begin(words), std::end(words), word) != std::end(words);
+}
+
+/// The unit that a note names for the whole program: "INCH PROGRAM", "ALLE MASSE IN MM", "POUCES". Not that
+/// of one tool, of a drawing, or one that was before.
+std::optional<Says> unit_named_in(std::string_view note) {
+    constexpr std::string_view inches[] = {"INCH",  "INCHES", "ZOLL",    "PULGADA", "PULGADAS",
+                                           "POUCE", "POUCES", "POLLICE", "POLLICI", "IMPERIAL"};
+    constexpr std::string_view metric[] = {"MM",          "MILLIMETER", "MILLIMETERS", "MILLIMETRE",
+                                           "MILLIMETRES", "MILIMETROS", "MILLIMETRI",  "METRIC",
+                                           "METRISCH",    "METRICO",    "METRIQUE"};
+    constexpr std::string_view of_all[] = {
+        "PROGRAM", "PROGRAMM",  "PROGRAMA", "PROGRAMME", "PROGRAMMA", "PROG",       "ALL",
+        "ALLE",    "ALLES",     "TODO",     "TODOS",     "TODAS",     "TOUT",       "TOUTES",
+        "TOUS",    "TUTTE",     "TUTTI",    "SIZES",     "DIMS",      "DIMENSIONS", "MASSE",
+        "MEDIDAS", "COTAS",     "COTES",    "QUOTE",     "MISURE",    "UNITS",      "UNIT",
+        "EINHEIT", "EINHEITEN", "UNIDADES", "UNITES",    "UNITA",     "MODE",       "COORDINATES"};
+    constexpr std::string_view of_else[] = {
+        "NOT",   "NO",     "NICHT",   "FROM",    "WAS",    "BEFORE", "OLD",      "OR",        "IF",
+        "CHECK", "FEED",   "FEEDS",   "SPEED",   "SPEEDS", "TOOL",   "TOOLS",    "DRILL",     "DRILLS",
+        "TAP",   "TAPS",   "THREAD",  "THREADS", "STOCK",  "BAR",    "MATERIAL", "OFFSET",    "OFFSETS",
+        "WEAR",  "INSERT", "INSERTS", "DRAWING", "PRINT",  "GAUGE",  "GAUGES",   "TOLERANCE", "TOLERANCES",
+        "HOLE",  "HOLES",  "LEAD",    "LEADS",   "PITCH",  "UNDER",  "OVER",     "PER",       "EXCEPT",
+        "DEEP",  "TO",     "WITHIN",  "LONG",    "WIDE"};
+    std::optional<Says> unit;
+    std::size_t words = 0;
+    bool whole = false, other = false;
+    std::string last;
+    each_word(note, [&](std::string_view word) {
+        ++words;
+        if (word.ends_with('.')) word.remove_suffix(1);
+        const bool inch = is_among(word, inches);
+        if (inch || is_among(word, metric)) {
+            const Says says = inch ? Says::inch : Says::millimetre;
+            // "1/2 INCH" is a size.
+            other = other || (!last.empty() && is_digit(last.back())) || (unit && *unit != says);
+            unit = says;
+        }
+        whole = whole || is_among(word, of_all);
+        other = other || is_among(word, of_else) || word.starts_with("CONVERT");
+        last = word;
+    });
+    return !other && (whole || words == 1) ? unit : std::nullopt;
+}
+
+/// "#7 DRILL", "DRILL #7", "LETTER F DRILL": drills by number and letter are of an inch. Not the station of
+/// the block, nor a number of a tool or a piece of work.
+bool names_inch_drill(std::string_view note, int station) {
+    constexpr std::string_view drills[] = {"DRILL", "DRILLED", "BOHRER", "BROCA", "FORET", "PUNTA"};
+    constexpr std::string_view counted[] = {"TOOL", "STATION",   "POS",  "POSITION",
+                                            "OP",   "OPERATION", "HOLE", "T"};
+    std::string before, last;
+    bool drill = false, letter = false, number = false, counts = false;
+    std::size_t words = 0;
+    each_word(note, [&](std::string_view word) {
+        ++words;
+        drill = drill || is_among(word, drills);
+        const bool lettered = last == "LETTER" || last == "LTR";
+        letter = letter || (lettered && word.size() == 1 && is_letter(word[0]));
+        counts = counts || is_among(word, counted);
+        before = last;
+        last = word;
+    });
+    for (std::size_t at = note.find('#'); at != std::string_view::npos; at = note.find('#', at + 1)) {
+        const std::size_t digits = digits_at(note, at + 1);
+        if (digits == 0 || digits > 2) continue;
+        const std::size_t behind = at + 1 + digits;
+        if (behind < note.size() && (is_letter(note[behind]) || note[behind] == '-' || note[behind] == '.'))
+            continue;
+        const int value = std::atoi(std::string(note.substr(at + 1, digits)).c_str());
+        number = number || (value >= 1 && value <= 80 && value != station);
+    }
+    return (letter && (drill || words == 2)) || (number && drill && !counts);
+}
+
 template <class Found>
-void look_at_note(std::string_view note, const Item& item, Found&& found) {
+void look_at_note(std::string_view note, int station, const Item& item, Found&& found) {
+    if (const auto unit = unit_named_in(note)) {
+        found(named_unit, *unit, item);
+        found(Sign::note, *unit, item);
+    }
+    if (names_inch_drill(note, station)) found(Sign::note, Says::inch, item);
     if (const auto x = x_reading_in(note))
         found(Sign::note, *x == shop::XReading::radius ? Says::x_radius : Says::x_diameter, item);
     std::string last;
@@ -246,6 +332,35 @@ void look_at_note(std::string_view note, const Item& item, Found&& found) {
     });
 }
 
+/// Of the block's T word; -1: it has none.
+int station_of(std::span<const Item> items) {
+    for (const Item& item : items)
+        if (item.kind == ItemKind::word && item.letter == 'T' && item.value >= 0 && item.value < 10000)
+            return static_cast<int>(item.value) / (item.digits > 2 ? 100 : 1);
+    return -1;
+}
+
+/// Tool and datum offsets: no machine is so long in inch; nose radii of inserts.
+template <class Found>
+void look_at_offset(const Item& item, Found&& found) {
+    constexpr double longest_in = 60;
+    if (!item.has_point || item.value == 0) return;
+    const double thousandths = std::abs(item.value) * 1000;
+    const bool four = item.decimals >= 4 && std::abs(thousandths - std::round(thousandths)) > 1e-6;
+    if (item.letter == 'X' || item.letter == 'Z') {
+        if (four) found(Sign::decimals, Says::inch, item);
+        if (!four && std::abs(item.value) > longest_in) found(Sign::size, Says::millimetre, item);
+    } else if (item.letter == 'R') {
+        constexpr int sizes_in[] = {16, 31, 47, 63}, sizes_mm[] = {400, 800, 1200, 1600};
+        const int size = static_cast<int>(std::lround(std::min(thousandths, 1e6)));
+        const auto is_of = [&](const int(&sizes)[4]) {
+            return std::find(std::begin(sizes), std::end(sizes), size) != std::end(sizes);
+        };
+        if (four || is_of(sizes_in)) found(Sign::decimals, Says::inch, item);
+        if (!four && is_of(sizes_mm)) found(Sign::size, Says::millimetre, item);
+    }
+}
+
 /// M03 or M04: the spindle, and no live tool.
 bool turns_spindle(std::span<const Item> items) {
     return std::any_of(items.begin(), items.end(), [](const Item& item) {
@@ -259,7 +374,8 @@ void look(const syntax::Run& run, const syntax::Block& block, Found&& found) {
     const auto items = run.items_of(block);
     if (block.has_note)
         for (const Item& item : items)
-            if (item.kind == ItemKind::note) look_at_note(syntax::note_text(run.text_of(item)), item, found);
+            if (item.kind == ItemKind::note)
+                look_at_note(syntax::note_text(run.text_of(item)), station_of(items), item, found);
     const Codes codes(items);
     if (codes.letters == 0) return;
     for (const Item& item : items)
@@ -270,6 +386,7 @@ void look(const syntax::Run& run, const syntax::Block& block, Found&& found) {
     for (const Item& item : items) {
         if (item.kind != ItemKind::word || item.odd_number) continue;
         if (item.letter == 'G') look_at_code(item, codes, found);
+        if (codes.has(10)) look_at_offset(item, found);
         if (elsewhere) continue;
         if (item.letter == 'F') look_at_feed(item, codes, found);
         if (item.letter == 'X' || item.letter == 'Z') look_at_length(item, codes, found);
@@ -294,6 +411,7 @@ int side_of(Sign sign, std::uint64_t inch, std::uint64_t mm) {
     case Sign::decimals: // Three and fewer tell nothing; a reckoned point has four in mm too.
         return inch >= 2 && inch * 6 >= mm ? 1 : 0;
     case Sign::code:
+    case named_unit:
         return inch > 0 && mm > 0 ? 0 : inch > 0 ? 1 : mm > 0 ? -1 : 0;
     default:
         return inch >= 3 * mm && inch > 0 ? 1 : mm >= 3 * inch && mm > 0 ? -1 : 0;
@@ -398,13 +516,14 @@ bool may_be_tiny_in_mm(const SignCounts& signs) {
 }
 
 constexpr std::pair<Sign, int> weights[] = {
-    {Sign::code, 8},          {Sign::feed, 3},     {Sign::feed_a_turn, 3}, {Sign::drill_feed, 3},
-    {Sign::size, 3},          {Sign::decimals, 2}, {Sign::lead, 2},        {Sign::note, 2},
-    {Sign::surface_speed, 1}, {Sign::insert, 1},   {Sign::approach, 1},
+    {Sign::code, 8},       {named_unit, 4},          {Sign::feed, 3},     {Sign::feed_a_turn, 3},
+    {Sign::drill_feed, 3}, {Sign::size, 3},          {Sign::decimals, 2}, {Sign::lead, 2},
+    {Sign::note, 2},       {Sign::surface_speed, 1}, {Sign::insert, 1},   {Sign::approach, 1},
 };
 
 struct UnitWeights {
     int inch = 0, mm = 0;
+    int values_inch = 0, values_mm = 0;              ///< But for codes and for notes that name it
     Sign for_inch = Sign::none, for_mm = Sign::none; ///< The weightiest
     bool beyond_feeds = false; ///< Not only feeds, leads and approaches, as of tiny parts
 };
@@ -417,7 +536,7 @@ UnitWeights weigh_units(System system, const SignCounts& signs, bool with_codes)
     UnitWeights out;
     bool inch_decimals = false;
     for (auto [sign, usual] : weights) {
-        if (sign == Sign::code && !with_codes) continue;
+        if ((sign == Sign::code || sign == named_unit) && !with_codes) continue;
         int weight = usual;
         const bool by_c = sign == Sign::code && system == System::C;
         const std::size_t at = index(sign);
@@ -446,8 +565,13 @@ UnitWeights weigh_units(System system, const SignCounts& signs, bool with_codes)
         }
         if (side > 0) out.inch += weight;
         if (side < 0) out.mm += weight;
-        if (side > 0 && out.for_inch == Sign::none) out.for_inch = sign;
-        if (side < 0 && out.for_mm == Sign::none) out.for_mm = sign;
+        const bool is_named = signs.inch[index(named_unit)] + signs.millimetre[index(named_unit)] > 0;
+        const bool states = sign == Sign::code || sign == named_unit || (sign == Sign::note && is_named);
+        if (side > 0 && !states) out.values_inch += weight;
+        if (side < 0 && !states) out.values_mm += weight;
+        const Sign told = sign == named_unit ? Sign::note : sign;
+        if (side > 0 && out.for_inch == Sign::none) out.for_inch = told;
+        if (side < 0 && out.for_mm == Sign::none) out.for_mm = told;
         if (side != 0 && sign != Sign::feed && sign != Sign::feed_a_turn && sign != Sign::lead &&
             sign != Sign::approach)
             out.beyond_feeds = true;
@@ -463,6 +587,18 @@ Assumption choose_units(System system, const SignCounts& signs) {
                            : Assumption{Meaning::millimetre, by.for_mm};
 }
 
+/// What a code further down or a note says, and all the rest by itself would be taken for the other: F.2
+/// under INCH PROGRAM.
+bool values_speak_against(System system, const SignCounts& signs, const Assumption& units) {
+    constexpr int enough = 3;
+    const bool inch = units.meaning == Meaning::inch;
+    const std::uint32_t named = (inch ? signs.inch : signs.millimetre)[index(named_unit)];
+    if (units.by != Sign::code && named == 0) return false;
+    const UnitWeights by = weigh_units(system, signs, true);
+    const int with = inch ? by.values_inch : by.values_mm, against = inch ? by.values_mm : by.values_inch;
+    return against >= enough && against >= 2 * with;
+}
+
 /// The unit that all signs but the codes speak of, where they are enough to speak against a code.
 Assumption unit_of_values(System system, const SignCounts& signs) {
     constexpr int enough = 5; // More than the feeds of a tiny part and another sign
@@ -471,14 +607,16 @@ Assumption unit_of_values(System system, const SignCounts& signs) {
     return by.inch > 0 ? Assumption{Meaning::inch, by.for_inch} : Assumption{Meaning::millimetre, by.for_mm};
 }
 
-Assumption choose_feed_mode(System system, const SignCounts& signs) {
+Assumption choose_feed_mode(System system, const SignCounts& signs, Meaning unit) {
     const bool a = system == System::A;
     const std::uint32_t rev = a ? signs.rev_in_a : signs.rev_in_bc;
     const std::uint32_t minute = a ? signs.minute_in_a : signs.minute_in_bc;
     // What is large stands under the code for it; so does what is small. A part-off at F.8 a minute is small.
     const bool small = signs.per_rev > 0 && rev == 0, large = signs.per_minute > 0 && minute == 0;
     const bool coarse = signs.coarse > 0 && signs.fine == 0 && signs.coarse >= signs.per_rev && minute == 0;
-    if (small && large && !coarse) return {Meaning::rapid, Sign::none, true};
+    // F.005 and F8. in inch with no code: one of them is the other mode's. In mm a tool may travel so.
+    const bool both = unit == Meaning::inch && signs.fine > 0 && signs.coarse > 0 && rev == 0 && minute == 0;
+    if ((small && large && !coarse) || both) return {Meaning::rapid, Sign::none, true};
     if (coarse) return {Meaning::feed_per_minute, Sign::feed};
     if (small || (signs.per_rev > 0 && !large)) return {Meaning::feed_per_rev, Sign::feed};
     if (large) return {Meaning::feed_per_minute, Sign::feed};
@@ -852,7 +990,7 @@ Assumptions choose_assumptions(System system, const SignCounts& signs) {
     Assumptions out;
     out.units = choose_units(system, signs);
     out.values = unit_of_values(system, signs);
-    out.feed_mode = choose_feed_mode(system, signs);
+    out.feed_mode = choose_feed_mode(system, signs, out.units.meaning);
     out.few_without_point = are_few_slips(signs) || are_mixed(signs);
     out.no_point = out.few_without_point ? shop::NoPoint::whole_units : choose_no_point(signs);
     // F80 is by the minute, or counted in increments by the turn.
@@ -869,6 +1007,7 @@ Assumptions choose_assumptions(System system, const SignCounts& signs) {
     const bool whole_feeds = out.units.meaning == Meaning::inch && signs.pointless_feeds > 0 &&
                              (minute > 0 ? rev == 0 : out.feed_mode.meaning == Meaning::feed_per_minute);
     out.by_sense = signs.by_sense > 0 || whole_feeds;
+    if (values_speak_against(system, signs, out.units)) out.units = {Meaning::rapid, Sign::none, true};
     out.stations_alone = signs.stations_alone > 0 && signs.doubled_digits == 0;
     out.x_radius = signs.x_radius > 0 && signs.x_diameter == 0;
     // By number: notes that call one code two things stand side by side.

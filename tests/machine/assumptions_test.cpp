@@ -69,6 +69,32 @@ TEST_CASE("the unit is assumed by what stands in the program") {
         {"(1/2-13 UNC)\nG01 X.5\n", Sign::note, Meaning::inch},
         {"(M20X1.5)\nG01 X9.\n", Sign::note, Meaning::millimetre},
         {"(DRILL 8.5 MM)\nG01 X9.\n", Sign::note, Meaning::millimetre},
+        // Drills by number and letter; not the number of a tool or of its station.
+        {"(#7 DRILL)\nG01 X.5\n", Sign::note, Meaning::inch},
+        {"T0303 (DRILL #7)\nG01 X.5\n", Sign::note, Meaning::inch},
+        {"(LTR F DRILL)\nG01 X.5\n", Sign::note, Meaning::inch},
+        {"T0707 (#7 DRILL)\nG01 X.5\n", Sign::none, Meaning::rapid},
+        {"(TOOL #3 DRILL)\nG01 X.5\n", Sign::none, Meaning::rapid},
+        // A note that names the unit for all; not that of a tool, a drawing or what was.
+        {"(INCH PROGRAM)\nG01 X.5\n", Sign::note, Meaning::inch},
+        {"(ALL IN INCHES)\nG01 X.5\n", Sign::note, Meaning::inch},
+        {"(ALL SIZES IN MM)\nG01 X5.\n", Sign::note, Meaning::millimetre},
+        {"(ALLE MASSE IN MM)\nG01 X5.\n", Sign::note, Meaning::millimetre},
+        {"(METRISCH)\nG01 X5.\n", Sign::note, Meaning::millimetre},
+        {"(MM)\nG01 X5.\n", Sign::note, Meaning::millimetre},
+        {"(ZOLL)\nG01 X.5\n", Sign::note, Meaning::inch},
+        {"(MEDIDAS EN PULGADAS)\nG01 X.5\n", Sign::note, Meaning::inch},
+        {"(COTES EN POUCES)\nG01 X.5\n", Sign::note, Meaning::inch},
+        {"(QUOTE IN POLLICI)\nG01 X.5\n", Sign::note, Meaning::inch},
+        {"(1/2 INCH DRILL)\nG01 X.5\n", Sign::note, Meaning::inch},
+        {"(12 ZOLL FUTTER)\nG01 X5.\n", Sign::none, Meaning::rapid},
+        {"(DRAWING IS IN POUCES)\nG01 X5.\n", Sign::none, Meaning::rapid},
+        {"(ALL DIMS MM, THREADS ZOLL)\nG01 X5.\n", Sign::none, Meaning::rapid},
+        {"(PROGRAM CONVERTED FROM ZOLL)\nG01 X5.\n", Sign::none, Meaning::rapid},
+        // Offsets and nose radii that G10 writes.
+        {"G10 P1 X-13.7795 Z-8.2677 R.0312\nG01 X.5\n", Sign::decimals, Meaning::inch},
+        {"G10 P1 X-350. Z-210. R0.8\nG01 X5.\n", Sign::size, Meaning::millimetre},
+        {"G10 P1 X-14. Z-8.\nG01 X.5\n", Sign::none, Meaning::rapid},
         // A code behind a jump or further down; in C by the numbers of C.
         {"G00 X1. Z1.\nM01\nG20\n", Sign::code, Meaning::inch},
         {"G95\nG33 Z-1. F.05\nM01\nG71\n", Sign::code, Meaning::millimetre},
@@ -162,6 +188,17 @@ TEST_CASE("the unit is assumed by what stands in the program") {
         if (row.by != Sign::none) CHECK(found.meaning == row.unit);
     }
     CHECK(Bare("G01 X120. F.006\nZ-90. F.005\n").units().conflict);
+    // A note or a code further down against all the rest.
+    CHECK(Bare("(INCH PROGRAM)\nG01 X12. F.1\nZ-9. F.2\n").units().conflict);
+    CHECK(Bare("(ALL SIZES IN MM)\nG50 S2000\nG96 S600 M03\nG01 X1.3 F.005\nZ-.9 F.004\n").units().conflict);
+    CHECK(Bare("G01 X31.75 F.2\nZ-12. F.25\nM01\nG20\n").units().conflict);
+    CHECK(Bare("(INCH PROGRAM)\nG01 X1.2 F.008\n").units().meaning == Meaning::inch);
+    CHECK(Bare("(ALL SIZES IN MM)\nG01 X12. F.2\n").units().meaning == Meaning::millimetre);
+    // A feed of a turn and one of a minute with no code for either.
+    CHECK(Bare("G01 X1.9 F.005\nX1.8 F8.\n").feed_mode().conflict);
+    CHECK(Bare("G99 G01 X1.9 F.005\nX1.8 F8.\n").feed_mode().meaning == Meaning::feed_per_rev);
+    CHECK_FALSE(Bare("G01 X1.9 F8.\nX1.8 F12.\n").feed_mode().conflict);
+    CHECK_FALSE(Bare("G01 X31.9 F.2\nX38.8 F8.\n").feed_mode().conflict);
 }
 
 TEST_CASE("the feed mode is assumed by what a feed would be otherwise") {
