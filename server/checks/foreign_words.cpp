@@ -22,6 +22,9 @@ constexpr KindFront fronts[] = {
     {"SPIRALBOHR", ToolKind::drill},
     {"BOHRSTANGE", ToolKind::boring},
     {"BOHR", ToolKind::drill},
+    {"U-DRILL", ToolKind::drill}, // With inserts
+    {"UDRILL", ToolKind::drill},
+    {"U-BOHR", ToolKind::drill},
     {"REIBAHLE", ToolKind::reamer},
     {"REIBEN", ToolKind::reamer},
     {"EINSTECH", ToolKind::grooving},

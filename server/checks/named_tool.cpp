@@ -393,7 +393,8 @@ NamedTool tool_in(const NoteWords& words) {
     }
     // "BROCA DE CENTRO", "FORET A CENTRER"
     for (std::size_t i = at + 1; i < words.size() && tool.kind == Kind::drill && words[i] != ","; ++i)
-        if (words[i] == "CENTRO" || words[i] == "CENTRER" || words[i] == "CENTRAR" || words[i] == "CENTRARE")
+        if (words[i] == "CENTRO" || words[i] == "CENTROS" || words[i] == "CENTRER" || words[i] == "CENTRAR" ||
+            words[i] == "CENTRARE")
             tool.kind = Kind::centre;
     for (const std::string& word : words) {
         const bool mills = word.starts_with("ENDMILL") || word.starts_with("END-MILL") || word == "MILL" ||
@@ -454,7 +455,7 @@ std::optional<double> NamedTool::diameter_mm(double mm_per_unit) const {
 // Of five languages: common practice, no source.
 bool names_puller(std::string_view word) {
     for (const std::string_view front : {"PULLER", "TIRADOR", "TIREUR", "TIRE-BARRE", "TIRABARRA",
-                                         "TIRA-BARRA", "STANGENZIEHER", "STANGENGREIF", "ZIEHER",    "GRIPPER"})
+                                         "TIRA-BARRA", "STANGENZIEHER", "STANGENGREIF", "ZIEHER", "GRIPPER"})
         if (word.starts_with(front)) return true;
     return false;
 }

@@ -194,7 +194,14 @@ public:
             if (had || !stock_.diameter_mm) continue;
             const bool bar_behind = is(Use::bar, note_.at(at + 1)) && !is(Use::bar_work, note_.at(at + 2));
             beside_word = bar_behind || (from > 0 && is_stock_word(note_.at(from - 1)));
-            if (!stock_.length_mm && note_.at(at + 1) == "X") take_second(at + 2);
+            // "TUBE 60 X 40 X 100"
+            std::size_t x = at + 1;
+            while (!stock_.length_mm && (is(Use::unit, note_.at(x)) ? note_.at(x + 1) : note_.at(x)) == "X") {
+                if (note_.at(x) != "X") ++x;
+                take_second(x + 1);
+                x += 2;
+                if (!tube_) break;
+            }
         }
         if (!stock_.diameter_mm && !stock_.material.empty() && names_bar() && speaks_of_stock_alone())
             take_only_size();
@@ -245,6 +252,11 @@ private:
     void take_second(std::size_t at, std::string_view number = {}) {
         const std::string_view next = note_.at(at + 1);
         const auto mm = length(number.empty() ? note_.at(at) : number, next);
+        if (tube_ && mm && has_second_) {
+            stock_.length_mm = mm; // Behind bore or wall
+            return;
+        }
+        has_second_ = true;
         if (tube_ && mm && stock_.diameter_mm && (is(Use::wall, next) || is(Use::wall, note_.at(at + 2)))) {
             if (2 * *mm < *stock_.diameter_mm) stock_.bore_mm = *stock_.diameter_mm - 2 * *mm;
         } else if (tube_ && mm && stock_.diameter_mm && !is(Use::bore, next)) {
@@ -312,8 +324,15 @@ private:
         }
         if (const std::size_t by = word.find('X');
             by != std::string_view::npos && by > 0 && by + 1 < word.size()) {
-            const auto first = length(without_d(word.substr(0, by)), {}),
-                       second = length(word.substr(by + 1), next);
+            const std::size_t by_third = tube_ ? word.find('X', by + 1) : std::string_view::npos;
+            const auto first = length(without_d(word.substr(0, by)), {});
+            if (by_third != std::string_view::npos && first && !stock_.diameter_mm) { // "60X40X100"
+                stock_.diameter_mm = first;
+                take_second(at, word.substr(by + 1, by_third - by - 1));
+                take_second(at, word.substr(by_third + 1));
+                return without_d(word) != word;
+            }
+            const auto second = length(word.substr(by + 1), next);
             if (!first || !second || stock_.diameter_mm) return false;
             const bool named = without_d(word) != word;
             stock_.diameter_mm = first;
@@ -335,6 +354,12 @@ private:
                 stock_.bore_mm = bore;
                 ++at;
             }
+            return false;
+        }
+        // "TUBE OD 60 ID 40"
+        if (tube_ && is(Use::bore, word) && !stock_.bore_mm) {
+            stock_.bore_mm = length(without_d(next), note_.at(at + 2));
+            at += stock_.bore_mm ? 1 : 0;
             return false;
         }
         const bool of_matl = at > 0 && note_.at(at - 1) == "MAT"; // MAT'L
@@ -435,6 +460,7 @@ private:
     NotedStock stock_;
     bool has_name_ = false; ///< Of a material
     bool tube_ = false;
+    bool has_second_ = false; ///< Behind X
 };
 
 NotedStock read_stock(std::string_view text, std::optional<double> mm_per_unit) {
@@ -452,7 +478,9 @@ NotedStock read_stock(std::string_view text, std::optional<double> mm_per_unit) 
                    (is_digit(word[1]) || word[1] == '.');
         }))
         return {};
-    return StockReader(note, mm_per_unit).read();
+    NotedStock stock = StockReader(note, mm_per_unit).read();
+    if (stock.bore_mm && stock.diameter_mm && *stock.bore_mm >= *stock.diameter_mm) stock.bore_mm.reset();
+    return stock;
 }
 
 /// "HEX 1-1/2 AF", "SW27": of words for sizes and materials alone.

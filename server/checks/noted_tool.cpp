@@ -246,6 +246,21 @@ BladeCorner corner_in(const Words& note) {
     return found;
 }
 
+/// "3 WIDE", "T05 .125 IN WIDE": nothing else is spoken of.
+bool is_width_alone(const Words& note) {
+    bool wide = false;
+    std::size_t sizes = 0;
+    for (const std::string_view word : note.words) {
+        const bool station = word.size() > 1 && word[0] == 'T' && is_digit(word[1]);
+        const bool names = word == "WIDE" || word == "BREIT";
+        wide = wide || names;
+        if (station || names || word == "MM" || word == "IN" || word == "INCH") continue;
+        if (!size_in(word)) return false;
+        ++sizes;
+    }
+    return wide && sizes == 1;
+}
+
 bool is_wide(const Words& note) {
     return std::find(note.words.begin(), note.words.end(), "WIDE") != note.words.end();
 }
@@ -358,9 +373,35 @@ std::optional<double> by_number_in(const Words& note) {
                 if (rest.empty() && !note.at(i + 1).empty() && is_digit(note.at(i + 1)[0]))
                     return numbered_drill_mm(note.at(i + 1));
             }
-        if (word == "LETTER" && note.at(i + 1).size() == 1) return numbered_drill_mm(note.at(i + 1));
+        if ((word == "LETTER" || word == "LTR") && note.at(i + 1).size() == 1)
+            return numbered_drill_mm(note.at(i + 1));
     }
     return std::nullopt;
+}
+
+/// How thick a boring bar is: "BORING BAR 16", ".75 BORING BAR", "BOHRSTANGE 25".
+std::optional<double> bar_in(const Words& note, std::size_t kind_at, std::optional<double> mm_per_unit) {
+    constexpr double thinnest_mm = 3, thickest_mm = 100; // A thinner one is a nose radius
+    const auto fits = [&](std::optional<double> bar_mm) {
+        return bar_mm && *bar_mm >= thinnest_mm && *bar_mm <= thickest_mm ? bar_mm : std::nullopt;
+    };
+    std::size_t at = kind_at;
+    if (note.at(at) != "BAR" && note.at(at + 1) == "BAR") ++at;
+    if (note.at(at) != "BAR" && !note.at(at).starts_with("BOHRSTANGE")) return std::nullopt;
+    std::size_t behind = at + 1;
+    std::string_view word = note.at(behind);
+    if (word == "D" || word == "DIA") word = note.at(++behind);
+    if (word.size() > 1 && word[0] == 'D' && is_digit(word[1])) word.remove_prefix(1);
+    if (const auto size = size_in(word, note.at(behind + 1)); size && !counts_else(note.at(behind + 1)))
+        return fits(size->mm(mm_per_unit));
+    const bool unit = kind_at > 1 && (note.at(kind_at - 1) == "MM" || note.at(kind_at - 1) == "IN");
+    if (kind_at < (unit ? 2U : 1U)) return std::nullopt;
+    const std::string_view front = note.at(kind_at - (unit ? 2 : 1));
+    const auto size = unit ? size_in(front, note.at(kind_at - 1)) : size_in(front);
+    // A whole number alone counts stations.
+    const bool names_size =
+        size && (size->unit != Size::Unit::none || front.find_first_of("./") < front.size());
+    return names_size ? fits(size->mm(mm_per_unit)) : std::nullopt;
 }
 
 /// Italian for a drill, and elsewhere the point of a tool or a live centre: what follows tells.
@@ -427,7 +468,8 @@ KindInNote kind_in(const Words& note, const NamedTool& named) {
         if (note.at(i).starts_with("GROOV")) found.kind = ToolKind::grooving;
     }
     for (std::size_t i = found.at; i < note.size() && found.kind == ToolKind::drill; ++i)
-        if (note.at(i) == "CENTRER" || note.at(i) == "CENTRO" || note.at(i) == "CENTRAR")
+        if (note.at(i) == "CENTRER" || note.at(i) == "CENTRO" || note.at(i) == "CENTROS" ||
+            note.at(i) == "CENTRAR")
             found.kind = ToolKind::centre_drill;
     if (found.kind == ToolKind::drill && named.kind == NamedTool::Kind::none &&
         note.at(found.at) == "BOHRUNG")
@@ -505,7 +547,8 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
             if (is_inside(note.at(i))) tool.kind = ToolKind::boring;
     // "FINISH FLANKS, 2 WIDE": of a turning tool nobody gives a width.
     constexpr double widest_blade_mm = 8;
-    if (tool.kind == ToolKind::turning && is_wide(note) &&
+    if (((tool.kind == ToolKind::turning && is_wide(note)) ||
+         (tool.kind == ToolKind::unknown && is_width_alone(note))) &&
         width_in(note, note.size(), mm_per_unit).value_or(widest_blade_mm + 1) <= widest_blade_mm)
         tool.kind = ToolKind::grooving;
     switch (tool.kind) {
@@ -515,6 +558,7 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
     case ToolKind::face_grooving:
     case ToolKind::parting:
         tool.nose_radius_mm = radius;
+        if (tool.kind == ToolKind::boring && !insert) tool.diameter_mm = bar_in(note, kind.at, mm_per_unit);
         if (tool.kind != ToolKind::turning && tool.kind != ToolKind::boring)
             tool.width_mm = width_in(note, kind.at, mm_per_unit);
         if (tool.kind == ToolKind::grooving || tool.kind == ToolKind::parting) noted.corner = corner_in(note);

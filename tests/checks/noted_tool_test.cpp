@@ -101,7 +101,7 @@ TEST_CASE("a tool is read from the note that describes it") {
         {"PART OFF 3 WIDE", mm, ToolKind::parting, none, 3},
         {"CUTOFF .118 R.008", inch, ToolKind::parting, 0.1984375, 2.9972},
         {"PART OFF", mm, ToolKind::parting},
-        {"BORING BAR 16", mm, ToolKind::boring},
+        {"BORING BAR 16", mm, ToolKind::boring, none, none, 16},
         {"THREAD M20X1.5", mm, ToolKind::threading},
         {"INT. THREAD M72X2", mm, ToolKind::threading_inside},
         {"FINISH BORE 40 H7", mm, ToolKind::boring},
@@ -183,7 +183,7 @@ TEST_CASE("a tool is read from a note that is written without blanks") {
         {"TAP1/2-13", inch, ToolKind::tap, none, none, 12.7},
         {"REAMER12", mm, ToolKind::reamer, none, none, 12},
         {"12H7REAMER", mm, ToolKind::reamer},
-        {"BORBAR16", mm, ToolKind::boring},
+        {"BORBAR16", mm, ToolKind::boring, none, none, 16},
         {"BOREBAR", mm, ToolKind::boring},
         {"FINISHBORE", mm, ToolKind::boring},
         {"IDBORE", mm, ToolKind::boring},
@@ -676,4 +676,47 @@ TEST_CASE("a whole number and a fraction are one size, but where it counts tools
     check_size(tool_by_note("1-1/2 FLAT DRILL", inch).tool.diameter_mm, 38.1);
     check_size(tool_by_note("TOOL 2 1/4 DRILL", inch).tool.diameter_mm, 6.35);
     check_size(tool_by_note("T2 1/4 DRILL", inch).tool.diameter_mm, 6.35);
+}
+
+TEST_CASE("widths alone, bars with their size and drills by other names") {
+    const Row rows[] = {
+        {"3 WIDE", mm, ToolKind::grooving, none, 3},
+        {"T05 .125 WIDE", inch, ToolKind::grooving, none, 3.175},
+        {"3 MM WIDE", inch, ToolKind::grooving, none, 3},
+        {"20 WIDE", mm, ToolKind::unknown},
+        {"FLANGE 3 WIDE", mm, ToolKind::unknown},
+        {".75 BORING BAR", inch, ToolKind::boring, none, none, 19.05},
+        {"BORING BAR D12 R0.4", mm, ToolKind::boring, 0.4, none, 12},
+        {"BOHRSTANGE 25", mm, ToolKind::boring, none, none, 25},
+        // Of an insert, a nose radius, an angle, a station
+        {"CCMT 32.51 BORING BAR", inch, ToolKind::boring, 0.396875},
+        {"BORING BAR .031", inch, ToolKind::boring},
+        {"BORING BAR 80 DEG", mm, ToolKind::boring},
+        {"3 BORING BAR", mm, ToolKind::boring},
+        {"BORE 40 H7", mm, ToolKind::boring},
+        {"U-DRILL 25", mm, ToolKind::drill, none, none, 25},
+        {"BROCA DE CENTROS", mm, ToolKind::centre_drill},
+        {"LTR F DRILL", inch, ToolKind::drill, none, none, 6.5278},
+    };
+    check_rows(rows);
+}
+
+TEST_CASE("a tube has a bore or a wall, and a length behind it") {
+    struct Tube {
+        std::string_view note;
+        std::optional<double> diameter, bore, length;
+    };
+    const Tube rows[] = {
+        {"TUBE 60 X 40 X 100", 60, 40, 100},  {"TUBE 60X40X100", 60, 40, 100},
+        {"TUBE D60 X 5 X 100", 60, 50, 100},  {"TUBE OD 60 ID 40", 60, 40, none},
+        {"TUBE ID 40 OD 60", 60, 40, none},   {"TUBE 60 X 40", 60, 40, none},
+        {"TUBE OD 60 ID 80", 60, none, none}, {"BAR 60 X 100", 60, none, 100},
+    };
+    for (const Tube& row : rows) {
+        INFO(row.note);
+        const NotedStock stock = stock_by_note(row.note, mm);
+        check_size(stock.diameter_mm, row.diameter);
+        check_size(stock.bore_mm, row.bore);
+        check_size(stock.length_mm, row.length);
+    }
 }
