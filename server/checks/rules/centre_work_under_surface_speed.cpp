@@ -45,8 +45,12 @@ std::optional<double> rpm_for_tool(const SequenceContext& context, const Step& s
     const shop::Tool* tool = context.tool >= 0 ? context.shop.tool(context.tool) : nullptr;
     if (!tool || !tool->diameter_mm || *tool->diameter_mm <= 0 || !step.after->speed.known())
         return std::nullopt;
-    double surface = step.is(Meaning::inch) ? step.after->speed.number * 12 * motion::mm_per_inch / 1000
-                                            : step.after->speed.number;
+    const machine::Assumption& assumed = context.settings().assumed.units;
+    const bool stated = step.of(Group::units).possible != 0;
+    if (!stated && assumed.by == machine::Sign::none) return std::nullopt;
+    const bool inch = stated ? step.is(Meaning::inch) : assumed.meaning == Meaning::inch;
+    const double surface =
+        inch ? step.after->speed.number * 12 * motion::mm_per_inch / 1000 : step.after->speed.number;
     return std::round(motion::rpm_for(surface, *tool->diameter_mm) / 10) * 10;
 }
 

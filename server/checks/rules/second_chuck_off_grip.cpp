@@ -163,7 +163,9 @@ bool closes_off_face(const FileContext& context, const ClampEvent* before, const
     const char letter = to->letter;
     if (noted->stop) {
         constexpr double deep_mm = 15, mm_per_inch = 25.4;
-        const bool inch = closes.at.act->inch();
+        const auto mm = mm_of(*closes.at.act, unit_of_file(context, tools));
+        if (!mm) return false;
+        const bool inch = *mm > 1;
         const double unsure = inch ? deep_mm / mm_per_inch : deep_mm;
         const auto jaws = noted_grip_depth(context, *head->span);
         if (depth > (inch ? 0.01 : 0.3)) {
@@ -332,6 +334,38 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // Inches are assumed: a tenth beyond the stop is no rounding.
+            {System::A, R"(
+(M110/M111 CHUCK 2 CLOSE/OPEN)
+(B0 HOME, B-15.75 = STOP OF CHUCK 2 ON THE FACE)
+T0101
+G97 S800 M03
+G00 X1.75 Z.1
+G01 X-.06 F.008
+M05
+M111
+G00 B-13.5
+G98 G01 B-15.85 F12.
+;       ^^^^^^^ warning: second_chuck_off_grip
+M110
+G99
+M30
+)"},
+            {System::A, R"(
+(M110/M111 CHUCK 2 CLOSE/OPEN)
+(B0 HOME, B-15.75 = STOP OF CHUCK 2 ON THE FACE)
+T0101
+G97 S800 M03
+G00 X1.75 Z.1
+G01 X-.06 F.008
+M05
+M111
+G00 B-13.5
+G98 G01 B-15.73 F12.
+M110
+G99
+M30
+)"},
             {System::A, R"(
 (B0 = HOME, B-410. = FACES TOUCH)
 (M15 SUB COLLET OPEN, M16 SUB COLLET SHUT)
