@@ -69,3 +69,15 @@ TEST_CASE("each safe fix ends its warning, brings no new one and leaves the move
     }
     CHECK(tried >= 25);
 }
+
+TEST_CASE("the rpm for a drill's diameter goes by the unit that is assumed") {
+    const CheckedProgram checked("T0202\nG96 S250 M03\nG00 X0. Z.5\nG00 Z.04\nG83 Z-1.2 Q2500 F.005\nG80\n"
+                                 "G00 X6. Z4.\nT0303\nG96 S400 M03\nG00 X1.2 Z.1\nG01 Z-1. F.008\nX1.3\n"
+                                 "G00 X6. Z4.\nM30\n",
+                                 codes::System::A,
+                                 "units = \"mm\"\n[[tool]]\nstation = 2\nkind = \"drill\"\ndiameter = 10\n");
+    std::string message;
+    for (const auto& found : checked.found())
+        if (found.finding->check->id == "centre_work_under_surface_speed") message = found.finding->message;
+    CHECK(message.find("S2430 ") != std::string::npos);
+}
