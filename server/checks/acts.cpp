@@ -472,8 +472,8 @@ bool is_assumed(const machine::Assumption& assumption, Meaning meaning) {
     return assumption.by != machine::Sign::none && assumption.meaning == meaning;
 }
 
-/// Of the largest feeds that each tool cuts with the middle one, so that one mistake tells nothing; 0: there is
-/// none. Of two the larger: a blade is slow in any unit.
+/// Of the largest feeds that each tool cuts with the middle one, so that one mistake tells nothing; 0: there
+/// is none. Of two the larger: a blade is slow in any unit.
 float middle_feed(std::span<const ToolOfSpan> tools) {
     std::vector<float> largest;
     for (const ToolOfSpan& tool : tools)

@@ -258,7 +258,7 @@ struct FileFacts {
     std::optional<double> machine_x_radius_mm, machine_z_mm;
     std::optional<double> call_machine_x_radius_mm, call_machine_z_mm; ///< The same at the first tool call
     machine::Value call_from_x_radius, call_from_z;                    ///< Where that stands in the program
-    bool call_may_be_in_inch = false; ///< As stated, else as assumed
+    bool call_may_be_in_inch = false;                                  ///< As stated, else as assumed
     /// Which of coolant and spindle goes off first behind the last cut.
     enum class OffOrder : std::uint8_t { not_both, coolant_first, spindle_first, together };
     OffOrder off_order = OffOrder::not_both;

@@ -186,10 +186,9 @@ struct Folder {
             // Not stated: unless millimetres are assumed.
             const machine::Assumption& units = view.settings.assumed.units;
             const machine::Modal& stated = step.of(Group::units);
-            facts.call_may_be_in_inch =
-                stated.possible != 0
-                    ? stated.is(codes::Meaning::inch)
-                    : units.by == machine::Sign::none || units.meaning == codes::Meaning::inch;
+            facts.call_may_be_in_inch = stated.possible != 0 ? stated.is(codes::Meaning::inch)
+                                                             : units.by == machine::Sign::none ||
+                                                                   units.meaning == codes::Meaning::inch;
             facts.call_machine_x_radius_mm = facts.machine_x_radius_mm;
             facts.call_machine_z_mm = facts.machine_z_mm;
         }

@@ -273,7 +273,8 @@ private:
         const machine::Modal& stated = view.after.of(Group::units);
         if (stated.possible != 0) return stated.is(Meaning::inch) ? motion::mm_per_inch : 1;
         const machine::Assumption& assumed = view.settings.assumed.units;
-        return assumed.by != machine::Sign::none && assumed.meaning == Meaning::inch ? motion::mm_per_inch : 1;
+        return assumed.by != machine::Sign::none && assumed.meaning == Meaning::inch ? motion::mm_per_inch
+                                                                                     : 1;
     }
 
     void plain(const BlockView& view) {

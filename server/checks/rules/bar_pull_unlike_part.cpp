@@ -17,7 +17,7 @@ using Does = MachineCode::Does;
 constexpr double hardly_mm = 0.02;
 constexpr double on_centre_mm = 0.6; ///< Radius that a part-off ends at, with its pip
 constexpr double widest_blade_mm = 8;
-constexpr double most_faced_mm = 5;  ///< More in front of the part is no metal to face off
+constexpr double most_faced_mm = 5; ///< More in front of the part is no metal to face off
 
 /// One way with the clamp open and the bar in the puller, in program units.
 struct Pull {
@@ -295,8 +295,8 @@ bool look_at_tool_note(const FileContext& context, const BarWork& bar, Report& r
 }
 
 /// The puller goes to where a note has the face of the jaws, or behind it.
-void look_at_jaws(std::span<const ToolOfSpan> tools, std::span<const ToolOfSpan> program, const shop::Shop& shop,
-                  std::optional<double> of_file, Report& report) {
+void look_at_jaws(std::span<const ToolOfSpan> tools, std::span<const ToolOfSpan> program,
+                  const shop::Shop& shop, std::optional<double> of_file, Report& report) {
     constexpr double slack_mm = 0.2;
     std::optional<NotedJaws> jaws;
     for (const ToolOfSpan& tool : tools)
@@ -314,9 +314,10 @@ void look_at_jaws(std::span<const ToolOfSpan> tools, std::span<const ToolOfSpan>
             const double z = jaws->z(*mm);
             if ((act.to_z - z) * *mm > -slack_mm) continue;
             report.at_letter(tool.place(act), act.by_w ? 'W' : 'Z')
-                .message(said("The puller goes to Z{}, and by the note the jaws begin at Z{}: it runs into them. "
-                              "Is a digit of Z wrong?",
-                              written(act.to_z), written(static_cast<float>(z))));
+                .message(
+                    said("The puller goes to Z{}, and by the note the jaws begin at Z{}: it runs into them. "
+                         "Is a digit of Z wrong?",
+                         written(act.to_z), written(static_cast<float>(z))));
             return;
         }
     }
@@ -380,10 +381,11 @@ void file(const FileContext& context, Report& report) {
         // Of a width that nobody tells no blade is wider.
         if (!width) {
             if ((pulled - depth) * mm > faced_mm + widest_blade_mm)
-                at().message(said("The bar is drawn {} and a part takes {} of it and the blade's width, to the "
-                                  "part-off at Z{}: it stands far out in front of Z0, where the next tool comes "
-                                  "at rapid, or the puller runs on without it. Is a digit or the point wrong?",
-                                  length(pulled), length(depth), written(bar.off->z)));
+                at().message(
+                    said("The bar is drawn {} and a part takes {} of it and the blade's width, to the "
+                         "part-off at Z{}: it stands far out in front of Z0, where the next tool comes "
+                         "at rapid, or the puller runs on without it. Is a digit or the point wrong?",
+                         length(pulled), length(depth), written(bar.off->z)));
             return;
         }
         const double most = depth + *width / mm;
@@ -434,7 +436,8 @@ extern const Check check{
         "from notes; which tool is the puller from its `kind` or its note. Several pulls for "
         "one part are added "
         "up, and where a called program tells it in its title (PULL 48.5) its one move is held against that. "
-        "A puller that draws with the clamp closed, goes toward the chuck, or goes behind the face of the jaws as "
+        "A puller that draws with the clamp closed, goes toward the chuck, or goes behind the face of the "
+        "jaws as "
         "a note tells it, is told, too. Where "
         "the slide of the second spindle draws the bar, its way is held against what the notes say "
         "of it (PULL 48.5); and of a move with a note of its own (PULLS 48.5) its own way is.",

@@ -130,8 +130,8 @@ void look_at_next_pass(const FileContext& context, std::span<const ToolOfSpan> t
         for (const Act& act : tool.work->acts) {
             if (act.states(Group::feed_mode)) stated = {&tool, &act};
             const auto per_unit = mm_of(act, of_file);
-            if (small.act || stated.act || goes_by_minute(act, context.settings()) || !per_unit || !act.cuts() ||
-                !act.gives_feed)
+            if (small.act || stated.act || goes_by_minute(act, context.settings()) || !per_unit ||
+                !act.cuts() || !act.gives_feed)
                 continue;
             if (act.feed > 0 && act.feed * *per_unit < least_mm_per_minute) small = {&tool, &act};
         }

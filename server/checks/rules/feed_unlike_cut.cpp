@@ -267,8 +267,7 @@ bool goes_in_bore(std::span<const ToolOfSpan> before, const Act& act, double per
 
 /// `drilled_z`: how deep the tools before have drilled on the centre.
 void add_feeds(std::span<const ToolOfSpan> before, const ToolOfSpan& tool, double drilled_z,
-               std::optional<double> of_file, const machine::Settings& settings,
-               std::vector<Feed>& feeds) {
+               std::optional<double> of_file, const machine::Settings& settings, std::vector<Feed>& feeds) {
     const Act* giver = nullptr;
     std::size_t chain = feeds.empty() ? 0 : feeds.back().plunge_chain + 1;
     for (std::size_t i = 0; i < tool.work->acts.size(); ++i) {
@@ -546,41 +545,6 @@ extern const Check check{
     .file = file,
     .examples =
         {
-            // Neither unit nor mode is stated: inches a minute by the feeds over the speeds.
-            {System::A, R"(
-O1
-T0101 (80 DEG TURN)
-G97 S1200 M03
-G00 X1.2 Z.1
-G01 Z-1. F8.4
-X1.3
-G00 X6. Z4.
-T0303 (PART OFF .125)
-G97 S800 M03
-G00 X1.3 Z-1.
-G01 X0 F2.4
-G00 X1.3
-X6. Z4.
-M30
-)"},
-            // So read it tears the blade off.
-            {System::A, R"(
-O1
-T0101 (80 DEG TURN)
-G97 S1200 M03
-G00 X1.2 Z.1
-G01 Z-1. F8.4
-X1.3
-G00 X6. Z4.
-T0303 (PART OFF .125)
-G97 S800 M03
-G00 X1.3 Z-1.
-G01 X0 F24.
-;       ^^^^ warning: feed_unlike_cut
-G00 X1.3
-X6. Z4.
-M30
-)"},
             // Roughing finer than the finish, and a chamfer in front of a cut with ten times its feed.
             {System::A, R"(
 G21 G99
@@ -1142,6 +1106,41 @@ M30
             right_turning_a,
             right_drilling_b,
             right_threading_c,
+            // Neither unit nor mode is stated: inches a minute by the feeds over the speeds.
+            {System::A, R"(
+O1
+T0101 (80 DEG TURN)
+G97 S1200 M03
+G00 X1.2 Z.1
+G01 Z-1. F8.4
+X1.3
+G00 X6. Z4.
+T0303 (PART OFF .125)
+G97 S800 M03
+G00 X1.3 Z-1.
+G01 X0 F2.4
+G00 X1.3
+X6. Z4.
+M30
+)"},
+            // So read it tears the blade off.
+            {System::A, R"(
+O1
+T0101 (80 DEG TURN)
+G97 S1200 M03
+G00 X1.2 Z.1
+G01 Z-1. F8.4
+X1.3
+G00 X6. Z4.
+T0303 (PART OFF .125)
+G97 S800 M03
+G00 X1.3 Z-1.
+G01 X0 F24.
+;       ^^^^ warning: feed_unlike_cut
+G00 X1.3
+X6. Z4.
+M30
+)"},
         },
 };
 

@@ -65,8 +65,7 @@ void sequence(const SequenceContext& context, Report& report) {
         std::string what = direction.surely_unset() ? said("no block has started the {}", title)
                                                     : said("the {} is stopped", title);
         std::string outcome =
-            feeds == Feeds::by_minute
-                ? said("The tool is pushed into a part that stands still and breaks.")
+            feeds == Feeds::by_minute ? said("The tool is pushed into a part that stands still and breaks.")
             : feeds == Feeds::unknown
                 ? said("The machine waits here, or the tool is pushed into a part that stands still.")
                 : said("The feed goes by the turns of the spindle: the machine waits here and does not move, "
@@ -101,44 +100,6 @@ extern const Check check{
     .sequence = sequence,
     .examples =
         {
-            // The mode is not stated, and its signs speak against each other: pulled by the minute, perhaps.
-            {System::A, R"(
-O1
-G21
-T0101 (TURN)
-G97 S900 M03
-G00 X32. Z1.
-G01 Z-30. F0.2
-X36.
-M05
-G28 U0 W0
-T0909 (BAR PULL)
-G00 X0 Z-20.
-G01 Z-32. F500.
-G00 X60.
-G28 U0 W0
-M30
-)"},
-            // With a speed of its own it was to turn.
-            {System::A, R"(
-O1
-G21
-T0101 (TURN)
-G97 S900 M03
-G00 X32. Z1.
-G01 Z-30. F0.2
-X36.
-M05
-G28 U0 W0
-T0909 (BAR PULL)
-G97 S400
-;   ^^^^ warning: feed_with_spindle_stopped
-G00 X0 Z-20.
-G01 Z-32. F500.
-G00 X60.
-G28 U0 W0
-M30
-)"},
             // The lower turret of two: the other program turns the part.
             {System::A, R"(
 G21 G99
@@ -285,6 +246,44 @@ M102
 M30
 )",
              "[[machine]]\nname = \"two turrets\"\npath_numbers = 1000\n"},
+            // The mode is not stated, and its signs speak against each other: pulled by the minute, perhaps.
+            {System::A, R"(
+O1
+G21
+T0101 (TURN)
+G97 S900 M03
+G00 X32. Z1.
+G01 Z-30. F0.2
+X36.
+M05
+G28 U0 W0
+T0909 (BAR PULL)
+G00 X0 Z-20.
+G01 Z-32. F500.
+G00 X60.
+G28 U0 W0
+M30
+)"},
+            // With a speed of its own it was to turn.
+            {System::A, R"(
+O1
+G21
+T0101 (TURN)
+G97 S900 M03
+G00 X32. Z1.
+G01 Z-30. F0.2
+X36.
+M05
+G28 U0 W0
+T0909 (BAR PULL)
+G97 S400
+;   ^^^^ warning: feed_with_spindle_stopped
+G00 X0 Z-20.
+G01 Z-32. F500.
+G00 X60.
+G28 U0 W0
+M30
+)"},
         },
 };
 

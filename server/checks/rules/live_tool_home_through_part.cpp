@@ -1,5 +1,5 @@
-// A milling tool that stands in the side of the part is sent away along Z, through what stands in front of its
-// cut.
+// A milling tool that stands in the side of the part is sent away along Z, through what stands in front of
+// its cut.
 #include "checks/holes.h"
 #include "checks/more_axes.h"
 #include "checks/rule.h"
@@ -12,8 +12,8 @@ namespace turnwright::checks::rules::live_tool_home_through_part {
 
 namespace {
 
-constexpr double unsure_mm = 12;    ///< More than the radius of most end mills
-constexpr double beside_mm = 1;     ///< Beside a radius that a note tells
+constexpr double unsure_mm = 12; ///< More than the radius of most end mills
+constexpr double beside_mm = 1;  ///< Beside a radius that a note tells
 constexpr double least_deep_mm = 0.3;
 constexpr int samples = 40;
 
@@ -62,18 +62,20 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, st
             }
             if (!act.moves()) continue;
             const bool away = (act.motion == MotionKind::rapid || is_return(act.motion)) && act.moves_z &&
-                              !act.moves_x && cut.plunge && cut.along && known(act.from_x) && known(act.from_z);
+                              !act.moves_x && cut.plunge && cut.along && known(act.from_x) &&
+                              known(act.from_z);
             const Cut done = std::exchange(cut, {});
             const auto mm = mm_of(act, of_file);
-            if (!away || !mm || (!is_return(act.motion) && (!known(act.to_z) || act.to_z < act.from_z))) continue;
+            if (!away || !mm || (!is_return(act.motion) && (!known(act.to_z) || act.to_z < act.from_z)))
+                continue;
             // The front of what is turned
             float metal_from = not_known, metal_to = not_known, deepest = 0;
             const float begin = done.z_high, end = is_return(act.motion) ? 0 : std::min(act.to_z, 0.0F);
             for (int i = 1; i < samples; ++i) {
                 const float z = begin + (end - begin) * static_cast<float>(i) / samples;
-                const float turned = cleared_at(program, &act, z, true), all = cleared_at(program, &act, z, false);
-                if (z <= begin || !known(turned) || !known(all) ||
-                    (all - act.from_x) * *mm < least_deep_mm)
+                const float turned = cleared_at(program, &act, z, true),
+                            all = cleared_at(program, &act, z, false);
+                if (z <= begin || !known(turned) || !known(all) || (all - act.from_x) * *mm < least_deep_mm)
                     continue;
                 if (!known(metal_from)) metal_from = z;
                 metal_to = z;
@@ -81,12 +83,13 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, st
             }
             if (!known(metal_from) || metal_to - begin < reach_of(tool, *mm)) continue;
             report.at(tool.place(act))
-                .message(said("The cutter stands at X{0} here, {1} deep in the side of the part, and {2} in front "
-                              "of its cut is metal: along Z it goes through that at rapid. It breaks, and the "
-                              "part with it. Send X out first.",
-                              written(static_cast<float>(x_as_written(act.from_x, context.settings()))),
-                              spoken(std::round(deepest * 1e4) / 1e4),
-                              spoken(std::round((metal_to - begin) * 1e4) / 1e4)))
+                .message(
+                    said("The cutter stands at X{0} here, {1} deep in the side of the part, and {2} in front "
+                         "of its cut is metal: along Z it goes through that at rapid. It breaks, and the "
+                         "part with it. Send X out first.",
+                         written(static_cast<float>(x_as_written(act.from_x, context.settings()))),
+                         spoken(std::round(deepest * 1e4) / 1e4),
+                         spoken(std::round((metal_to - begin) * 1e4) / 1e4)))
                 .related(tool.place(*done.plunge), said("it went in here"));
             return;
         }
@@ -97,9 +100,8 @@ void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(context, tools);
-    for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
-        look_at(context, program, of_file, report);
-    });
+    for_each_main_program(
+        tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, of_file, report); });
 }
 
 } // namespace
@@ -109,12 +111,15 @@ extern const Check check{
     .family = Family::approach,
     .severity = Severity::warning,
     .title = "Cutter sent along Z with X still in the part",
-    .documentation =
-        "A driven tool has gone into the side of the part along X and milled along Z there, as for a keyway or a "
-        "flat, and its next way is along Z alone, with X where it cut: in front of its cut, as the turning tools "
-        "have left the part, stands metal, and the cutter goes through it at rapid. X was to go out first. Cuts "
-        "that are open to the front, work on the face, and metal that the radius of the cutter may have taken "
-        "are left alone.",
+    .documentation = "A driven tool has gone into the side of the part along X and milled along Z there, as "
+                     "for a keyway or a "
+                     "flat, and its next way is along Z alone, with X where it cut: in front of its cut, as "
+                     "the turning tools "
+                     "have left the part, stands metal, and the cutter goes through it at rapid. X was to go "
+                     "out first. Cuts "
+                     "that are open to the front, work on the face, and metal that the radius of the cutter "
+                     "may have taken "
+                     "are left alone.",
     .file = file,
     .examples =
         {

@@ -95,9 +95,8 @@ void file(const FileContext& context, Report& report) {
     if (codes.empty()) return;
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(context, tools);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
-        look_at(program, jumps, codes, of_file, report);
-    });
+    for_each_program(
+        tools, [&](std::span<const ToolOfSpan> program) { look_at(program, jumps, codes, of_file, report); });
 }
 
 } // namespace
@@ -117,52 +116,6 @@ extern const Check check{
     .file = file,
     .examples =
         {
-            // Inches are assumed: cut in as far as X.36, the blade leaves the part on the bar for the next loop.
-            {System::A, R"(
-(M69 CHUCK OPEN  M68 CHUCK CLOSE)
-#500=0
-N10 T0101 (BAR STOP)
-G00 X0 Z.02
-M69
-G04 X2.
-M68
-G00 Z1.
-N20 T0202 (TURN)
-G97 S1000 M03
-G00 X.7 Z.1
-G01 Z-1. F.004
-G00 X1.6
-N30 T0909 (CUT OFF)
-G00 X.7 Z-1.1
-G01 X.36 F.002
-G00 X1.6
-#500=#500+1
-IF[#500LT40]GOTO20
-M30
-)"},
-            {System::A, R"(
-(M69 CHUCK OPEN  M68 CHUCK CLOSE)
-#500=0
-N10 T0101 (BAR STOP)
-G00 X0 Z.02
-M69
-G04 X2.
-M68
-G00 Z1.
-N20 T0202 (TURN)
-G97 S1000 M03
-G00 X.7 Z.1
-G01 Z-1. F.004
-G00 X1.6
-N30 T0909 (CUT OFF)
-G00 X.7 Z-1.1
-G01 X-.02 F.002
-G00 X1.6
-#500=#500+1
-IF[#500LT40]GOTO20
-;^^^^^^^^^^^^^^^^^ warning: loop_leaves_bar_feed_out
-M30
-)"},
             {System::A, R"(
 (M11 COLLET OPEN  M10 COLLET CLOSE)
 G21 G99
@@ -293,6 +246,53 @@ G01 X-.6 F.05
 G00 X40.
 #500=#500+1
 IF[#500LT3]GOTO30
+M30
+)"},
+            // Inches are assumed: cut in as far as X.36, the blade leaves the part on the bar for the next
+            // loop.
+            {System::A, R"(
+(M69 CHUCK OPEN  M68 CHUCK CLOSE)
+#500=0
+N10 T0101 (BAR STOP)
+G00 X0 Z.02
+M69
+G04 X2.
+M68
+G00 Z1.
+N20 T0202 (TURN)
+G97 S1000 M03
+G00 X.7 Z.1
+G01 Z-1. F.004
+G00 X1.6
+N30 T0909 (CUT OFF)
+G00 X.7 Z-1.1
+G01 X.36 F.002
+G00 X1.6
+#500=#500+1
+IF[#500LT40]GOTO20
+M30
+)"},
+            {System::A, R"(
+(M69 CHUCK OPEN  M68 CHUCK CLOSE)
+#500=0
+N10 T0101 (BAR STOP)
+G00 X0 Z.02
+M69
+G04 X2.
+M68
+G00 Z1.
+N20 T0202 (TURN)
+G97 S1000 M03
+G00 X.7 Z.1
+G01 Z-1. F.004
+G00 X1.6
+N30 T0909 (CUT OFF)
+G00 X.7 Z-1.1
+G01 X-.02 F.002
+G00 X1.6
+#500=#500+1
+IF[#500LT40]GOTO20
+;^^^^^^^^^^^^^^^^^ warning: loop_leaves_bar_feed_out
 M30
 )"},
         },

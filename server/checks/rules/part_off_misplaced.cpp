@@ -540,31 +540,6 @@ extern const Check check{
     .works = works,
     .examples =
         {
-            // The unit of what is turned in a loop is assumed as that of the rest.
-            {System::A, R"(
-O1 (BAR LOOP)
-#100=0
-WHILE[#100LT30]DO1
-T0404 (3/8 DRILL)
-G97 S1600 M03
-G00 X0. Z.2
-G74 R.05
-G74 Z-1.54 Q2500 F.006
-G00 Z1.
-G28 U0.
-G28 W0.
-T0808 (.125 PART-OFF)
-G50 S2500
-G96 S350 M03
-G00 X1.1 Z-1.375
-G01 X.36 F.003
-G00 X1.1
-G28 U0.
-G28 W0.
-#100=#100+1
-END1
-M30
-)"},
             // Two digits swapped, and the bar is turned on to behind the right place.
             {System::A, R"(
 G20 G99
@@ -1485,6 +1460,31 @@ M30
             right_turning_a,
             right_drilling_b,
             right_threading_c,
+            // The unit of what is turned in a loop is assumed as that of the rest.
+            {System::A, R"(
+O1 (BAR LOOP)
+#100=0
+WHILE[#100LT30]DO1
+T0404 (3/8 DRILL)
+G97 S1600 M03
+G00 X0. Z.2
+G74 R.05
+G74 Z-1.54 Q2500 F.006
+G00 Z1.
+G28 U0.
+G28 W0.
+T0808 (.125 PART-OFF)
+G50 S2500
+G96 S350 M03
+G00 X1.1 Z-1.375
+G01 X.36 F.003
+G00 X1.1
+G28 U0.
+G28 W0.
+#100=#100+1
+END1
+M30
+)"},
         },
 };
 

@@ -230,7 +230,8 @@ void file(const FileContext& context, Report& report) {
         if (lengths.empty()) lengths = lengths_in(notes.head, false);
         const double z = plunge->from_z;
         const auto place = [&] { return report.at_letter(tool.place(given_by(*tool.work, *plunge)), 'Z'); };
-        if (const auto slip = at_chuck ? digits_swapped(context, tools, notes, lengths, *plunge) : std::nullopt) {
+        if (const auto slip =
+                at_chuck ? digits_swapped(context, tools, notes, lengths, *plunge) : std::nullopt) {
             place().message(
                 said("The notes give the part a length of {} and the blade a width of {}, set on its edge "
                      "at the chuck: that makes Z{}, and Z{} stands here, with two digits changed over. The "

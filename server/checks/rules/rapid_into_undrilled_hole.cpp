@@ -32,7 +32,8 @@ bool is_by_y(std::span<const ToolOfSpan> program, const Hole& hole) {
     return false;
 }
 
-/// The nearest to the axis that a mill has gone to beside this Z: a flat, which ends its radius behind its way.
+/// The nearest to the axis that a mill has gone to beside this Z: a flat, which ends its radius behind its
+/// way.
 float milled_beside(std::span<const ToolOfSpan> program, const Hole& hole, double mm) {
     constexpr double most_radius_mm = 25;
     const auto radius = static_cast<float>(most_radius_mm / mm);
@@ -40,10 +41,12 @@ float milled_beside(std::span<const ToolOfSpan> program, const Hole& hole, doubl
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
             if (&act == hole.act) return milled;
-            if (act.motion != MotionKind::feed || !act.cuts() || !known(act.to_x) || !known(act.to_z)) continue;
+            if (act.motion != MotionKind::feed || !act.cuts() || !known(act.to_x) || !known(act.to_z))
+                continue;
             if (!act.part_stands && act.spindle != machine::Spindle::live) continue;
             const float from = known(act.from_z) ? act.from_z : act.to_z;
-            if (hole.place < std::min(from, act.to_z) - radius || hole.place > std::max(from, act.to_z) + radius)
+            if (hole.place < std::min(from, act.to_z) - radius ||
+                hole.place > std::max(from, act.to_z) + radius)
                 continue;
             if (!known(milled) || act.to_x < milled) milled = act.to_x;
         }

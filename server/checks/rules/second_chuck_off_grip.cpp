@@ -76,9 +76,9 @@ struct NotedFace {
     double place = 0;
     bool stop = false; ///< Or something else than the jaws: these reach over the part then
 };
-/// "B-620. SUB COLLET FACE STANDS AT Z0 OF G54", "E0 = ITS JAW FACE ON Z0", "B-410. = FACES TOUCH", "A-18. FACE
-/// TO FACE", "B-400. = STOP OF CHUCK 2 ON THE FACE", "B-350. ON THE FRONT FACE"; nullopt: no note of the head
-/// tells it, or several.
+/// "B-620. SUB COLLET FACE STANDS AT Z0 OF G54", "E0 = ITS JAW FACE ON Z0", "B-410. = FACES TOUCH", "A-18.
+/// FACE TO FACE", "B-400. = STOP OF CHUCK 2 ON THE FACE", "B-350. ON THE FRONT FACE"; nullopt: no note of the
+/// head tells it, or several.
 std::optional<NotedFace> noted_face(const FileContext& context, const Span& head, char letter) {
     std::optional<NotedFace> found;
     for (const NoteAt& note : notes_between(context.reader(), head.first, head.last)) {
@@ -100,8 +100,9 @@ std::optional<NotedFace> noted_face(const FileContext& context, const Span& head
                     place = minus ? -*number : *number;
             const std::string_view last = i > 0 ? words.at(i - 1) : std::string_view();
             const bool behind_to = last == "TO" && face;
-            jaws = jaws || (word == "TOUCH" && last == "FACES") ||
-                   (word == "FACE" && (last == "JAW" || last == "JAWS" || last == "COLLET" || last == "CHUCK"));
+            jaws =
+                jaws || (word == "TOUCH" && last == "FACES") ||
+                (word == "FACE" && (last == "JAW" || last == "JAWS" || last == "COLLET" || last == "CHUCK"));
             face = face || word == "FACE" || word == "FACES";
             stop = stop || word == "STOP" || word == "ANSCHLAG" || word == "TOPE" || word == "BUTEE";
             on = on || word == "Z0" || word == "TOUCH" || word == "FRONT" || word == "ON" ||
@@ -114,8 +115,8 @@ std::optional<NotedFace> noted_face(const FileContext& context, const Span& head
     return found;
 }
 
-/// How far the jaws reach over the part, as the notes have it, "JAWS 25 DEEP", "JAWS 2 HOLD 11"; nullopt: none
-/// says it. Of several the most.
+/// How far the jaws reach over the part, as the notes have it, "JAWS 25 DEEP", "JAWS 2 HOLD 11"; nullopt:
+/// none says it. Of several the most.
 std::optional<double> noted_grip_depth(const FileContext& context, const Span& head) {
     std::optional<double> depth;
     const auto take = [&](std::string_view word) {
@@ -126,7 +127,8 @@ std::optional<double> noted_grip_depth(const FileContext& context, const Span& h
         const NotedWords words = noted_words(note.text);
         for (std::size_t i = 0; i < words.size(); ++i) {
             if (i > 0 && words.at(i) == "DEEP") take(words.at(i - 1));
-            if (words.at(i) == "HOLD" || words.at(i) == "HOLDS" || words.at(i) == "GRIPS") take(words.at(i + 1));
+            if (words.at(i) == "HOLD" || words.at(i) == "HOLDS" || words.at(i) == "GRIPS")
+                take(words.at(i + 1));
         }
     }
     return depth;
@@ -170,11 +172,12 @@ bool closes_off_face(const FileContext& context, const ClampEvent* before, const
         const auto jaws = noted_grip_depth(context, *head->span);
         if (depth > (inch ? 0.01 : 0.3)) {
             report.at_letter(slide.at.tool->place(*slide.at.act), letter)
-                .message(said("{0}{1} goes {3} beyond {0}{2}, where by the notes the stop of the second chuck "
-                              "stands on the face of the part: the slide runs the stop into the part. Is a "
-                              "digit of {0} wrong?",
-                              letter, written(to->number), written(static_cast<float>(*face)),
-                              spoken(std::round(depth * 1e4) / 1e4)));
+                .message(
+                    said("{0}{1} goes {3} beyond {0}{2}, where by the notes the stop of the second chuck "
+                         "stands on the face of the part: the slide runs the stop into the part. Is a "
+                         "digit of {0} wrong?",
+                         letter, written(to->number), written(static_cast<float>(*face)),
+                         spoken(std::round(depth * 1e4) / 1e4)));
             return true;
         }
         if (-depth < jaws.value_or(unsure)) return false;
@@ -253,7 +256,8 @@ bool closes_before_fed(const ClampEvent& before, const ClampEvent& near, const C
 }
 
 /// The rapid of the approach goes past the place where the slide is fed to.
-bool passes_grip(const ClampEvent* home, const ClampEvent& approach, const ClampEvent& slide, Report& report) {
+bool passes_grip(const ClampEvent* home, const ClampEvent& approach, const ClampEvent& slide,
+                 Report& report) {
     const auto word = [](const ClampEvent& event) { return slide_word(*event.at.tool->work, *event.at.act); };
     const ActWord *rapid = word(approach), *to = word(slide), *from = home ? word(*home) : nullptr;
     if (!rapid || !to || !from || rapid->letter != to->letter || from->letter != to->letter) return false;
@@ -263,11 +267,12 @@ bool passes_grip(const ClampEvent* home, const ClampEvent& approach, const Clamp
     const double start = from->number, goes = to->number - start, came = rapid->number - start;
     if (goes * came <= 0 || std::abs(came) <= std::abs(goes)) return false;
     report.at_letter(approach.at.tool->place(*approach.at.act), rapid->letter)
-        .message(said("The slide of the second spindle goes to {0}{1} at rapid, {3} past {0}{2}, where it is "
-                      "fed to and its chuck closes: it runs into the part or the main chuck. Is a digit of {0} "
-                      "wrong?",
-                      rapid->letter, written(rapid->number), written(to->number),
-                      spoken(std::round((std::abs(came) - std::abs(goes)) * 1e4) / 1e4)))
+        .message(
+            said("The slide of the second spindle goes to {0}{1} at rapid, {3} past {0}{2}, where it is "
+                 "fed to and its chuck closes: it runs into the part or the main chuck. Is a digit of {0} "
+                 "wrong?",
+                 rapid->letter, written(rapid->number), written(to->number),
+                 spoken(std::round((std::abs(came) - std::abs(goes)) * 1e4) / 1e4)))
         .related(slide.at.tool->place(*slide.at.act), said("fed to here"));
     return true;
 }
@@ -296,7 +301,8 @@ void file(const FileContext& context, Report& report) {
                 std::abs(to->number - **grip) <= tolerance) {
                 // Home is where it came from, or goes to behind the take-over.
                 const ClampEvent* home = earlier;
-                for (const ClampEvent* later = &event; later < events.data() + events.size() && !home; ++later)
+                for (const ClampEvent* later = &event; later < events.data() + events.size() && !home;
+                     ++later)
                     if (later->kind == Kind::moves_slide && !later->at.act->gives_feed &&
                         !later->at.act->incremental)
                         home = later;
@@ -323,7 +329,8 @@ extern const Check check{
     .documentation =
         "The chuck closes where the rapid of the slide ends and the slide is fed on behind that; or the note "
         "beside the approach tells how far the face still is (20 BEFORE THE FACE), and "
-        "the slide is fed no farther than that before its chuck closes; or the rapid of the approach goes past the "
+        "the slide is fed no farther than that before its chuck closes; or the rapid of the approach goes "
+        "past the "
         "place that the slide is fed to; or a note of the head tells where its jaws or the stop in its chuck "
         "stand at the face (B-400. = STOP ON THE FACE); or a note tells where the slide of "
         "the second spindle stands when its chuck grips the "
@@ -334,38 +341,6 @@ extern const Check check{
     .file = file,
     .examples =
         {
-            // Inches are assumed: a tenth beyond the stop is no rounding.
-            {System::A, R"(
-(M110/M111 CHUCK 2 CLOSE/OPEN)
-(B0 HOME, B-15.75 = STOP OF CHUCK 2 ON THE FACE)
-T0101
-G97 S800 M03
-G00 X1.75 Z.1
-G01 X-.06 F.008
-M05
-M111
-G00 B-13.5
-G98 G01 B-15.85 F12.
-;       ^^^^^^^ warning: second_chuck_off_grip
-M110
-G99
-M30
-)"},
-            {System::A, R"(
-(M110/M111 CHUCK 2 CLOSE/OPEN)
-(B0 HOME, B-15.75 = STOP OF CHUCK 2 ON THE FACE)
-T0101
-G97 S800 M03
-G00 X1.75 Z.1
-G01 X-.06 F.008
-M05
-M111
-G00 B-13.5
-G98 G01 B-15.73 F12.
-M110
-G99
-M30
-)"},
             {System::A, R"(
 (B0 = HOME, B-410. = FACES TOUCH)
 (M15 SUB COLLET OPEN, M16 SUB COLLET SHUT)
@@ -587,6 +562,38 @@ M30
             right_turning_a,
             right_drilling_b,
             right_threading_c,
+            // Inches are assumed: a tenth beyond the stop is no rounding.
+            {System::A, R"(
+(M110/M111 CHUCK 2 CLOSE/OPEN)
+(B0 HOME, B-15.75 = STOP OF CHUCK 2 ON THE FACE)
+T0101
+G97 S800 M03
+G00 X1.75 Z.1
+G01 X-.06 F.008
+M05
+M111
+G00 B-13.5
+G98 G01 B-15.85 F12.
+;       ^^^^^^^ warning: second_chuck_off_grip
+M110
+G99
+M30
+)"},
+            {System::A, R"(
+(M110/M111 CHUCK 2 CLOSE/OPEN)
+(B0 HOME, B-15.75 = STOP OF CHUCK 2 ON THE FACE)
+T0101
+G97 S800 M03
+G00 X1.75 Z.1
+G01 X-.06 F.008
+M05
+M111
+G00 B-13.5
+G98 G01 B-15.73 F12.
+M110
+G99
+M30
+)"},
         },
 };
 

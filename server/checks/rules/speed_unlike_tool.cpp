@@ -632,30 +632,6 @@ extern const Check check{
     .file = file,
     .examples =
         {
-            // A tiny part whose unit is not stated: it is assumed by its speeds.
-            {System::A, R"(
-O1
-T0101
-G50 S8000
-G97 S5000 M03
-G00 X6.5 Z.5
-G01 X4. F.02
-Z-12.5
-X6.5
-G00 X20. Z20.
-M30
-)"},
-            // The unit is stated further down, for what follows it: F.2 above is none in inches.
-            {System::A, R"(
-O1
-T0101
-G97 S900 M03
-G00 X31.75 Z2.5
-G01 Z-20. F.2
-G20
-G00 X3.
-M30
-)"},
             // A thread with a digit lost, and one that is slow for its lead's sake.
             {System::C, R"(
 G71 G90 G95
@@ -1303,6 +1279,30 @@ M30
             right_turning_a,
             right_drilling_b,
             right_threading_c,
+            // A tiny part whose unit is not stated: it is assumed by its speeds.
+            {System::A, R"(
+O1
+T0101
+G50 S8000
+G97 S5000 M03
+G00 X6.5 Z.5
+G01 X4. F.02
+Z-12.5
+X6.5
+G00 X20. Z20.
+M30
+)"},
+            // The unit is stated further down, for what follows it: F.2 above is none in inches.
+            {System::A, R"(
+O1
+T0101
+G97 S900 M03
+G00 X31.75 Z2.5
+G01 Z-20. F.2
+G20
+G00 X3.
+M30
+)"},
         },
 };
 

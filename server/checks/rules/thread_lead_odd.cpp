@@ -153,7 +153,8 @@ struct Looker {
             if (named && is_other(*lead, named->lead_mm)) {
                 told = true;
                 const double wanted =
-                    named->lead_mm * (act.taps() && goes_by_minute(act, context.settings()) ? act.speed : 1) / per_unit;
+                    named->lead_mm * (act.taps() && goes_by_minute(act, context.settings()) ? act.speed : 1) /
+                    per_unit;
                 const std::string name =
                     named->name.empty()
                         ? said("{} threads an inch", spoken(motion::mm_per_inch / named->lead_mm))
@@ -182,9 +183,10 @@ struct Looker {
                          written(act.feed), *lead));
                 continue;
             }
-            const auto swapped = !named && act.taps() && act.gives_feed && !goes_by_minute(act, context.settings())
-                                     ? tap_lead_with_swapped_digits(act.feed, per_unit)
-                                     : std::nullopt;
+            const auto swapped =
+                !named && act.taps() && act.gives_feed && !goes_by_minute(act, context.settings())
+                    ? tap_lead_with_swapped_digits(act.feed, per_unit)
+                    : std::nullopt;
             if (swapped) {
                 told = true;
                 at_feed(tool, act).message(
@@ -255,43 +257,6 @@ extern const Check check{
     .file = file,
     .examples =
         {
-            // The mode is not stated: by the minute, as the feeds of the program are.
-            {System::A, R"(
-O1
-G20
-T0101 (80 DEG TURN)
-G97 S1200 M03
-G00 X1.2 Z.1
-G01 Z-1. F15.
-X1.3
-G00 X6. Z4.
-T0303 (TAP 1/4-20)
-G97 S400 M03
-G00 X0 Z.2
-G84 Z-.6 F20.
-G80
-G00 X6. Z4.
-M30
-)"},
-            // So read it is another lead.
-            {System::A, R"(
-O1
-G20
-T0101 (80 DEG TURN)
-G97 S1200 M03
-G00 X1.2 Z.1
-G01 Z-1. F15.
-X1.3
-G00 X6. Z4.
-T0303 (TAP 1/4-20)
-G97 S400 M03
-G00 X0 Z.2
-G84 Z-.6 F25.
-;        ^^^^ warning: thread_lead_odd
-G80
-G00 X6. Z4.
-M30
-)"},
             {System::A, R"(
 G21 G99
 T0404
@@ -584,6 +549,43 @@ M30
             right_turning_a,
             right_drilling_b,
             right_threading_c,
+            // The mode is not stated: by the minute, as the feeds of the program are.
+            {System::A, R"(
+O1
+G20
+T0101 (80 DEG TURN)
+G97 S1200 M03
+G00 X1.2 Z.1
+G01 Z-1. F15.
+X1.3
+G00 X6. Z4.
+T0303 (TAP 1/4-20)
+G97 S400 M03
+G00 X0 Z.2
+G84 Z-.6 F20.
+G80
+G00 X6. Z4.
+M30
+)"},
+            // So read it is another lead.
+            {System::A, R"(
+O1
+G20
+T0101 (80 DEG TURN)
+G97 S1200 M03
+G00 X1.2 Z.1
+G01 Z-1. F15.
+X1.3
+G00 X6. Z4.
+T0303 (TAP 1/4-20)
+G97 S400 M03
+G00 X0 Z.2
+G84 Z-.6 F25.
+;        ^^^^ warning: thread_lead_odd
+G80
+G00 X6. Z4.
+M30
+)"},
         },
 };
 

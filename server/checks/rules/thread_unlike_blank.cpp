@@ -411,31 +411,6 @@ extern const Check check{
     .works = works,
     .examples =
         {
-            // The unit of what is turned in a loop is assumed as that of the rest.
-            {System::A, R"(
-O1
-#100=0
-WHILE[#100LT3]DO1
-T0202 (TURN)
-G97 S900 M03
-G00 X.9 Z.2
-G01 X.75 F.008
-Z-.75
-X.9
-T0707 (3/4-16 THREAD)
-G97 S800 M03
-G00 X1. Z.3
-G92 X.735 Z-.6 F.0625
-X.72
-X.705
-X.69
-X.68
-X.6733
-G00 X5. Z5.
-#100=#100+1
-END1
-M30
-)"},
             // The way off the groove is lost.
             {System::A, R"(
 G21 G99
@@ -734,6 +709,31 @@ M30
             right_turning_a,
             right_drilling_b,
             right_threading_c,
+            // The unit of what is turned in a loop is assumed as that of the rest.
+            {System::A, R"(
+O1
+#100=0
+WHILE[#100LT3]DO1
+T0202 (TURN)
+G97 S900 M03
+G00 X.9 Z.2
+G01 X.75 F.008
+Z-.75
+X.9
+T0707 (3/4-16 THREAD)
+G97 S800 M03
+G00 X1. Z.3
+G92 X.735 Z-.6 F.0625
+X.72
+X.705
+X.69
+X.68
+X.6733
+G00 X5. Z5.
+#100=#100+1
+END1
+M30
+)"},
         },
 };
 

@@ -46,8 +46,8 @@ std::vector<Change> changes_in(const LandmarkContext& context) {
                 z = before->facts->machine_z_mm;
             }
             if (stand != Stand::unmoved)
-                changes.push_back(
-                    {&span, stand, facts.call_from_x_radius, facts.call_from_z, x, z, facts.call_may_be_in_inch});
+                changes.push_back({&span, stand, facts.call_from_x_radius, facts.call_from_z, x, z,
+                                   facts.call_may_be_in_inch});
         }
         before = &span;
     }
@@ -167,67 +167,6 @@ extern const Check check{
     .landmarks = landmarks,
     .examples =
         {
-            // In inches, as is assumed, this is far off.
-            {System::B, R"(
-O1
-G92 S2500
-T0101 (TURN)
-G97 S1000 M03
-G00 X1.2 Z.1
-G01 Z-1. F.006
-X1.3
-G00 X6. Z4.
-T0202 (TURN)
-G97 S1000 M03
-G00 X1.2 Z.1
-G01 Z-1. F.006
-X1.3
-G28 U0 W0
-T0303 (TURN)
-G97 S1000 M03
-G00 X1.1 Z.1
-G01 Z-1. F.006
-X1.3
-G28 U0 W0
-T0404 (TURN)
-G97 S1000 M03
-G00 X1. Z.1
-G01 Z-1. F.006
-X1.3
-G28 U0 W0
-M30
-)"},
-            // And this is near in either unit.
-            {System::B, R"(
-O1
-G92 S2500
-T0101 (TURN)
-G97 S1000 M03
-G00 X1.2 Z.1
-G01 Z-1. F.006
-X1.3
-G00 X2. Z1.
-T0202
-;^^^^ warning: tool_change_off_position (TURN)
-G97 S1000 M03
-G00 X1.2 Z.1
-G01 Z-1. F.006
-X1.3
-G28 U0 W0
-T0303 (TURN)
-G97 S1000 M03
-G00 X1.1 Z.1
-G01 Z-1. F.006
-X1.3
-G28 U0 W0
-T0404 (TURN)
-G97 S1000 M03
-G00 X1. Z.1
-G01 Z-1. F.006
-X1.3
-G28 U0 W0
-M30
-)"},
             // Measured, and on with the same tool.
             {System::A, R"(
 G21 G99 G97 S500 M03
@@ -345,6 +284,67 @@ M30
             right_turning_a,
             right_drilling_b,
             right_threading_c,
+            // In inches, as is assumed, this is far off.
+            {System::B, R"(
+O1
+G92 S2500
+T0101 (TURN)
+G97 S1000 M03
+G00 X1.2 Z.1
+G01 Z-1. F.006
+X1.3
+G00 X6. Z4.
+T0202 (TURN)
+G97 S1000 M03
+G00 X1.2 Z.1
+G01 Z-1. F.006
+X1.3
+G28 U0 W0
+T0303 (TURN)
+G97 S1000 M03
+G00 X1.1 Z.1
+G01 Z-1. F.006
+X1.3
+G28 U0 W0
+T0404 (TURN)
+G97 S1000 M03
+G00 X1. Z.1
+G01 Z-1. F.006
+X1.3
+G28 U0 W0
+M30
+)"},
+            // And this is near in either unit.
+            {System::B, R"(
+O1
+G92 S2500
+T0101 (TURN)
+G97 S1000 M03
+G00 X1.2 Z.1
+G01 Z-1. F.006
+X1.3
+G00 X2. Z1.
+T0202
+;^^^^ warning: tool_change_off_position (TURN)
+G97 S1000 M03
+G00 X1.2 Z.1
+G01 Z-1. F.006
+X1.3
+G28 U0 W0
+T0303 (TURN)
+G97 S1000 M03
+G00 X1.1 Z.1
+G01 Z-1. F.006
+X1.3
+G28 U0 W0
+T0404 (TURN)
+G97 S1000 M03
+G00 X1. Z.1
+G01 Z-1. F.006
+X1.3
+G28 U0 W0
+M30
+)"},
         },
 };
 

@@ -100,9 +100,10 @@ void file(const FileContext& context, Report& report) {
         }
         if (is_round(listed) && !is_round(tool.own->kind) && works_on_centre(*tool.work)) continue;
         // The note stands above the work of the tool before, which the span begins with.
-        const bool of_before = std::any_of(tool.work->acts.begin(), tool.work->acts.end(), [&](const Act& act) {
-            return tool.place(act) < tool.span->sequence->tool_call && kind_by_work(act) != Kind::none;
-        });
+        const bool of_before =
+            std::any_of(tool.work->acts.begin(), tool.work->acts.end(), [&](const Act& act) {
+                return tool.place(act) < tool.span->sequence->tool_call && kind_by_work(act) != Kind::none;
+            });
         if (!by_work && !of_before && tool.own->kind != Kind::stop && !may_do(listed, tool.own->kind) &&
             !comes_later(tools, tool, tool.own->kind))
             tell(tool, tool.own->kind, tool.span->sequence->tool_call);
