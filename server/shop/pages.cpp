@@ -111,29 +111,30 @@ std::string schema_json() {
 }
 
 std::string page_markdown() {
-    std::string page = "# The shop file\n\n"
-                       "Written from the server's own table of keys; change the table, not this page.\n\n"
-                       "`turnwright.toml` tells the server about the machines, the turret and the habits of "
-                       "one shop. Put it in the "
-                       "folder of the programs or in any folder above it, up to the folder that is open in "
-                       "the editor: the nearest "
-                       "one counts. It is [TOML](https://toml.io), and every key may be left out. What is "
-                       "left out is unknown, and "
-                       "what needs it is not checked, or is said to be unknown, or assumed with its reason where "
-                       "the program has evidence for it. A value that is wrong is shown in "
-                       "the file and counts as left out.\n\n"
-                       "Limits in this file make warnings; they do not make a machine safe. Keep to the "
-                       "limits marked on chuck, "
-                       "jaws and machine, and prove out every program (dry run, single block, reduced rapid) "
-                       "by a qualified person "
-                       "and by the shop's own rules.\n\n"
-                       "## Which machine\n\n"
-                       "With one `[[machine]]` every program runs on it. With several, a program runs on the "
-                       "one whose `name` it "
-                       "gives, else on the one whose `folders` hold it (the longest match), else on the "
-                       "first without `folders`, "
-                       "else on one of which nothing is known.\n\n"
-                       "## Example\n\n```toml\n";
+    std::string page =
+        "# The shop file\n\n"
+        "Written from the server's own table of keys; change the table, not this page.\n\n"
+        "`turnwright.toml` tells the server about the machines, the turret and the habits of "
+        "one shop. Put it in the "
+        "folder of the programs or in any folder above it, up to the folder that is open in "
+        "the editor: the nearest "
+        "one counts. It is [TOML](https://toml.io), and every key may be left out. What is "
+        "left out is unknown, and "
+        "what needs it is not checked, or is said to be unknown, or assumed with its reason where "
+        "the program has evidence for it. A value that is wrong is shown in "
+        "the file and counts as left out.\n\n"
+        "Limits in this file make warnings; they do not make a machine safe. Keep to the "
+        "limits marked on chuck, "
+        "jaws and machine, and prove out every program (dry run, single block, reduced rapid) "
+        "by a qualified person "
+        "and by the shop's own rules.\n\n"
+        "## Which machine\n\n"
+        "With one `[[machine]]` every program runs on it. With several, a program runs on the "
+        "one whose `name` it "
+        "gives, else on the one whose `folders` hold it (the longest match), else on the "
+        "first without `folders`, "
+        "else on one of which nothing is known.\n\n"
+        "## Example\n\n```toml\n";
     page += example();
     page += "```\n\n## At the top\n";
     write_keys(page, {&units_key()});
