@@ -3,20 +3,13 @@
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
 #include "checks/tool_of_work.h"
-#include "text/letters.h"
+#include "text/capitals.h"
 
 #include <algorithm>
-#include <cctype>
 
 namespace turnwright::checks {
 
 namespace {
-
-std::string in_capitals(std::string_view text) {
-    std::string out(text);
-    for (char& c : out) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
-    return out;
-}
 
 /// From behind a station to the next one; a slash between digits is a fraction.
 std::string_view entry_from(std::string_view note, std::size_t at) {
@@ -44,7 +37,7 @@ void take(NotedBlade& blade, std::string_view entry, double mm_per_unit, bool is
 std::vector<std::string> listed_of(const machine::Reader& reader, const Span& head, int station) {
     std::vector<std::string> entries;
     for (const NoteAt& at : notes_between(reader, head.first, head.last)) {
-        const std::string note = in_capitals(at.text);
+        const std::string note = text::in_capitals(at.text);
         for (std::size_t t = note.find('T'); t != std::string::npos; t = note.find('T', t + 1)) {
             std::size_t end = t + 1;
             while (end < note.size() && text::is_digit(note[end])) ++end;
@@ -83,7 +76,7 @@ NotedBlade noted_blade(const machine::Reader& reader, std::span<const Span> span
         }
     for (const std::string& entry : entries) take(blade, entry, mm_per_unit, false);
     for (const NoteAt& at : notes_between(reader, own.first, own.last))
-        take(blade, in_capitals(at.text), mm_per_unit, true);
+        take(blade, text::in_capitals(at.text), mm_per_unit, true);
     return blade;
 }
 

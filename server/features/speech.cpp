@@ -2,6 +2,7 @@
 #include "language/said.h"
 
 #include "checks/checks.h"
+#include "text/capitals.h"
 #include "text/letters.h"
 
 #include <algorithm>
@@ -220,8 +221,7 @@ std::string aligned(const std::vector<std::pair<std::string, std::string>>& rows
 }
 
 std::string in_capitals(std::string text) {
-    for (char& c : text) c = text::upper(c);
-    return text;
+    return text::in_capitals(text);
 }
 
 } // namespace turnwright::features

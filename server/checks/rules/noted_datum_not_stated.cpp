@@ -6,6 +6,7 @@
 #include "checks/rule.h"
 #include "language/said.h"
 #include "machine/whole_number.h"
+#include "text/capitals.h"
 #include "text/letters.h"
 
 #include <algorithm>
@@ -85,8 +86,7 @@ void look_at(const FileContext& context, const machine::ProgramPart& program, Re
 }
 
 bool names_second_side(std::string_view text) {
-    std::string upper(text);
-    for (char& c : upper) c = text::upper(c);
+    const std::string upper = text::in_capitals(text);
     for (std::string_view word :
          {"SECOND", "BACK", "SUB", "REAR", "2ND", "COUNTER", "RUECKSEITE", "MIRRORED", "SPINDLE 2", "S2 "})
         if (upper.find(word) != std::string::npos) return true;

@@ -4,6 +4,7 @@
 #include "checks/slips.h"
 #include "checks/tool_of_work.h"
 #include "language/said.h"
+#include "text/capitals.h"
 
 #include <algorithm>
 #include <cctype>
@@ -47,8 +48,7 @@ std::string notes_of(const WorksContext& context, std::size_t span) {
         for (const syntax::Item& item : context.reader.items(*at))
             if (item.kind == syntax::ItemKind::note)
                 text += std::string(context.reader.line(*at).text_of(item)) + " ";
-    for (char& c : text) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
-    return text;
+    return text::in_capitals(text);
 }
 
 bool names(const std::string& text, std::span<const std::string_view> words) {

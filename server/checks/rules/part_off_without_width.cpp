@@ -5,6 +5,7 @@
 #include "checks/slips.h"
 #include "checks/tool_notes.h"
 #include "language/said.h"
+#include "text/capitals.h"
 
 #include <algorithm>
 #include <cctype>
@@ -152,8 +153,7 @@ void add_length_of_variable(const FileContext& context, const ToolOfSpan& tool,
     for (const Span& span : context.spans()) {
         if (span.sequence || span.program != tool.span->program) continue;
         for (const NoteAt& at : notes_between(context.reader(), span.first, span.last)) {
-            std::string note(at.text);
-            for (char& c : note) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+            const std::string note = text::in_capitals(at.text);
             if (!speaks_of(note, {"LONGUEUR TOTAL", "TOTAL LENGTH", "OVERALL LENGTH", "PART LENGTH",
                                   "GESAMTLAENGE", "TEILLAENGE", "LUNGHEZZA TOTALE", "LUNGHEZZA PEZZO",
                                   "LONGITUD TOTAL", "LONGITUD PIEZA", "LARGO TOTAL"}))
