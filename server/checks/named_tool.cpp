@@ -343,7 +343,7 @@ std::vector<std::string> threads_in(const NoteWords& all) {
             motion::thread_size("#" + name))
             name.insert(0, "#");
         if (i + 1 < words.size())
-            for (std::string_view with : {"UNF", "UNC", "UN", "NPT", "BSP"})
+            for (std::string_view with : {"UNF", "UNC", "UN", "NPT", "BSP", "ACME"})
                 if (words[i + 1].starts_with(with)) {
                     name += " " + words[i + 1];
                     behind = i + 2;

@@ -19,10 +19,12 @@ constexpr std::pair<std::string_view, int> numerals[] = {
 constexpr std::string_view grooves[] = {"GROOVE",    "GROOVES",  "NUT",  "NUTEN",  "NUTE",   "RILLEN",
                                         "EINSTICHE", "GOLA",     "GOLE", "GORGES", "GORGE",  "RANURAS",
                                         "CANALES",   "RECESSES", "FINS", "RIPPEN", "GROEVEN"};
-constexpr std::string_view pieces[] = {"PCS",     "PIECES", "PIECE",  "PINS",   "PARTS",    "RINGS",
-                                       "SPACERS", "DOWELS", "STK",    "STUECK", "STUCK",    "TEILE",
-                                       "RINGE",   "PEZZI",  "PIEZAS", "OFF",    "SCHEIBEN", "WASHERS",
-                                       "BUSHES",  "NUTS",   "SCREWS", "BOLTS"};
+constexpr std::string_view pieces[] = {
+    "PCS",      "PIECES",  "PIECE",   "PINS",       "PARTS",     "RINGS",     "SPACERS", "DOWELS",
+    "STK",      "STUECK",  "STUCK",   "TEILE",      "RINGE",     "PEZZI",     "PIEZAS",  "OFF",
+    "SCHEIBEN", "WASHERS", "BUSHES",  "NUTS",       "SCREWS",    "BOLTS",     "ANELLI",  "ANNEAUX",
+    "ANILLOS",  "BAGUES",  "BUCHSEN", "DISCHI",     "DISCOS",    "RONDELLES", "BOLZEN",  "STIFTE",
+    "COLLARS",  "PLUGS",   "SLEEVES", "CASQUILLOS", "ARANDELAS", "PERNI",     "DISCS",   "BUSHINGS"};
 
 std::optional<int> counter(std::string_view word) {
     for (auto [name, number] : numerals)

@@ -285,6 +285,27 @@ const Unified* take_decimal_size(std::string_view& text) {
     return row;
 }
 
+/// "1-5ACME", "3/4-6ACME-2G": general purpose (ASME B1.5, from memory: height half a pitch and 0.010 in of
+/// clearance, 0.005 from 10 threads per inch on; 1-5 ACME-2G has 0.780 in the screw, 0.800 and 1.020 in the
+/// nut).
+std::optional<ThreadSize> acme_size(std::string_view text) {
+    const Unified* row = take_size(unified, text);
+    if (!row) row = take_decimal_size(text);
+    if (!row || !text.starts_with('-')) return std::nullopt;
+    text.remove_prefix(1);
+    const auto threads = take_number(text);
+    if (!threads || *threads < 1 || *threads > 16 || !text.starts_with("ACME")) return std::nullopt;
+    text.remove_prefix(4);
+    const bool has_class =
+        text.size() == 3 && text[0] == '-' && is_digit(text[1]) && (text[2] == 'G' || text[2] == 'C');
+    if (!text.empty() && !has_class) return std::nullopt;
+    const double major = row->diameter_inch * mm_per_inch, pitch = mm_per_inch / *threads;
+    const double clearance = (*threads < 10 ? 0.010 : 0.005) * mm_per_inch, height = pitch / 2 + clearance;
+    if (pitch > 0.4 * major) return std::nullopt;
+    return ThreadSize{major,  pitch, major - pitch / 2, major - pitch, major - pitch - 2 * clearance, height,
+                      height, 29};
+}
+
 std::optional<ThreadSize> unified_size(std::string_view text) {
     const Unified* row = take_size(unified, text);
     const bool is_decimal = !row;
@@ -324,6 +345,7 @@ std::optional<ThreadSize> thread_size(std::string_view name) {
         return ThreadSize{pipe->major_mm, pitch, pipe->major_mm - height, minor, minor, height, height, 55};
     }
     if (const auto thread = metric(text)) return size_of(thread->diameter_mm, thread->lead_mm.pitch);
+    if (const auto acme = acme_size(text)) return acme;
     return unified_size(text);
 }
 

@@ -190,6 +190,30 @@ TEST_CASE("Trapezoidal threads, with more starts and left-handed") {
     CHECK(thread_size("M10x1.25 LH")->minor_outside_mm == thread_size("M10x1.25")->minor_outside_mm);
 }
 
+TEST_CASE("Acme threads") {
+    // ASME B1.5, general purpose, class 2G, basic sizes and least and most of screw and nut, from memory.
+    struct Row {
+        const char* name;
+        double pitch_diameter, screw_minor, nut_minor, nut_major; ///< Inches
+    };
+    for (const Row& row :
+         {Row{"1-5 ACME-2G", 0.9, 0.78, 0.8, 1.02}, Row{"1/2-10 ACME", 0.45, 0.39, 0.4, 0.51},
+          Row{"3/4-6 Acme", 0.6667, 0.5633, 0.5833, 0.77}}) {
+        INFO(row.name);
+        const auto size = thread_size(row.name);
+        REQUIRE(size);
+        CHECK(size->pitch_diameter_mm == Approx(row.pitch_diameter * 25.4).margin(0.002));
+        CHECK(size->minor_outside_mm == Approx(row.screw_minor * 25.4).margin(0.002));
+        CHECK(size->minor_inside_mm == Approx(row.nut_minor * 25.4).margin(0.002));
+        CHECK(size->minor_inside_mm + 2 * size->depth_inside_mm ==
+              Approx(row.nut_major * 25.4).margin(0.002));
+        CHECK(size->flank_angle_deg == 29);
+    }
+    CHECK(is_left_hand("1-5 ACME-2G-LH"));
+    for (const char* name : {"ACME", "1 ACME", "1-5 STUB ACME", "1-40 ACME", "1/4-2 ACME", "1-5 ACME 7"})
+        CHECK_FALSE(thread_size(name));
+}
+
 TEST_CASE("Metric threads with more starts") {
     // ISO 965-1: Ph for the lead, P for the pitch, from memory.
     for (const char* name :

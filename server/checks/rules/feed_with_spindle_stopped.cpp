@@ -35,7 +35,7 @@ Feeds feeds_of(const Step& step, const machine::Settings& settings) {
 
 void sequence(const SequenceContext& context, Report& report) {
     const Step* speed = nullptr; ///< The block with S behind the last stop: M03 is missing there
-    bool speed_given = false, machine_codes = false, other_axis = false;
+    bool speed_given = false, machine_codes = false, other_axis = false, may_be_skipped = false;
     const shop::Tool* tool = context.tool >= 0 ? context.shop.tool(context.tool) : nullptr;
     if (tool && (tool->kind == shop::ToolKind::bar_puller || tool->kind == shop::ToolKind::live)) return;
     for (const Step& step : context.steps) {
@@ -47,6 +47,13 @@ void sequence(const SequenceContext& context, Report& report) {
         // M05 in the block of a move acts behind it.
         bool stopped = (direction.is(Meaning::spindle_stop) && !step.gives(Meaning::spindle_stop)) ||
                        direction.surely_unset();
+        // Of the ways that a block with / parts both are gone, and on one of them it stands for certain. What
+        // a condition asks may be known to be so.
+        may_be_skipped |= step.deleted;
+        const bool on_a_way = !stopped && may_be_skipped && direction.why == Why::known &&
+                              !direction.known() && direction.possible != 0 &&
+                              direction.may_be(Meaning::spindle_stop);
+        stopped = stopped || on_a_way;
         other_axis |= step.moves_other;
         const std::optional<machine::Spindle> spindle = step.after->spoken_to();
         if (!spindle || *spindle == machine::Spindle::live) continue; // Another rule tells that
@@ -63,7 +70,8 @@ void sequence(const SequenceContext& context, Report& report) {
         if ((feeds != Feeds::by_turn && !speed_given) || machine_codes) continue;
         const std::string_view title = machine::spindle_title(*spindle);
         std::string what = direction.surely_unset() ? said("no block has started the {}", title)
-                                                    : said("the {} is stopped", title);
+                           : on_a_way ? said("on one of the ways that lead here the {} is stopped", title)
+                                      : said("the {} is stopped", title);
         std::string outcome =
             feeds == Feeds::by_minute ? said("The tool is pushed into a part that stands still and breaks.")
             : feeds == Feeds::unknown
@@ -96,7 +104,8 @@ extern const Check check{
         "nor "
         "live tools, rigid taps and C axis work, nor a spindle that was never started in a program with "
         "waits "
-        "above: the program of another turret may have started it.",
+        "above: the program of another turret may have started it. Where the sequence has a block with /, "
+        "one of its two ways is enough.",
     .sequence = sequence,
     .examples =
         {
@@ -156,6 +165,45 @@ M05
 G00 X30. Z5.
 G78 X28. Z-20. F1.5
 ;^^ warning: feed_with_spindle_stopped
+M30
+)"},
+            // Where the block with / is skipped it turns, else the stop stands.
+            {System::A, R"(
+G20 G99
+T0303
+G97 S1400 M03
+G00 X1.5 Z.1
+/GOTO60
+G01 X1.272 F.005
+Z-.25
+G00 X1.4
+M05
+M00 (MEASURE)
+N60 G00 X1.5 Z.08
+G96 S480
+;   ^^^^ warning: feed_with_spindle_stopped
+G01 X1.25 F.005
+Z-.5
+G00 X4.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0303
+G97 S1400 M03
+G00 X1.5 Z.1
+/GOTO60
+G01 X1.272 F.005
+Z-.25
+G00 X1.4
+M05
+M00 (MEASURE)
+G97 S1400 M03
+N60 G00 X1.5 Z.08
+G96 S480
+G01 X1.25 F.005
+Z-.5
+G00 X4.
 M30
 )"},
             // Bar pull by the minute with the spindle stopped.

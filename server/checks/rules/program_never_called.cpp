@@ -119,10 +119,10 @@ void file(const FileContext& context, Report& report) {
     if (!calls) return;
     std::set<std::int32_t> called;
     for (const Call& call : *calls) called.insert(call.number);
-    for (std::int32_t number : called)
-        if (std::none_of(programs.begin(), programs.end(),
-                         [&](const machine::ProgramPart& program) { return program.number == number; }))
-            return; // One that is not there: that is told, and may be a wrong number for this one
+    std::set<std::int32_t> written;
+    for (const machine::ProgramPart& program : programs) written.insert(program.number);
+    if (!std::includes(written.begin(), written.end(), called.begin(), called.end()))
+        return; // One that is not there: that is told, and may be a wrong number for this one
     const machine::ProgramPart* never = nullptr;
     std::size_t found = 0, used = 0;
     for (std::size_t i = 1; i < programs.size(); ++i) {

@@ -1,6 +1,5 @@
 // A tool on the centre goes in a rapid where nothing has drilled.
-#include "checks/acts.h"
-#include "checks/works.h"
+#include "checks/tool_of_work.h"
 #include "language/said.h"
 
 #include <algorithm>
@@ -95,9 +94,76 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
     }
 }
 
+/// How far a hole is open by so much, on radius.
+struct Opened {
+    double radius = 0, z = 0;
+};
+
+/// A drill or reamer comes by rapid into a hole that is narrower than it from some place on.
+void look_at_sizes(const WorksContext& context, const Workpiece& part, Report& report) {
+    constexpr double same_mm = 0.04; ///< On radius: what sizes of a drill are rounded by
+    std::vector<Opened> opened;
+    for (const Work* work : part.works) {
+        const bool has_cuts =
+            std::any_of(work->legs.begin(), work->legs.end(), [](const Leg& leg) { return leg.cuts(); });
+        if (!has_cuts || work->driven_tool || work->where == Work::Where::outside) continue;
+        const double mm = work->unit_mm;
+        if (work->where == Work::Where::inside) {
+            for (const Leg& leg : work->legs) {
+                if (!leg.cuts()) continue;
+                if (!leg.known) return;
+                opened.push_back({std::min(leg.from.x_radius_mm, leg.to.x_radius_mm), leg.to.z_mm});
+            }
+            continue;
+        }
+        if (work->where != Work::Where::on_centre) return; // It may have opened the hole
+        const NamedTool* tool = tool_of_work(
+            context, *work, [&](const NamedTool& named) { return named.diameter_mm(mm).has_value(); });
+        const NamedTool* kind = tool_of_work(
+            context, *work, [](const NamedTool& named) { return named.kind != NamedTool::Kind::none; });
+        if (kind && (kind->kind == NamedTool::Kind::centre || kind->kind == NamedTool::Kind::tap ||
+                     kind->kind == NamedTool::Kind::stop))
+            continue;
+        if (!tool) return; // How wide it drills is not known
+        const double radius = *tool->diameter_mm(mm) / mm / 2;
+        double narrower = 0, open = 0, deepest = 0;
+        for (const Opened& hole : opened) {
+            deepest = std::min(deepest, hole.z);
+            if (hole.radius > radius - same_mm / mm) open = std::min(open, hole.z);
+        }
+        for (const Leg& leg : work->legs) {
+            if (leg.cuts() && !leg.known) return;
+            if (!leg.arrives || leg.kind == Leg::Kind::home || leg.to.x_radius_mm != 0) continue;
+            const double z = leg.to.z_mm;
+            if (leg.cuts()) {
+                open = std::min(open, z);
+                opened.push_back({radius, z});
+                continue;
+            }
+            if (leg.of_cycle || leg.spindle_stands || (leg.known && leg.from.x_radius_mm != 0)) continue;
+            if ((open - z) * mm < tolerance_mm || (deepest - z) * mm > tolerance_mm) continue;
+            for (const Opened& hole : opened)
+                if (hole.z <= z + tolerance_mm / mm) narrower = std::max(narrower, hole.radius);
+            context.at(report, *work, leg, "ZW")
+                .message(
+                    open == 0
+                        ? said("This rapid goes to {}, and the hole there is {} wide, for a tool of {}: it "
+                               "runs into the metal at full rate. Feed from the face on.",
+                               context.z(z), spoken(2 * narrower), spoken(2 * radius))
+                        : said("This rapid goes to {}, and behind {} the hole is {} wide, for a tool of {}: "
+                               "it runs into the metal at full rate. Stop in front of that.",
+                               context.z(z), context.z(open), spoken(2 * narrower), spoken(2 * radius)));
+            return;
+        }
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
     if (context.stock_is_given) return; // It tells more, and the same
-    for (const Workpiece& part : context.parts) look_at(context, part, report);
+    for (const Workpiece& part : context.parts) {
+        look_at(context, part, report);
+        look_at_sizes(context, part, report);
+    }
 }
 
 } // namespace
@@ -107,12 +173,14 @@ extern const Check check{
     .family = Family::approach,
     .severity = Severity::warning,
     .title = "Rapid into the solid on the centre",
-    .documentation = "A drill, tap or reamer goes in a rapid deeper than any tool has drilled before: a "
-                     "minus too much in the approach, a peck that comes back too far, or G00 in place of "
-                     "G01. The tool breaks. Come to a place in front of the face, and back to just before "
-                     "the depth reached. Holes that stood in the part before the program are not known: "
-                     "where there is one, say so by a note with the name of this warning. A drill that comes "
-                     "by rapid to the very bottom of a spot, to go on far deeper, is told as well.",
+    .documentation =
+        "A drill, tap or reamer goes in a rapid deeper than any tool has drilled before: a "
+        "minus too much in the approach, a peck that comes back too far, or G00 in place of "
+        "G01. The tool breaks. Come to a place in front of the face, and back to just before "
+        "the depth reached. Holes that stood in the part before the program are not known: "
+        "where there is one, say so by a note with the name of this warning. A drill that comes "
+        "by rapid to the very bottom of a spot, to go on far deeper, is told as well. A drill or reamer that "
+        "comes by rapid into a hole which by the notes is narrower than it is, is told, too.",
     .works = works,
     .examples =
         {
@@ -229,6 +297,71 @@ G00 X0 Z5.
 Z-11.5
 G01 Z-48. F.16
 G00 Z50.
+M30
+)"},
+            // A reamer behind where the hole is as wide as it; and where a bar has opened it.
+            {System::A, R"(
+(T4 DRILL 47/64, T2 DRILL 1.000, T8 REAMER .750)
+G20 G99
+G28 U0. W0.
+T0404
+G97 S460 M03
+G00 X0. Z.2
+G83 Z-3.5 R-.1 Q6000 F.008
+G80
+G00 Z.5
+T0202
+G97 S290 M03
+G00 X0. Z.2
+G01 Z-1.6 F.009
+G00 Z.5
+T0808
+G97 S170 M03
+G00 X0. Z.2
+Z-1.8
+;^^^^ warning: rapid_into_solid_centre
+G01 Z-3.45 F.012
+Z-1.5 F.03
+G00 Z.5
+M30
+)"},
+            {System::B, R"(
+(T4 BOHRER 18, T6 BOHRER 30)
+G21 G90 G95
+T0404
+G97 S900 M03
+G00 X0. Z5.
+G01 Z-70. F.2
+G00 Z5.
+T0606
+G97 S500 M03
+G00 X0. Z5.
+Z-8.
+;^^^ warning: rapid_into_solid_centre
+G01 Z-40. F.2
+G00 Z5.
+M30
+)"},
+            {System::A, R"(
+(T4 DRILL 17.5, T5 BORING BAR, T8 REAMER 18)
+G21 G99
+T0404
+G97 S900 M03
+G00 X0. Z5.
+G01 Z-70. F.2
+G00 Z5.
+T0505
+G97 S1200 M03
+G00 X24. Z2.
+G01 Z-30. F.12
+X16.
+G00 Z5.
+T0808
+G97 S200 M03
+G00 X0. Z5.
+Z-28.
+G01 Z-62. F.3
+G00 Z5.
 M30
 )"},
             right_turning_a,

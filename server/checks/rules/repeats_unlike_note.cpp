@@ -42,9 +42,18 @@ std::vector<Call> calls_of(const FileContext& context) {
 
 /// What one turn of a called program does.
 struct Turn {
-    bool makes_piece = false; ///< It calls a tool, or cuts to the centre
-    bool calls = false;       ///< What else it does is not looked at
-    double along_z = 0;       ///< By W, and by Z under incremental values
+    bool makes_piece = false;       ///< It calls a tool, or cuts to the centre
+    bool calls = false;             ///< What else it does is not looked at
+    double along_z = 0;             ///< By W, and by Z under incremental values
+    std::vector<std::string> names; ///< Words of its notes, three letters and more
+    /// "UN ANELLO" beside 5 ANELLI: a ring is cut off before it comes to the centre.
+    bool is_named(const NotedCount& count) const {
+        constexpr std::size_t alike = 4;
+        const std::string noun = count.text.substr(count.text.rfind(' ') + 1);
+        return noun.size() >= alike && std::any_of(names.begin(), names.end(), [&](const std::string& name) {
+                   return name.compare(0, alike, noun, 0, alike) == 0;
+               });
+    }
 };
 std::optional<Turn> turn_of(const FileContext& context, std::int32_t number) {
     const auto& programs = context.outline().programs;
@@ -64,12 +73,23 @@ std::optional<Turn> turn_of(const FileContext& context, std::int32_t number) {
             if (const machine::Word* word = reading.word(letter))
                 if (word->value.known() && (letter == 'W' || by_z)) turn.along_z += word->value.number;
     });
+    for (const NoteAt& at : notes_between(context.reader(), program->first, program->last))
+        for (const std::string& word : noted_words(at.text).words) turn.names.push_back(word);
     return turn;
 }
 
+/// The sequence has cut before it calls.
+bool cuts_by_itself(const FileContext& context, const Span& span, BlockPlace call) {
+    bool cuts = false;
+    context.reader().visit_span(span.first, call,
+                                [&](const BlockView& view) { cuts = cuts || cuts_in(view); });
+    return cuts;
+}
+
 /// Pieces come from a turn that makes one whole, grooves from one that goes on along the part.
-bool makes(const Turn& turn, bool grooves) {
-    if (!grooves) return turn.makes_piece || turn.calls;
+bool makes(const Turn& turn, const NotedCount& count) {
+    const bool goes_on = std::abs(turn.along_z) > 1e-6;
+    if (!count.of_grooves) return turn.makes_piece || turn.calls || (goes_on && turn.is_named(count));
     return !turn.makes_piece && !turn.calls && std::abs(turn.along_z) > 1e-6;
 }
 
@@ -185,7 +205,7 @@ void file(const FileContext& context, Report& report) {
         const Span& span = spans[call.span];
         std::vector<NotedCount> counts = noted_counts(context.reader(), span.first, call.place);
         const auto keep_made = [&] {
-            std::erase_if(counts, [&](const NotedCount& count) { return !makes(*turn, count.of_grooves); });
+            std::erase_if(counts, [&](const NotedCount& count) { return !makes(*turn, count); });
         };
         keep_made();
         // The head counts for all of its program where the sequence says nothing.
@@ -209,7 +229,10 @@ void file(const FileContext& context, Report& report) {
         const bool by_places =
             count.places.size() >= 2 &&
             std::abs(std::abs(count.places[1] - count.places[0]) - std::abs(turn->along_z)) < 1e-6;
-        const bool lost = call.repeats < number && (slip == Slip::digit_lost || by_places);
+        // Where the sequence makes none by itself, each is of a turn.
+        const bool all_by_turns = !count.of_grooves && !turn->calls && turn->is_named(count) &&
+                                  !cuts_by_itself(context, span, call.place);
+        const bool lost = call.repeats < number && (slip == Slip::digit_lost || by_places || all_by_turns);
         if (!too_many && !lost) continue;
         // The word that says how often; with eight digits P says it, too.
         const bool by_l = find_letter(context.reader(), call.place, 'L') != nullptr;
@@ -235,7 +258,10 @@ extern const Check check{
         "A note of the sequence or of the head counts grooves or pieces (3 GROOVES, 4 PCS, GROOVES AT 100 "
         "200 300), and the call that makes them is repeated more often, or a digit less: the tool goes on "
         "behind the last one, into the part or the jaws, or some are not made. Fewer repeats by one or two "
-        "are let pass: the first may be made by itself, or several in each turn. A step that a note of the "
+        "are let pass, for the first may be made by itself, or several in each turn; but not where the note "
+        "of "
+        "the called program names one of them (ONE RING) and its caller cuts nothing itself. A step that a "
+        "note of the "
         "repeated program gives (PITCH 14), and that it does not go by one sign, is told, too. Where the "
         "note gives the places of the grooves, the turns are held to their number and to the step between "
         "them.",
@@ -500,6 +526,40 @@ O1617
 G91 G01 X-9. F0.08
 G00 X9.
 Z-10.
+M99
+)"},
+            {System::A, R"(
+O1904 (5 ANELLI DA TUBO)
+G21 G99
+T0303
+G97 S400 M03
+G00 X84. Z0
+M98 P41945
+;   ^^^^^^ warning: repeats_unlike_note
+G00 X200.
+M30
+O1945 (UN ANELLO, PASSO 15)
+G00 W-15.
+G01 U-30. F0.08
+G00 U30.
+M99
+)"},
+            // The first one is cut off by itself.
+            {System::A, R"(
+O1904 (5 RINGS)
+G21 G99
+T0303
+G97 S400 M03
+G00 X84. Z0
+G01 X58. F0.08
+G00 X84.
+M98 P41945
+G00 X200.
+M30
+O1945 (ONE RING)
+G00 W-15.
+G01 U-26. F0.08
+G00 U26.
 M99
 )"},
             right_turning_a,

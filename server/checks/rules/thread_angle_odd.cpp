@@ -76,11 +76,61 @@ void look_at(const ToolOfSpan& tool, std::optional<double> of_file, Report& repo
     }
 }
 
+/// The angle of one line's A, or of the six digits of P in the first of two lines; nullopt: neither stands.
+std::optional<int> angle_of(const ToolOfSpan& tool, const Act& act, double per_unit) {
+    if (const ActWord* one_line = tool.work->word(act, 'A'); one_line && act.moves())
+        return machine::whole_number(one_line->number);
+    const ActWord* packed = act.moves() ? nullptr : tool.work->word(act, 'P');
+    if (!packed || packed->has_point) return std::nullopt;
+    const double stored = packed->number; // In program units, where it is read as a length
+    return static_cast<int>(std::lround(stored >= 1000 ? stored : stored * (per_unit > 1 ? 1e4 : 1e3)) % 100);
+}
+
+/// What the tool's notes name, else the only thread that any note of the head does.
+std::optional<std::pair<std::string, double>> flanks_of(const ToolOfSpan& tool,
+                                                        const std::vector<ToolOfSpan>& tools) {
+    std::vector<std::string> names;
+    if (const auto thread = thread_of(tool, tools); thread && !thread->name.empty()) {
+        names.push_back(thread->name);
+    } else {
+        for (const ToolOfSpan& head : tools)
+            if (!head.span->sequence)
+                names.insert(names.end(), head.work->thread_names.begin(), head.work->thread_names.end());
+    }
+    if (names.size() != 1) return std::nullopt;
+    const auto size = motion::thread_size(names.front());
+    return size ? std::optional(std::pair(names.front(), size->flank_angle_deg)) : std::nullopt;
+}
+
+/// Wider than the flanks of a trapezoidal thread that the notes name. Less is taken on purpose: along a
+/// flank.
+void look_at_trapezoids(const ToolOfSpan& tool, const std::vector<ToolOfSpan>& tools,
+                        std::optional<double> of_file, Report& report) {
+    const auto thread = flanks_of(tool, tools);
+    if (!thread || thread->second > 30) return;
+    for (const Act& act : tool.work->acts) {
+        const auto per_unit = mm_of(act, of_file);
+        if (act.motion != MotionKind::thread_cycle || !per_unit) continue;
+        const auto angle = angle_of(tool, act, *per_unit);
+        constexpr int far_wider = 50;
+        if (!angle || *angle < far_wider) continue;
+        report.at_letter(tool.place(act), act.moves() ? 'A' : 'P')
+            .message(
+                said("The angle is {}, and {} is a thread of {} degrees: the tool is set over sideways with "
+                     "each pass by more than its flank leans, and the flank comes out in steps. Write {}.",
+                     *angle, thread->first, spoken(thread->second), spoken(thread->second)));
+        return;
+    }
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(context, tools);
     for (const ToolOfSpan& tool : tools)
-        if (tool.work->has_threads) look_at(tool, of_file, report);
+        if (tool.work->has_threads) {
+            look_at(tool, of_file, report);
+            look_at_trapezoids(tool, tools, of_file, report);
+        }
 }
 
 } // namespace
@@ -95,7 +145,9 @@ extern const Check check{
         "the tool. Controls take 0, 29, 30, 55, 60 and 80 and alarm at others, or read "
         "the digits as something else when the number is not six digits long. A number of four digits or "
         "fewer "
-        "is told, too: it asks for no finishing pass.",
+        "is told, too: it asks for no finishing pass. So is an angle far wider than the flanks of a "
+        "trapezoidal "
+        "thread that the notes name.",
     .block = block,
     .file = file,
     .examples =
@@ -168,6 +220,39 @@ G00 X26. Z6.
 G76 P011055 Q80 R0.04
 G76 X18.632 Z-14. P1162 Q350 F1.8143
 G00 X200.
+M30
+)"},
+            {System::A, R"(
+(NUT 1-5 ACME LEFT HAND)
+G20 G99
+T0505 (ACME INSIDE, 5 TPI)
+G97 S250 M03
+G00 X.76 Z-.75
+G76 X1.02 Z.3 K.11 D90 A60 F.2
+;                      ^^^ warning: thread_angle_odd
+G00 Z2.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0707 (TR40X7)
+G97 S200 M03
+G00 X45. Z10.
+G78 P020060 Q100 R.05
+;   ^^^^^^^ warning: thread_angle_odd
+G78 X32. Z-80. P4000 Q300 F7.
+G00 X100.
+M30
+)"},
+            {System::A, R"(
+(SPINDLE TR40X7)
+G21 G99
+T0707
+G97 S200 M03
+G00 X45. Z10.
+G76 P020029 Q100 R0.05
+G76 X32. Z-80. P4000 Q300 F7.
+G00 X100.
 M30
 )"},
             right_turning_a,
