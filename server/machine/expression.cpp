@@ -2,6 +2,7 @@
 
 #include "machine/machine.h"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -88,6 +89,10 @@ struct Evaluator {
         auto bits = [](double number) {
             return static_cast<long long>(std::llround(std::fmod(number, 4294967296.0)));
         };
+        // Steps are written in decimals, and their sums meant so: 34 and six times 1.1 are 40.6. In binary
+        // they are a little more, and a loop up to there would have a turn less than it is written for.
+        constexpr double rounding = 1e-9;
+        const bool same = std::abs(a - b) <= rounding * std::max(std::abs(a), std::abs(b));
         switch (e.operation) {
         case Operation::add:
             return a + b;
@@ -100,17 +105,17 @@ struct Evaluator {
         case Operation::modulo:
             return b == 0 ? a : std::fmod(a, b);
         case Operation::equal:
-            return a == b;
+            return same;
         case Operation::not_equal:
-            return a != b;
+            return !same;
         case Operation::greater:
-            return a > b;
+            return a > b && !same;
         case Operation::greater_equal:
-            return a >= b;
+            return a > b || same;
         case Operation::less:
-            return a < b;
+            return a < b && !same;
         case Operation::less_equal:
-            return a <= b;
+            return a < b || same;
         case Operation::logic_and:
             return static_cast<double>(bits(a) & bits(b));
         case Operation::logic_or:

@@ -121,8 +121,14 @@ std::optional<Air> into_slope(const CutsSoFar& cuts, const Work& work, const Leg
                      length = leg.is_arc ? share * -leg.dz() : static_cast<double>(found.first) * cuts.step();
         const bool is_much =
             found.second.over * work.unit_mm > least_mm && length * work.unit_mm > least_length_mm;
-        if (is_much && ends_in_it && owner->dx() == 0 && owner->dz() < 0 && !owner->is_arc &&
-            owner->from.z_mm > leg.from.z_mm)
+        // Of a taper that is roughed steeper or flatter: to be told from another pass of it, it is finished
+        // by another tool, or with nose compensation.
+        constexpr double lead_in_mm = 5;
+        const bool tapers = owner->dx() * leg.dx() > 0 && !leg.is_arc &&
+                            (leg.side != motion::Side::off || found.second.work != &work) &&
+                            owner->from.z_mm > leg.from.z_mm - lead_in_mm / work.unit_mm;
+        const bool straight = owner->dx() == 0 && owner->from.z_mm > leg.from.z_mm;
+        if (is_much && ends_in_it && owner->dz() < 0 && !owner->is_arc && (straight || tapers))
             return found.second;
     }
     return std::nullopt;
@@ -144,6 +150,21 @@ void tell_into_slope(const WorksContext& context, const Air& air, const Work& wo
                  context.x(air.leg->to.x_radius_mm), context.z(air.leg->to.z_mm),
                  context.x(leg.from.x_radius_mm), context.z(leg.from.z_mm), context.x(leg.to.x_radius_mm),
                  context.z(leg.to.z_mm), spoken(std::round(2 * air.over * 100) / 100)))
+        .related(context.place(work, leg), said("the finishing cut"));
+}
+
+/// Between two tapers: the angle of the first is wrong, or where it stands.
+void tell_taper(const WorksContext& context, const Air& air, const Work& work, const Leg& leg,
+                Report& report) {
+    const Leg& rough = *air.leg;
+    context.at_giver(report, *air.work, rough, rough.of_cycle ? "RXU" : "XU")
+        .message(said(
+            "This cut tapers from {} {} to {} {}, and what is finished there from {} {} to {} {}: up to {} "
+            "of it is gone before, on diameter. Is the taper or a digit of it wrong?",
+            context.x(rough.from.x_radius_mm), context.z(rough.from.z_mm), context.x(rough.to.x_radius_mm),
+            context.z(rough.to.z_mm), context.x(leg.from.x_radius_mm), context.z(leg.from.z_mm),
+            context.x(leg.to.x_radius_mm), context.z(leg.to.z_mm),
+            spoken(std::round(2 * air.over * 100) / 100)))
         .related(context.place(work, leg), said("the finishing cut"));
 }
 
@@ -235,7 +256,8 @@ void look_at(const WorksContext& context, const Workpiece& part, bool inside, Re
             if (past) return tell_past_shoulder(context, *past, *work, leg, report);
             const bool is_contour = !leg.of_cycle && goes_on(*work, leg);
             if (const auto slope = is_contour ? into_slope(cuts, *work, leg) : std::nullopt)
-                return tell_into_slope(context, *slope, *work, leg, report);
+                return slope->leg->dx() == 0 ? tell_into_slope(context, *slope, *work, leg, report)
+                                             : tell_taper(context, *slope, *work, leg, report);
             cuts.cut(*work, leg);
         }
     }
@@ -924,6 +946,84 @@ Z-58.
 G02 X29. Z-60. R2.
 G01 X42.
 G00 X80. Z50.
+M30
+)"},
+            // A loop that comes to its limit with one turn more than the taper has room for.
+            {System::B, R"(
+G21 G40 G90 G95
+G92 S1800
+T0202 (BAR D20)
+G96 S140 M03
+G00 X31. Z3.
+#1=34.
+WHILE[#1LE40.6]DO1
+#2=[#1-32.]*7.5
+IF[#2GT46.]THEN#2=46.
+G00 X#1
+G01 Z0 F0.3
+X[#1-#2/7.5] Z-#2 F0.2
+;^^^^^^^^^^^^^^^^^^^^^^ warning: rough_beyond_finish
+G00 X31.
+Z3.
+#1=#1+1.1
+END1
+G00 Z5.
+G41 G01 X40.4 Z3. F0.5
+X33.867 Z-46. F0.08
+G40 G00 X31.
+Z100.
+M30
+)"},
+            // Roughed at half the taper; and as it is to be.
+            {System::A, R"(
+G21 G99
+T0202 (BAR D20)
+G97 S1400 M03
+G00 X31. Z3.
+G00 X39.4
+G01 Z0 F0.3
+X36.333 Z-46. F0.2
+;^^^^^^ warning: rough_beyond_finish
+G00 X31.
+Z5.
+G41 G01 X40.4 Z3. F0.5
+X33.867 Z-46. F0.08
+G40 G00 X31.
+Z100.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S1000 M03
+G00 X46. Z-44.
+G20 X44.4 Z-86. R-8.4 F0.25
+;               ^^^^^ warning: rough_beyond_finish
+G00 X90. Z50.
+T0303
+G97 S1200 M03
+G00 X32. Z-44.
+G01 Z-46. F0.12
+X40. Z-86.
+X46.
+G00 X90. Z50.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S1000 M03
+G00 X46. Z-44.
+G20 X44.4 Z-86. R-4.2 F0.25
+X40.5 R-4.2
+G00 X90. Z50.
+T0303
+G97 S1200 M03
+G00 X32. Z-44.
+G01 Z-46. F0.12
+X40. Z-86.
+X46.
+G00 X90. Z50.
 M30
 )"},
             right_turning_a,
