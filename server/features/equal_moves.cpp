@@ -87,12 +87,13 @@ bool same_moves(const Moves& a, const Moves& b, double tolerance) {
 std::shared_ptr<const shop::Shop> shop_with(const Document& document, std::optional<codes::System> system,
                                             std::optional<shop::XReading> x) {
     shop::Shop copy = document.shop();
-    for (shop::Machine& machine : copy.machines) {
-        if (system) machine.system = system;
-        if (!x) continue;
-        machine.x = *x;
-        machine.x_told = true;
-    }
+    for (std::vector<shop::Machine>* machines : {&copy.machines, &copy.for_job})
+        for (shop::Machine& machine : *machines) {
+            if (system) machine.system = system;
+            if (!x) continue;
+            machine.x = *x;
+            machine.x_told = true;
+        }
     return std::make_shared<const shop::Shop>(std::move(copy));
 }
 

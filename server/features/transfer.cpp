@@ -21,6 +21,7 @@ using Sort = TransferRemark::Sort;
 std::shared_ptr<const shop::Shop> shop_with_machine(const Document& document, const shop::Machine& machine) {
     shop::Shop copy = document.shop();
     copy.machines.assign(1, machine);
+    copy.for_job.clear();
     return std::make_shared<const shop::Shop>(std::move(copy));
 }
 

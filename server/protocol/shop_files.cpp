@@ -94,7 +94,7 @@ std::shared_ptr<const shop::Shop> ShopFiles::shop_for(const std::filesystem::pat
     if (known != read_.end()) return known->second;
     const host::FileRead file = read(job, largest_shop_file);
     if (!file.problem.empty()) return shop;
-    const shop::Job held = shop::parse_job(file.bytes, job);
+    const shop::Job held = shop::parse_job(file.bytes, job, *shop);
     keep_problems(job, held.problems);
     shop = std::make_shared<const shop::Shop>(shop::with_job(*shop, held));
     return read_.emplace(job, std::move(shop)).first->second;

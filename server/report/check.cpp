@@ -161,7 +161,7 @@ CheckedFile check_shop(const shop::Shop& shop) {
 }
 
 CheckedFile check_job(const std::filesystem::path& job_file) {
-    return with_problems(job_file.string(), load_job(job_file).problems);
+    return with_problems(job_file.string(), load_job(job_file, *nearest_shop(job_file)).problems);
 }
 
 void add(Counts& counts, const CheckedFile& file) {

@@ -83,9 +83,9 @@ std::shared_ptr<const shop::Shop> load_shop(const std::filesystem::path& path) {
     return std::make_shared<const shop::Shop>(std::move(shop));
 }
 
-shop::Job load_job(const std::filesystem::path& path) {
+shop::Job load_job(const std::filesystem::path& path, const shop::Shop& of) {
     std::vector<shop::Problem> problems;
-    shop::Job job = shop::parse_job(read_settings(path, problems), path);
+    shop::Job job = shop::parse_job(read_settings(path, problems), path, of);
     job.problems.insert(job.problems.begin(), problems.begin(), problems.end());
     return job;
 }
@@ -105,7 +105,7 @@ std::shared_ptr<const shop::Shop> shop_for_job(const std::filesystem::path& prog
     const auto whole = std::filesystem::absolute(program, failed);
     const auto beside = shop::find_job_file(whole, host::root_of(whole));
     if (beside.empty()) return shop;
-    return std::make_shared<const shop::Shop>(shop::with_job(*shop, load_job(beside)));
+    return std::make_shared<const shop::Shop>(shop::with_job(*shop, load_job(beside, *shop)));
 }
 
 } // namespace turnwright::report

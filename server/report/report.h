@@ -90,7 +90,7 @@ CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const 
 CheckedFile check_shop(const shop::Shop& shop);
 /// What keeps one of these from being read is a problem of it.
 std::shared_ptr<const shop::Shop> load_shop(const std::filesystem::path& path);
-shop::Job load_job(const std::filesystem::path& path);
+shop::Job load_job(const std::filesystem::path& path, const shop::Shop& of);
 std::shared_ptr<const shop::Shop> nearest_shop(const std::filesystem::path& program);
 /// The shop (nullptr: the nearest) with the job file that stands beside the program.
 std::shared_ptr<const shop::Shop> shop_for_job(const std::filesystem::path& program,

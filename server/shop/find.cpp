@@ -45,15 +45,18 @@ std::size_t folder_match(const Machine& machine, const fs::path& home, const fs:
 }
 } // namespace
 
-const Machine& Shop::machine_for(const fs::path& program, std::string_view named_in_program) const {
-    static const Machine unknown;
-    if (machines.empty()) return unknown;
-    if (machines.size() == 1) return machines.front();
-    if (const Machine* named = machine_named(named_in_program)) return *named;
+namespace {
+
+/// nullptr: not known.
+const Machine* chosen_machine(const Shop& shop, const fs::path& program, std::string_view named_in_program) {
+    const std::vector<Machine>& machines = shop.machines;
+    if (machines.empty()) return nullptr;
+    if (machines.size() == 1) return &machines.front();
+    if (const Machine* named = shop.machine_named(named_in_program)) return named;
     const Machine* best = nullptr;
     std::size_t best_match = 0;
     if (!program.empty()) {
-        const fs::path tidy_program = tidy(whole_path(program)), home = whole_path(path).parent_path();
+        const fs::path tidy_program = tidy(whole_path(program)), home = whole_path(shop.path).parent_path();
         for (const Machine& machine : machines) {
             const std::size_t match = folder_match(machine, home, tidy_program);
             if (match <= best_match) continue;
@@ -61,10 +64,19 @@ const Machine& Shop::machine_for(const fs::path& program, std::string_view named
             best_match = match;
         }
     }
-    if (best) return *best;
+    if (best) return best;
     for (const Machine& machine : machines)
-        if (machine.folders.empty()) return machine;
-    return unknown;
+        if (machine.folders.empty()) return &machine;
+    return nullptr;
+}
+
+} // namespace
+
+const Machine& Shop::machine_for(const fs::path& program, std::string_view named_in_program) const {
+    static const Machine unknown;
+    const Machine* chosen = chosen_machine(*this, program, named_in_program);
+    if (for_job.size() != machines.size() + 1) return chosen ? *chosen : unknown;
+    return chosen ? for_job[static_cast<std::size_t>(chosen - machines.data())] : for_job.back();
 }
 
 const Machine* Shop::machine_named(std::string_view name) const {

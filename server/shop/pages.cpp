@@ -134,6 +134,11 @@ std::string page_markdown() {
         "gives, else on the one whose `folders` hold it (the longest match), else on the "
         "first without `folders`, "
         "else on one of which nothing is known.\n\n"
+        "## One program alone\n\n"
+        "A [job file](stock.md#the-stock) beside a program, `O1001.turnwright.toml` for `O1001.nc`, holds "
+        "`[stock]` and `[[tool]]` of that job, and of `[machine]` the keys that say how the control reads this "
+        "one program: `system`, `power_on_units`, `power_on`, `x`, `no_point` and `tool_digits`. They count "
+        "over this file, and over what is assumed.\n\n"
         "## Example\n\n```toml\n";
     page += example();
     page += "```\n\n## At the top\n";

@@ -140,11 +140,14 @@ void read_single(const toml::table& file, std::string_view name, std::span<const
         fmt::format("{} must be a table [{}]; this is {} and is not used.", name, name, type_title(*node)));
 }
 
-void read_machines(const toml::table& file, Shop& shop, Reading& reading) {
+void read_machines(const toml::table& file, Shop& shop, std::optional<codes::System> usual,
+                   Reading& reading) {
     std::set<std::string> names;
     for_each_table(file, "machine", reading, [&](const toml::table& table) {
         Machine machine;
+        if (!table.contains("system")) machine.system = usual;
         const Values values = read_table(table, "machine", machine_keys(), true, machine, reading);
+        if (!table.contains("system")) machine.system.reset();
         if (!machine.name.empty() && !names.insert(machine.name).second)
             reading.problems.add(
                 values.at("name").place,
@@ -212,7 +215,7 @@ void read_checks(const toml::table& file, Shop& shop, Reading& reading) {
     }
 }
 
-void read_file(const toml::table& file, Shop& shop, Reading& reading) {
+void read_file(const toml::table& file, Shop& shop, std::optional<codes::System> usual, Reading& reading) {
     std::vector<std::string_view> known{units_key().name, checks_key().name};
     for (const Section& section : sections()) known.push_back(section.name);
     for (const auto& [key, node] : file)
@@ -220,7 +223,7 @@ void read_file(const toml::table& file, Shop& shop, Reading& reading) {
             tell_unknown_key(key, "A shop file", known, reading);
     reading.units = units_of(file, FileUnits::unknown, reading);
     if (file.contains("units") && reading.units == FileUnits::unknown) reading.told_of_units = true;
-    read_machines(file, shop, reading);
+    read_machines(file, shop, usual, reading);
     read_tools(file, shop, reading);
     read_single(file, "stock", stock_keys(), true, shop.stock, reading);
     read_single(file, "house", house_keys(), true, shop.house, reading);
@@ -229,7 +232,8 @@ void read_file(const toml::table& file, Shop& shop, Reading& reading) {
 }
 } // namespace
 
-Shop parse_shop(std::string_view text, const std::filesystem::path& path) {
+Shop parse_shop(std::string_view text, const std::filesystem::path& path,
+                std::optional<codes::System> usual) {
     Shop shop;
     shop.path = path;
     Problems problems(shop.problems);
@@ -257,7 +261,7 @@ Shop parse_shop(std::string_view text, const std::filesystem::path& path) {
                        fmt::format("This file cannot be read, so nothing of it is used: {}.", error.what()));
     }
     Reading reading{positions, problems};
-    read_file(file, shop, reading);
+    read_file(file, shop, usual, reading);
     std::stable_sort(shop.problems.begin(), shop.problems.end(),
                      [](const Problem& left, const Problem& right) {
                          return std::pair(left.line, left.column) < std::pair(right.line, right.column);

@@ -206,6 +206,9 @@ struct Problem {
 struct Shop {
     std::filesystem::path path;    ///< Empty: no shop file, all defaults
     std::vector<Machine> machines; ///< At least one (the default machine)
+    /// The same machines with what the job file states of them for its one program, and one more of which
+    /// nothing else is known; empty: it states nothing.
+    std::vector<Machine> for_job;
     std::vector<Tool> tools;
     Stock stock;
     House house;
@@ -217,8 +220,8 @@ struct Shop {
 
     /// The only machine, or of several the one named in the program, else the one whose folders hold the
     /// program (the longest match), else the first without folders. When none of these is there the machine
-    /// is unknown: an empty one is returned. `program` is compared by its text, with folders relative to the
-    /// shop file's.
+    /// is unknown: an empty one is returned. With what the job file states of it. `program` is compared by its
+    /// text, with folders relative to the shop file's.
     const Machine& machine_for(const std::filesystem::path& program, std::string_view named_in_program) const;
     /// In whatever case it is written; nullptr: none has this name.
     const Machine* machine_named(std::string_view name) const;
@@ -234,8 +237,9 @@ struct Shop {
 /// The shop without a file: one machine, everything unknown but the defaults above.
 Shop default_shop();
 /// Reads a shop file's text. Never throws: what is wrong is in `problems`, with line and column; unknown keys
-/// are named with the nearest known key.
-Shop parse_shop(std::string_view toml, const std::filesystem::path& path);
+/// are named with the nearest known key. Codes of a machine that states no system are read by `usual`.
+Shop parse_shop(std::string_view toml, const std::filesystem::path& path,
+                std::optional<codes::System> usual = std::nullopt);
 /// A file larger than this is not read.
 inline constexpr std::size_t largest_file = 1 << 18;
 inline constexpr std::size_t most_problems = 100;

@@ -34,7 +34,7 @@ diameter = 10
 
 TEST_CASE("a stock in the job file takes the whole place of the shop's") {
     const Shop shop = parse_shop(shop_text, "turnwright.toml");
-    const Job job = parse_job("units = \"mm\"\n[stock]\ndiameter = 50\n", "p.turnwright.toml");
+    const Job job = parse_job("units = \"mm\"\n[stock]\ndiameter = 50\n", "p.turnwright.toml", shop);
     CHECK(job.problems.empty());
     const Shop both = with_job(shop, job);
     CHECK(both.stock.diameter_mm == 50);
@@ -48,7 +48,7 @@ TEST_CASE("a tool in the job file takes the place of its station's, the others s
     const Shop shop = parse_shop(shop_text, "turnwright.toml");
     const Job job = parse_job("units = \"inch\"\n[[tool]]\nstation = 2\nkind = \"drill\"\ndiameter = 0.5\n"
                               "[[tool]]\nstation = 9\nkind = \"parting\"\nwidth = 0.125\n",
-                              "p.turnwright.toml");
+                              "p.turnwright.toml", shop);
     const Shop both = with_job(shop, job);
     REQUIRE(both.tools.size() == 3);
     CHECK(*both.tool(1)->nose_radius_mm == Approx(0.8));
@@ -61,22 +61,76 @@ TEST_CASE("what belongs to the shop is told and left out") {
     const Job job =
         parse_job("units = \"mm\"\n[[machine]]\nname = \"x\"\nmax_rpm = 10\n[stock]\ndiamter = 5\n"
                   "  [checks]\nfeed_missing = \"off\"\n[[tool]]\nstation = 1\n",
-                  "p.turnwright.toml");
-    REQUIRE(job.problems.size() == 3);
-    CHECK(job.problems[0].line == 1);
-    CHECK(job.problems[0].message.find("machine belongs into turnwright.toml") != std::string::npos);
-    CHECK(job.problems[0].message.find("A job file holds") == 0);
-    CHECK(job.problems[1].line == 5); // diamter
-    CHECK(job.problems[2].line == 6);
-    CHECK(job.problems[2].column == 2);
+                  "p.turnwright.toml", default_shop());
+    REQUIRE(job.problems.size() == 4);
+    CHECK(job.problems[0].line == 2);
+    CHECK(job.problems[0].message.find("name belongs into turnwright.toml") != std::string::npos);
+    CHECK(job.problems[1].line == 3); // max_rpm
+    CHECK(job.problems[1].message.find("[machine] in a job file") == 0);
+    CHECK(job.problems[2].line == 5); // diamter
+    CHECK(job.problems[3].line == 6);
+    CHECK(job.problems[3].column == 2);
+    CHECK(job.problems[3].message.find("A job file holds") == 0);
     const Shop both = with_job(default_shop(), job);
     CHECK(!both.machines.front().max_rpm);
+    CHECK(!both.machine_for("p.nc", "").max_rpm);
     CHECK(both.checks.empty());
     CHECK(both.tools.size() == 1);
     // Text that is no TOML is a problem, and changes nothing.
-    const Job broken = parse_job("[stock\n", "p.turnwright.toml");
+    const Job broken = parse_job("[stock\n", "p.turnwright.toml", default_shop());
     CHECK(!broken.problems.empty());
     CHECK(with_job(parse_shop(shop_text, {}), broken).stock.diameter_mm == 80);
+}
+
+TEST_CASE("the job file states how the control reads its one program, over the shop file") {
+    using turnwright::codes::Meaning;
+    using turnwright::codes::System;
+    const Shop shop = parse_shop(R"(
+[[machine]]
+system = "A"
+power_on_units = "mm"
+power_on = ["G98", "G97"]
+x = "diameter"
+max_rpm = 3500
+)",
+                                 "turnwright.toml");
+    const Job job = parse_job("[machine]\npower_on_units = \"inch\"\npower_on = [\"G99\"]\nx = \"radius\"\n",
+                              "p.turnwright.toml", shop);
+    CHECK(job.problems.empty()); // G99 by the system of the shop's machine
+    const Shop both = with_job(shop, job);
+    const Machine& held = both.machine_for("p.nc", "");
+    CHECK(held.units == Meaning::inch);
+    CHECK(held.power_on == std::vector{Meaning::constant_rpm, Meaning::feed_per_rev});
+    CHECK(held.x == XReading::radius);
+    CHECK(held.max_rpm == 3500);
+    CHECK(held.system == System::A);
+    CHECK(both.machines.front().units == Meaning::millimetre); // Of the next program
+    // What it leaves out stays as the shop file has it.
+    const Job some = parse_job("[machine]\ntool_digits = 4\n", "p.turnwright.toml", shop);
+    CHECK(with_job(shop, some).machine_for("p.nc", "").units == Meaning::millimetre);
+    CHECK(with_job(shop, some).machine_for("p.nc", "").tool_digits == 4);
+}
+
+TEST_CASE("a job file with no shop file, and beside several machines") {
+    using turnwright::codes::Meaning;
+    const auto job_in = [](const Shop& shop, const char* text) {
+        return parse_job(text, "p.turnwright.toml", shop);
+    };
+    const Shop none = default_shop();
+    // G99 is something else in every system.
+    CHECK(job_in(none, "[machine]\npower_on = [\"G99\"]\n").problems.size() == 1);
+    const Job whole = job_in(none, "[machine]\nsystem = \"B\"\npower_on = [\"G95\"]\n");
+    CHECK(whole.problems.empty());
+    CHECK(with_job(none, whole).machine_for("p.nc", "").power_on == std::vector{Meaning::feed_per_rev});
+    const Shop two = parse_shop("[[machine]]\nname = \"big\"\nfolders = [\"big\"]\n[[machine]]\nname = \"small\"\n"
+                                "folders = [\"small\"]\nmax_rpm = 6000\n",
+                                "turnwright.toml");
+    const Shop both = with_job(two, job_in(two, "[machine]\npower_on_units = \"inch\"\n"));
+    CHECK(both.machine_for("p.nc", "small").units == Meaning::inch);
+    CHECK(both.machine_for("p.nc", "small").max_rpm == 6000);
+    CHECK(both.machine_for("p.nc", "").units == Meaning::inch); // It is not known on which it runs
+    CHECK(both.machine_for("p.nc", "").name.empty());
+    CHECK(!two.machine_for("p.nc", "").units);
 }
 
 TEST_CASE("the job file is found by the program's name, inside the root only") {
