@@ -109,13 +109,35 @@ constexpr KindFront fronts[] = {
     {"THD", ToolKind::threading},
 };
 
+// Ends of German words that are put together: "WENDEPLATTENBOHRER", "MASCHINENREIBAHLE".
+constexpr KindFront ends[] = {
+    {"GEWINDEBOHRER", ToolKind::tap},
+    {"BOHRER", ToolKind::drill},
+    {"REIBAHLE", ToolKind::reamer},
+};
+
 } // namespace
+
+bool centres(std::string_view word) {
+    for (const std::string_view known :
+         {"CENTRER", "CENTRO", "CENTROS", "CENTRAR", "CENTRARE", "CENTRI", "POINTER", "PUNTEAR"})
+        if (word == known) return true;
+    return false;
+}
+
+bool denies(std::string_view word) {
+    for (const std::string_view known : {"NO", "WITHOUT", "OHNE", "KEIN", "KEINE", "SIN", "SANS", "SENZA"})
+        if (word == known) return true;
+    return false;
+}
 
 ToolKind foreign_kind(std::string_view word) {
     const KindFront* best = nullptr;
     for (const KindFront& known : fronts)
         if (word.starts_with(known.front) && (!best || known.front.size() > best->front.size()))
             best = &known;
+    for (const KindFront& known : ends)
+        if (word.ends_with(known.front) && (!best || known.front.size() > best->front.size())) best = &known;
     return best ? best->kind : ToolKind::unknown;
 }
 

@@ -192,8 +192,21 @@ bool is_no_tool(const NoteWords& words, std::size_t i) {
            words.begin() + static_cast<std::ptrdiff_t>(i);
 }
 
+/// "NO BORING BAR", "WITHOUT CENTRE DRILL": the tool is not there. Behind PART or TOOL it counts: "TOOL NO DRILL".
+bool is_denied(const NoteWords& words, std::size_t i) {
+    constexpr std::size_t most_words = 2; // Of the tool's name
+    for (std::size_t back = 1; back <= most_words && back <= i; ++back) {
+        const std::string_view word = words[i - back];
+        if (denies(word)) return i == back || (words[i - back - 1] != "TOOL" && words[i - back - 1] != "PART");
+        const bool of_name = word.starts_with("BOR") || word.starts_with("CENT") || word == "SPOT";
+        if (!of_name) return false;
+    }
+    return false;
+}
+
 Kind kind_of(const NoteWords& words, std::size_t i) {
     const std::string& word = words[i];
+    if (is_denied(words, i)) return Kind::none;
     const std::string_view next = i + 1 < words.size() ? std::string_view(words[i + 1]) : std::string_view();
     if (word == "TAP") return Kind::tap;
     if (word == "TURNED" && (next == "OVER" || next == "ROUND" || next == "AROUND" || next == "UPSIDE"))
@@ -391,11 +404,17 @@ NamedTool tool_in(const NoteWords& words) {
         if (kind == Kind::tap && tool.kind == Kind::drill) tool.kind = Kind::none;
         if (kind == Kind::drill && tool.kind == Kind::tap) tool.kind = i == at + 1 ? Kind::drill : Kind::none;
     }
+    // "BORE WITH DRILL 16": the work, and the tool that does it.
+    for (std::size_t i = at + 1; i + 1 < words.size() && tool.kind == Kind::bore; ++i)
+        if ((words[i] == "WITH" || words[i] == "MIT" || words[i] == "CON" || words[i] == "AVEC") &&
+            kind_of(words, i + 1) == Kind::drill) {
+            tool.kind = Kind::drill;
+            tool.word = words[i + 1];
+            at = i + 1;
+        }
     // "BROCA DE CENTRO", "FORET A CENTRER"
     for (std::size_t i = at + 1; i < words.size() && tool.kind == Kind::drill && words[i] != ","; ++i)
-        if (words[i] == "CENTRO" || words[i] == "CENTROS" || words[i] == "CENTRER" || words[i] == "CENTRAR" ||
-            words[i] == "CENTRARE")
-            tool.kind = Kind::centre;
+        if (centres(words[i])) tool.kind = Kind::centre;
     for (const std::string& word : words) {
         const bool mills = word.starts_with("ENDMILL") || word.starts_with("END-MILL") || word == "MILL" ||
                            word.starts_with("MILLING") || word.starts_with("FRAES") ||

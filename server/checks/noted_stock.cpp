@@ -18,6 +18,7 @@ namespace {
 enum class Use : std::uint8_t {
     bar,  ///< Speaks of stock; a number alone behind it is the diameter
     tube, ///< The second size is a bore and no length
+    ring, ///< The same beside a word for stock or material; alone it is what the part is called
     stock,
     other_section, ///< Its size is no diameter
     diameter,
@@ -48,6 +49,7 @@ constexpr WordRow words_of_stock[] = {
      "BAR ROUND RD RND ROD STANGE STANGENMATERIAL RUND RUNDSTAHL RUNDMATERIAL BARRE BARRA TONDO ROND "
      "REDONDO"},
     {Use::tube, 0, "TUBE TUBING ROHR TUBO"},
+    {Use::ring, 0, "RING ANILLO ANNEAU ANELLO"},
     {Use::stock, 0,
      "MATERIAL MAT MATL MAT'L STOCK BARSTOCK BLANK FORGING CASTING DISC DISQUE DISCO SCHEIBE RONDE SLUG "
      "BILLET ROHTEIL ROHLING ROHMASS "
@@ -166,12 +168,14 @@ public:
         : note_(note), mm_per_unit_(mm_per_unit) {}
 
     NotedStock read() {
-        const bool by_word = !note_.words.empty() && is_stock_word(note_.at(0));
+        const bool ring = is_ring();
+        const bool by_word =
+            !note_.words.empty() && (is_stock_word(note_.at(0)) || (ring && is(Use::ring, note_.at(0))));
         const bool later = is_stock_word(note_.at(1)) || is_stock_word(note_.at(2));
         if (by_word && is(Use::bar_work, note_.at(1))) return {};
         for (const std::string& word : note_.words) {
             if (is(Use::other_section, word) || is(Use::tool, word)) return {};
-            tube_ = tube_ || is(Use::tube, word);
+            tube_ = tube_ || is(Use::tube, word) || ring;
         }
         if (is(Use::bore, note_.at(0))) return {};
         // "ALU 1.625": a whole number may be a grade.
@@ -185,7 +189,7 @@ public:
         const bool by_grade = is_sure_grade(note_.at(0));
         std::size_t at = by_word ? 1 : 0;
         // BAR STOCK, ROUND BAR
-        while (by_word && is_stock_word(note_.at(at))) ++at;
+        while (by_word && (is_stock_word(note_.at(at)) || (ring && is(Use::ring, note_.at(at))))) ++at;
         bool named_diameter = false, beside_word = false;
         for (; at < note_.size() && !ends_at(at); ++at) {
             const std::size_t from = at;
@@ -224,7 +228,7 @@ public:
                                  is(Use::grade, word) || is(Use::drawn, word);
             names = names || (is_name && !is(Use::filler, word)) || word.starts_with("RD");
             if (is_name || is(Use::filler, word) || is(Use::diameter, word) || is(Use::length, word) ||
-                is(Use::wall, word) || is(Use::bore, word) || is(Use::unit, word))
+                is(Use::wall, word) || is(Use::bore, word) || is(Use::unit, word) || is(Use::ring, word))
                 continue;
             std::string_view rest = without_d(word);
             if (rest.size() > 1 && rest[0] == 'L') rest.remove_prefix(1);
@@ -270,6 +274,16 @@ private:
         } else {
             (tube_ || is(Use::bore, next) ? stock_.bore_mm : stock_.length_mm) = mm;
         }
+    }
+    /// "RING 60X40X30 16MNCR5", "STOCK: RING 60 X 40"
+    bool is_ring() const {
+        bool ring = false, stock = false;
+        for (const std::string_view word : note_.words) {
+            ring = ring || is(Use::ring, word);
+            stock = stock || is_stock_word(word) || is(Use::material, word) || is(Use::grade, word) ||
+                    is_sure_grade(word) || (is_grade(word) && !plain_number(word));
+        }
+        return ring && stock && speaks_of_stock_alone();
     }
     bool names_bar() const {
         return std::any_of(note_.words.begin(), note_.words.end(),

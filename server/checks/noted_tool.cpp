@@ -327,38 +327,151 @@ std::optional<double> width_in(const Words& note, std::size_t kind_at, std::opti
     return fits(size);
 }
 
-/// Behind the word that tells the kind, else in front of it.
-std::optional<double> diameter_in(const Words& note, std::size_t kind_at, std::optional<double> mm_per_unit) {
-    const auto take = [&](std::size_t at) -> std::optional<double> {
-        std::string_view word = note.at(at);
-        if (word == "D" || word == "DIA" || word == "DIA." || word == "HSS" || word == "O")
-            return std::nullopt;
-        for (const std::string_view front : {"DIA", "D"})
-            if (word.size() > front.size() && word.starts_with(front) &&
-                (is_digit(word[front.size()]) || word[front.size()] == '.')) {
-                word.remove_prefix(front.size());
+template <std::size_t Count>
+bool stands_in(std::string_view word, const std::string_view (&words)[Count]) {
+    return std::find(std::begin(words), std::end(words), word) != std::end(words);
+}
+
+/// What a drill is made of or how, and what joins such words: a size may stand behind them.
+bool is_beside_size(std::string_view word) {
+    constexpr std::string_view words[] = {
+        "D",        "DIA",        "DIA.",        "DIAM",        "DM",          "O",      "HSS",
+        "HSS-E",    "HSSE",       "BIT",         "TOOL",        "CARBIDE",     "COBALT", "STUB",
+        "JOBBER",   "SOLID",      "TWIST",       "INSERT",      "INSERTS",     "THRU",   "THROUGH",
+        "VHM",      "HM",         "HARTMETALL",  "DURCH",       "CARBURE",     "METAL",  "DURO",
+        "MD",       "METALLO",    "INTEGRALE",   "INTEGRAL",    "PASANTE",     "INSERTI", "PLAQUITA",
+        "PLAQUITAS", "PLAQUETTES", "HELICOIDAL", "HELICOIDALE", "ELICOIDALE",  "A",      "DE",
+        "DA",       "EN",         "CON",         "IN"};
+    return stands_in(word, words);
+}
+bool is_diameter_word(std::string_view word) {
+    constexpr std::string_view words[] = {"D", "DIA", "DIA.", "DIAM", "DIAM.", "DM", "DIAMETER", "O"};
+    return stands_in(word, words);
+}
+/// "40 DEEP": its size stands in front.
+bool is_depth_behind(std::string_view word) {
+    constexpr std::string_view words[] = {"DEEP", "TIEF", "LONG", "LG", "LANG"};
+    return stands_in(word, words);
+}
+/// "PROF 40": its size stands behind, else in front.
+bool is_depth_word(std::string_view word) {
+    constexpr std::string_view words[] = {"DEPTH", "TIEFE", "PROF", "PROF.", "LAENGE", "LENGTH"};
+    return stands_in(word, words) || word.starts_with("PROFOND") || word.starts_with("PROFUND");
+}
+/// A hole's fit (ISO 286-1): "H7".
+bool is_fit(std::string_view word) {
+    return word.size() >= 2 && word.size() <= 3 && one_of(word[0], "EFGHJKMNP") && is_digit(word[1]) &&
+           is_digit(word.back());
+}
+/// "10H7" is 10.
+std::string_view without_fit(std::string_view word) {
+    const std::size_t letter = word.find_first_not_of("0123456789.");
+    return letter > 0 && letter < word.size() && is_fit(word.substr(letter)) ? word.substr(0, letter) : word;
+}
+
+/// One size in the note of a drill or a reamer.
+struct SizeOfHole {
+    std::optional<Size> size;
+    bool marked = false;    ///< As a diameter: "D8.5", "8.5 DIA"
+    std::size_t behind = 0; ///< The word that follows it and its unit
+};
+SizeOfHole size_of_hole_at(const Words& note, std::size_t at, bool with_fit) {
+    SizeOfHole found;
+    std::string_view word = note.at(at);
+    for (const std::string_view front : {"DIA", "DM", "D"})
+        if (word.size() > front.size() && word.starts_with(front) &&
+            (is_digit(word[front.size()]) || word[front.size()] == '.')) {
+            word.remove_prefix(front.size());
+            found.marked = true;
+            break;
+        }
+    if (with_fit) word = without_fit(word);
+    found.size = size_in(word, note.at(at + 1));
+    found.behind = at + 1;
+    if (const std::string_view unit = note.at(at + 1);
+        unit == "MM" || unit == "IN" || unit == "IN." || unit == "INCH" || unit == "ZOLL")
+        ++found.behind;
+    if (with_fit && is_fit(note.at(found.behind))) ++found.behind;
+    found.marked = found.marked || is_diameter_word(note.at(found.behind)) ||
+                   (at > 0 && is_diameter_word(note.at(at - 1)));
+    return found;
+}
+
+std::optional<double> hole_mm(const Size& size, std::optional<double> mm_per_unit) {
+    const bool inches = size.unit == Size::Unit::none && mm_per_unit && *mm_per_unit > 2;
+    if (inches && size.number > 4) return std::nullopt; // By number, or in mm
+    const auto mm = size.mm(mm_per_unit);
+    return mm && *mm <= 200 ? mm : std::nullopt;
+}
+
+/// Behind the word that tells the kind, past how deep and how pointed it is: a size that is called a diameter
+/// before one that stands alone. The first word that is none of these ends it.
+std::optional<double> diameter_behind(const Words& note, std::size_t kind_at,
+                                      std::optional<double> mm_per_unit, bool with_fit) {
+    std::optional<double> alone;
+    bool parted = false; // By a comma
+    for (std::size_t at = kind_at + 1; at < note.size();) {
+        const std::string_view word = note.at(at);
+        parted = parted || word == ",";
+        const SizeOfHole found = size_of_hole_at(note, at, with_fit);
+        if (!found.size) {
+            const bool angle = word.find("DEG") != std::string_view::npos;
+            if (is_depth_word(word)) {
+                const SizeOfHole depth = size_of_hole_at(note, at + 1, false);
+                at = depth.size && !depth.marked ? depth.behind : at + 1;
+            } else if (word == "," || angle || names_angle(word) || is_beside_size(word) ||
+                       is_diameter_word(word)) {
+                ++at;
+            } else {
                 break;
             }
-        const auto size = size_in(word, note.at(at + 1));
-        if (!size || counts_else(note.at(at + 1))) return std::nullopt;
-        const bool inches = size->unit == Size::Unit::none && mm_per_unit && *mm_per_unit > 2;
-        if (inches && size->number > 4) return std::nullopt; // By number, or in mm
-        const auto mm = size->mm(mm_per_unit);
-        return mm && *mm <= 200 ? mm : std::nullopt;
-    };
-    for (std::size_t at = kind_at + 1; at < note.size() && at <= kind_at + 3; ++at) {
-        if (note.at(at) == ",") break;
-        if (const auto mm = take(at)) return mm;
-        const std::string_view word = note.at(at);
-        if (word != "D" && word != "DIA" && word != "DIA." && word != "HSS" && word != "BIT" && word != "O")
-            break;
+            continue;
+        }
+        const std::string_view next = note.at(found.behind);
+        if (names_angle(next)) {
+            at = found.behind + 1;
+            continue;
+        }
+        bool is_depth = !found.marked && is_depth_behind(next);
+        if (!found.marked && is_depth_word(next)) {
+            const SizeOfHole other = size_of_hole_at(note, found.behind + 1, false);
+            is_depth = !other.size || other.marked;
+        }
+        if (is_depth) {
+            at = found.behind + 1;
+            continue;
+        }
+        const auto mm = hole_mm(*found.size, mm_per_unit);
+        if (found.marked) {
+            // "DRILL, 60 DIA FLANGE": of something else
+            std::size_t behind = found.behind;
+            while (is_diameter_word(note.at(behind))) ++behind;
+            const std::string_view rest = note.at(behind);
+            const bool of_drill = rest.empty() || rest == "," || is_beside_size(rest) ||
+                                  is_depth_word(rest) || size_in(rest) || rest == "X";
+            return !parted || of_drill ? mm : alone;
+        }
+        if (counts_else(next) || parted) break;
+        if (!alone) alone = mm;
+        if (!alone) break;
+        at = found.behind;
     }
+    return alone;
+}
+
+/// Behind the word that tells the kind, else in front of it. With a fit behind the size: of a reamer.
+std::optional<double> diameter_in(const Words& note, std::size_t kind_at, std::optional<double> mm_per_unit,
+                                  bool with_fit) {
+    if (const auto mm = diameter_behind(note, kind_at, mm_per_unit, with_fit)) return mm;
     std::size_t at = kind_at;
-    constexpr std::string_view beside[] = {"MM",    "DIA",   "HSS",  "CARBIDE", "IN",    "INSERT", "FLAT",
-                                           "SPADE", "TWIST", "STUB", "COBALT",  "SOLID", "JOBBER"};
-    while (at > 0 && std::find(std::begin(beside), std::end(beside), note.at(at - 1)) != std::end(beside))
-        --at;
-    return at > 0 ? take(at - 1) : std::nullopt;
+    constexpr std::string_view beside[] = {"MM",     "DIA",   "DIA.",  "DIAM",      "HSS",    "CARBIDE",
+                                           "IN",     "INSERT", "FLAT",  "SPADE",     "TWIST",  "STUB",
+                                           "COBALT", "SOLID", "JOBBER", "INDEXABLE", "SPIRAL"};
+    while (at > 0 && (stands_in(note.at(at - 1), beside) || (with_fit && is_fit(note.at(at - 1))))) --at;
+    if (at == 0) return std::nullopt;
+    const SizeOfHole found = size_of_hole_at(note, at - 1, with_fit);
+    if (!found.size || counts_else(note.at(at))) return std::nullopt;
+    return hole_mm(*found.size, mm_per_unit);
 }
 
 /// "#7 DRILL", "NO.7 DRILL", "NO 7 DRILL", "LETTER F DRILL".
@@ -377,6 +490,14 @@ std::optional<double> by_number_in(const Words& note) {
             return numbered_drill_mm(note.at(i + 1));
     }
     return std::nullopt;
+}
+
+/// "LTR F", "T04 LETTER F": nothing else is spoken of.
+bool is_letter_drill_alone(const Words& note) {
+    std::size_t at = 0;
+    if (note.at(0).size() > 1 && note.at(0)[0] == 'T' && is_digit(note.at(0)[1])) ++at;
+    return note.size() == at + 2 && (note.at(at) == "LETTER" || note.at(at) == "LTR") &&
+           note.at(at + 1).size() == 1 && note.at(at + 1)[0] >= 'A' && note.at(at + 1)[0] <= 'Z';
 }
 
 /// How thick a boring bar is: "BORING BAR 16", ".75 BORING BAR", "BOHRSTANGE 25".
@@ -411,7 +532,10 @@ ToolKind kind_of_punta(const Words& note, std::size_t at) {
     if (next.starts_with("CENTR")) return ToolKind::centre_drill;
     if (names_angle(note.at(at + 2))) return ToolKind::unknown; // "PLAQUITA DE PUNTA 25 GRADOS"
     if (next.starts_with('D') && next.size() > 1) next.remove_prefix(1);
-    return next.starts_with("ELICOID") || next == "D" || size_in(next) ? ToolKind::drill : ToolKind::unknown;
+    return next.starts_with("ELICOID") || next.starts_with("INSERT") || next == "HSS" || next == "D" ||
+                   size_in(next)
+               ? ToolKind::drill
+               : ToolKind::unknown;
 }
 
 struct KindInNote {
@@ -427,6 +551,7 @@ KindInNote kind_in(const Words& note, const NamedTool& named) {
             break;
         }
     for (std::size_t i = 0; i < std::min(note.size(), found.at); ++i) {
+        if (i > 0 && denies(note.at(i - 1))) continue;
         const ToolKind kind = note.at(i) == "PUNTA" ? kind_of_punta(note, i) : foreign_kind(note.at(i));
         if (kind == ToolKind::unknown) continue;
         found = {kind, i};
@@ -468,8 +593,7 @@ KindInNote kind_in(const Words& note, const NamedTool& named) {
         if (note.at(i).starts_with("GROOV")) found.kind = ToolKind::grooving;
     }
     for (std::size_t i = found.at; i < note.size() && found.kind == ToolKind::drill; ++i)
-        if (note.at(i) == "CENTRER" || note.at(i) == "CENTRO" || note.at(i) == "CENTROS" ||
-            note.at(i) == "CENTRAR")
+        if (centres(note.at(i)))
             found.kind = ToolKind::centre_drill;
     if (found.kind == ToolKind::drill && named.kind == NamedTool::Kind::none &&
         note.at(found.at) == "BOHRUNG")
@@ -551,6 +675,7 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
          (tool.kind == ToolKind::unknown && is_width_alone(note))) &&
         width_in(note, note.size(), mm_per_unit).value_or(widest_blade_mm + 1) <= widest_blade_mm)
         tool.kind = ToolKind::grooving;
+    if (tool.kind == ToolKind::unknown && is_letter_drill_alone(note)) tool.kind = ToolKind::drill;
     switch (tool.kind) {
     case ToolKind::turning:
     case ToolKind::boring:
@@ -569,7 +694,7 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
         if (angle && tool.kind != ToolKind::reamer) tool.point_angle_deg = angle;
         tool.diameter_mm = by_number_in(note);
         if (!tool.diameter_mm && tool.kind != ToolKind::centre_drill)
-            tool.diameter_mm = diameter_in(note, kind.at, mm_per_unit);
+            tool.diameter_mm = diameter_in(note, kind.at, mm_per_unit, tool.kind == ToolKind::reamer);
         break;
     case ToolKind::tap:
         if (named.major_mm > 0)

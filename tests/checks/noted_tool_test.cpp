@@ -283,6 +283,74 @@ TEST_CASE("what a note does not say of its tool is not read from it") {
     CHECK(tool_by_note("CNMG R0.8", std::nullopt).tool.nose_radius_mm == Approx(0.8));
 }
 
+TEST_CASE("the diameter of a drill or a reamer is found past its depth, its point and its make") {
+    const Row rows[] = {
+        {"DRILL 40 DEEP 8.5 DIA", mm, ToolKind::drill, none, none, 8.5},
+        {"DRILL 25 DEEP DIA 6.8", mm, ToolKind::drill, none, none, 6.8},
+        {"DRILL 8.5 DIA 40 DEEP", mm, ToolKind::drill, none, none, 8.5},
+        {"DRILL 118 DEG 10.2", mm, ToolKind::drill, none, none, 10.2, 118},
+        {"CARBIDE DRILL 135 DEG 6.35 DIA", mm, ToolKind::drill, none, none, 6.35, 135},
+        {"DRILL, 22 DIA, 118 DEG", mm, ToolKind::drill, none, none, 22, 118},
+        {"DRILL THRU 7/16", inch, ToolKind::drill, none, none, 11.1125},
+        {"1/2 DRILL 1.25 DEEP", inch, ToolKind::drill, none, none, 12.7},
+        {"DRILL DIA 12 X 45 DEEP", mm, ToolKind::drill, none, none, 12},
+        {"INDEXABLE DRILL D28", mm, ToolKind::drill, none, none, 28},
+        {"U-DRILL 25", mm, ToolKind::drill, none, none, 25},
+        {"LTR F", inch, ToolKind::drill, none, none, 6.5278},
+        {"T04 LETTER F", inch, ToolKind::drill, none, none, 6.5278},
+        {"REAM 12H7", mm, ToolKind::reamer, none, none, 12},
+        {"10 H7 REAMER", mm, ToolKind::reamer, none, none, 10},
+        {"BOHRER 20 TIEF D6.8", mm, ToolKind::drill, none, none, 6.8},
+        {"WENDEPLATTENBOHRER 24", mm, ToolKind::drill, none, none, 24},
+        {"VOLLBOHRER D30", mm, ToolKind::drill, none, none, 30},
+        {"STUFENBOHRER 8.5/12", mm, ToolKind::drill},
+        {"SPIRALBOHRER 118 GRAD D9", mm, ToolKind::drill, none, none, 9, 118},
+        {"MASCHINENGEWINDEBOHRER M8X1.25", mm, ToolKind::tap, none, none, 8},
+        {"REIBAHLE 10H7", mm, ToolKind::reamer, none, none, 10},
+        {"REIBAHLE D8H7", mm, ToolKind::reamer, none, none, 8},
+        {"MASCHINENREIBAHLE 6 H7", mm, ToolKind::reamer, none, none, 6},
+        {"BROCA DE CENTROS", mm, ToolKind::centre_drill},
+        {"BROCA DE PUNTEAR", mm, ToolKind::centre_drill},
+        {"BROCA 30 PROF D8.5", mm, ToolKind::drill, none, none, 8.5},
+        {"BROCA DE PLAQUITAS 26", mm, ToolKind::drill, none, none, 26},
+        {"BROCA METAL DURO D5", mm, ToolKind::drill, none, none, 5},
+        {"ESCARIADOR 10H7", mm, ToolKind::reamer, none, none, 10},
+        {"FORET D10.2 PROF 35", mm, ToolKind::drill, none, none, 10.2},
+        {"FORET A POINTER 90 DEG", mm, ToolKind::centre_drill, none, none, none, 90},
+        {"FORET A PLAQUETTES 25", mm, ToolKind::drill, none, none, 25},
+        {"FORET CARBURE 7", mm, ToolKind::drill, none, none, 7},
+        {"ALESOIR 12H7", mm, ToolKind::reamer, none, none, 12},
+        {"PUNTA 8.5 PROF 40", mm, ToolKind::drill, none, none, 8.5},
+        {"PUNTA A INSERTI 25", mm, ToolKind::drill, none, none, 25},
+        {"PUNTA ELICOIDALE D6.5", mm, ToolKind::drill, none, none, 6.5},
+        {"ALESATORE 10H7", mm, ToolKind::reamer, none, none, 10},
+        {"BORE WITH DRILL 16", mm, ToolKind::drill, none, none, 16},
+        {"AUSDREHEN MIT BOHRER 16", mm, ToolKind::drill, none, none, 16},
+        // A tool that is not there
+        {"NO BORING BAR", mm, ToolKind::unknown},
+        {"TURN, NO CENTRE DRILL", mm, ToolKind::turning},
+        {"OHNE BOHRER", mm, ToolKind::unknown},
+        {"NO 7 DRILL", inch, ToolKind::drill, none, none, 5.1054},
+        {"BORE WITH BAR 16", mm, ToolKind::boring},
+        // A size of something else
+        {"DRILL 40 DEEP", mm, ToolKind::drill},
+        {"BROCA PROF 40", mm, ToolKind::drill},
+        {"DRILL 118 DEG", mm, ToolKind::drill, none, none, none, 118},
+        {"DRILL 6 PLACES", mm, ToolKind::drill},
+        {"DRILL, 60 DIA FLANGE", mm, ToolKind::drill},
+        {"DRILL HOLES ON 60 DIA", mm, ToolKind::drill},
+        {"DRILL FOR 25 DIA SHAFT", mm, ToolKind::drill},
+        {"DRILL 4 X", mm, ToolKind::drill},
+        {"LTR F ON DRAWING", inch, ToolKind::unknown},
+        {"LETTER FOR STAMP", inch, ToolKind::unknown},
+        {"BORE TO 25H7", mm, ToolKind::boring},
+        {"FACE BOSS H7", mm, ToolKind::turning},
+        {"TURN FIT 30H7", mm, ToolKind::turning},
+        {"PLAQUITA DE PUNTA 25 GRADOS", mm, ToolKind::unknown},
+    };
+    check_rows(rows);
+}
+
 TEST_CASE("any text may stand in a note") {
     std::string text;
     for (int seed = 1; seed < 3000; ++seed) {
@@ -708,6 +776,8 @@ TEST_CASE("a tube has a bore or a wall, and a length behind it") {
     };
     const Tube rows[] = {
         {"TUBE 60 X 40 X 100", 60, 40, 100},  {"TUBE 60X40X100", 60, 40, 100},
+        {"RING 60X40X30 16MNCR5", 60, 40, 30}, {"RING BLANK 60 X 40 X 30", 60, 40, 30},
+        {"RING 60X40X30", none, none, none},  {"RING 60X40 CLAMPED ON 16MNCR5 PIN", none, none, none},
         {"TUBE D60 X 5 X 100", 60, 50, 100},  {"TUBE OD 60 ID 40", 60, 40, none},
         {"TUBE ID 40 OD 60", 60, 40, none},   {"TUBE 60 X 40", 60, 40, none},
         {"TUBE OD 60 ID 80", 60, none, none}, {"BAR 60 X 100", 60, none, 100},
