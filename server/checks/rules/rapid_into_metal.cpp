@@ -98,6 +98,11 @@ public:
             leg.to.z_mm * work.unit_mm < front_mm)
             plunges_.push_back(leg.to);
     }
+    /// Nothing has cut there so far, nor beside it.
+    bool is_uncut(double z, double unit_mm) const {
+        const double beside = beside_cut_mm / unit_mm;
+        return !outside_.at(z - beside) && !outside_.at(z) && !outside_.at(z + beside);
+    }
     /// A contour may be cut by a cycle that stands elsewhere.
     void cut_contours() {
         for (const Work* work : part_.works)
@@ -390,6 +395,106 @@ std::optional<Face> behind_face(const std::vector<Face>& faces, const Hollow& ho
     return std::nullopt;
 }
 
+/// What cuts further down show of metal where nothing has cut so far: ways along Z that each go deeper than the
+/// one before, or a contour whose cycle begins farther out. One way alone may pass over a groove that the part
+/// came in with.
+class CutLater {
+public:
+    explicit CutLater(const Workpiece& part) {
+        for (const Work* work : part.works) {
+            const bool turns = !work->driven_tool && work->where == Work::Where::outside && !is_blade(*work);
+            const Leg* start = nullptr; ///< In front of a contour
+            for (const Leg& leg : work->legs) {
+                if (!leg.in_contour) start = &leg;
+                const bool along = std::abs(leg.dz()) > std::abs(leg.dx());
+                if (turns && leg.kind == Leg::Kind::feed && leg.known && along) {
+                    const bool outward = leg.from.z_mm > leg.to.z_mm;
+                    Way way{&leg, outward ? leg.to : leg.from, outward ? leg.from : leg.to, std::nullopt};
+                    if (leg.in_contour && start && start->arrives)
+                        way.starts_x = start->to.x_radius_mm;
+                    if (!leg.in_contour || way.starts_x) ways_.push_back(way);
+                }
+                order_.emplace_back(&leg, ways_.size());
+            }
+        }
+        std::sort(order_.begin(), order_.end());
+    }
+    /// The least that certainly stands at this Z before the move, on radius; nullopt: nothing shows it.
+    std::optional<double> surface(const Leg& before, double z, double unit_mm) const {
+        constexpr double within_mm = 0.5, least_step_mm = 0.3, most_step_mm = 12;
+        const auto at = std::lower_bound(order_.begin(), order_.end(), &before,
+                                         [](const auto& row, const Leg* leg) { return row.first < leg; });
+        if (at == order_.end() || at->first != &before) return std::nullopt;
+        std::optional<double> surface, last;
+        for (std::size_t i = at->second; i < ways_.size(); ++i) {
+            const Way& way = ways_[i];
+            if (z < way.low.z_mm + within_mm / unit_mm || z > way.high.z_mm - within_mm / unit_mm) continue;
+            const double along = (z - way.low.z_mm) / (way.high.z_mm - way.low.z_mm);
+            const double x = way.low.x_radius_mm + along * (way.high.x_radius_mm - way.low.x_radius_mm);
+            if (way.starts_x) {
+                // It begins clear of the metal, and goes down in more than one pass.
+                constexpr double clear_mm = 3;
+                const double from = *way.starts_x - clear_mm / unit_mm;
+                if ((from - x) * unit_mm > clear_mm) surface = std::max(surface.value_or(from), from);
+            } else if (last && (*last - x) * unit_mm >= least_step_mm &&
+                       (*last - x) * unit_mm <= most_step_mm) {
+                surface = std::max(surface.value_or(*last), *last);
+            }
+            last = x;
+        }
+        return surface;
+    }
+
+private:
+    struct Way {
+        const Leg* leg;
+        Point low, high; ///< By Z
+        std::optional<double> starts_x;
+    };
+    std::vector<Way> ways_;
+    std::vector<std::pair<const Leg*, std::size_t>> order_; ///< Of each move how many ways lie before it
+};
+
+/// Through what only cuts further down take away, by a tool outside.
+std::optional<Hit> hit_before_cut(const Standing& standing, const CutLater& later, const Work& work,
+                                  const Leg& leg) {
+    constexpr double least_mm = 1;
+    constexpr int samples = 40;
+    if (leg.kind != Leg::Kind::rapid || !leg.arrives || leg.of_cycle || leg.in_contour || leg.by_letters ||
+        leg.run_at || work.driven_tool || work.where != Work::Where::outside ||
+        (leg.known ? std::min(leg.from.z_mm, leg.to.z_mm) : leg.to.z_mm) * work.unit_mm > front_mm)
+        return std::nullopt;
+    std::optional<Hit> hit;
+    for (int i = leg.known ? 1 : samples; i <= samples; ++i) {
+        const Point at = leg.known ? leg.from + (leg.to - leg.from) * (static_cast<double>(i) / samples)
+                                   : leg.to;
+        if (at.z_mm * work.unit_mm > front_mm || at.x_radius_mm <= 0 ||
+            !standing.is_uncut(at.z_mm, work.unit_mm))
+            continue;
+        const auto surface = later.surface(leg, at.z_mm, work.unit_mm);
+        if (!surface || (*surface - at.x_radius_mm) * work.unit_mm < least_mm) continue;
+        const double depth = (*surface - at.x_radius_mm) * work.unit_mm;
+        if (!hit || depth > hit->depth) hit = {at, *surface, depth};
+    }
+    return hit;
+}
+
+/// Nobody has worked on the part before, as far as the program tells.
+bool begins_raw(const WorksContext& context, const Workpiece& part,
+                std::span<const Workpiece* const> before) {
+    if (!before.empty() || part.works.front()->behind_stop) return false;
+    const machine::ProgramPart& program = *context.spans[part.works.front()->span].program;
+    return head_stock(context.reader, program.first, program, part.works.front()->unit_mm).is_plain_bar;
+}
+
+std::string before_cut(const WorksContext& context, const Hit& hit) {
+    return said("This rapid goes through {} {}, where no tool has cut so far: the part is turned down there "
+                "from {} on further down. Unless it comes in with that shape, the tool is driven into metal "
+                "at full rate. Come in from in front of the face, or put this move behind those cuts.",
+                context.x(hit.at.x_radius_mm), context.z(std::round(hit.at.z_mm * 1000) / 1000),
+                context.x(hit.surface));
+}
+
 std::string in_metal(const WorksContext& context, const Work& work, const Hit& hit) {
     const bool inside = work.where == Work::Where::inside;
     return said("This rapid goes through {} {}, where the {} stands at {} by the program's own cuts: the "
@@ -502,6 +607,8 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
     const std::optional<Bar> bar = bar_of(context, part, before);
     below.cut_contours();
     Hollow hollow(context, part);
+    const bool is_raw = begins_raw(context, part, before);
+    const CutLater later(part);
     std::vector<Face> faces;
     for (const Work* work : part.works) {
         const bool blade = is_blade(*work);
@@ -553,6 +660,11 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
                                       context.x(face->to_x)));
                 }
             }
+            if (!told && is_raw && !leg.known)
+                if (const auto hit = hit_before_cut(standing, later, *work, leg)) {
+                    told = true;
+                    context.at(report, *work, leg, "ZX").message(before_cut(context, *hit));
+                }
             if (!leg.known || leg.kind == Leg::Kind::home) continue;
             if (leg.cuts()) {
                 hollow.cut(*work, leg);
@@ -590,9 +702,13 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
             auto hit = hit_by(standing, *work, leg);
             std::string text = hit ? in_metal(context, *work, *hit) : std::string();
             if (!hit && by_bar) hit = hit_by(below, *work, leg, &*bar);
+            if (hit && text.empty()) text = in_bar(context, *hit, *bar);
+            if (!hit && is_raw) {
+                hit = hit_before_cut(standing, later, *work, leg);
+                if (hit) text = before_cut(context, *hit);
+            }
             if (!hit) continue;
             told = true;
-            if (text.empty()) text = in_bar(context, *hit, *bar);
             context.at(report, *work, leg, leg.dx() != 0 ? "XU" : "ZW").message(text);
         }
     }
@@ -633,10 +749,110 @@ extern const Check check{
         "a tool beside the axis that goes straight into a face where nothing is drilled, bored or turned. "
         "Nothing else is known: the holder and the turret are not looked at."
         " So is a rapid from anywhere that ends deeper than what is turned there, and one that goes "
-        "outward in a hole behind a face that has been cut farther in.",
+        "outward in a hole behind a face that has been cut farther in, and one of an outside tool through "
+        "what cuts further down turn away pass by pass, with nothing noted at all: not where the notes speak "
+        "of a casting, a second side or a part that was worked on before.",
     .works = works,
     .examples =
         {
+            // Before anything is cut, through what is roughed further down; with nothing noted.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S180 M03
+G00 X62. Z2.
+X30. Z-25.
+;    ^^^^^ warning: rapid_into_metal
+X62. Z2.
+X56.
+G01 Z-30. F0.3
+X62.
+G00 Z2.
+X50.
+G01 Z-30.
+X62.
+G00 Z2.
+X44.
+G01 Z-30.
+X62.
+G28 U0 W0
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101 (ROUGH)
+G96 S180 M03
+G00 X62. Z2.
+G00 X30. Z-25.
+;   ^^^^ warning: rapid_into_metal
+G00 X62. Z2.
+G71 U2. R0.5
+G71 P10 Q20 U0.4 W0.1 F0.3
+N10 G00 X20.
+G01 Z-30.
+N20 X62.
+G28 U0 W0
+M30
+)"},
+            // In front of the face, to the side of the stock, and in what was turned before.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S180 M03
+G00 X30. Z2.
+X62.
+Z-25.
+Z2.
+X56.
+G01 Z-30. F0.3
+X62.
+G00 Z2.
+X50.
+G01 Z-30.
+X62.
+G00 X54. Z-20.
+G01 X44.
+X62.
+G28 U0 W0
+M30
+)"},
+            // A casting has that shape already, and one way may pass over a groove of it.
+            {System::B, R"(
+O0101 (PULLEY, CASTING)
+G21 G90 G95
+T0101
+G96 S180 M03
+G00 X62. Z2.
+X40. Z-15.
+G01 Z-20. F0.3
+G00 X62.
+Z2.
+X56.
+G01 Z-30.
+X62.
+G00 Z2.
+X54.
+G01 Z-30.
+X62.
+G00 X150. Z100.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G96 S180 M03
+G00 X62. Z2.
+Z-15.
+X40.
+G01 Z-20. F0.3
+G00 X62.
+Z2.
+X56.
+G01 Z-30.
+X62.
+G00 X150. Z100.
+M30
+)"},
             // A turning cycle begun behind the face of a bar that a note gives.
             {System::A, R"(
 (TOOL STEEL BAR 1.250 DIA, STICK OUT 3.60)
