@@ -65,6 +65,10 @@ constexpr Row rows[] = {
     {77, coordinates, bit('P') | bit('Q') | bit('K'), 0, 2, 0,
      "G77 with X or Z is the turning cycle of system B"},
     {77, bit('K'), 0, 0, 0, 2, "G77 with K is grooving in X of system C", false},
+    {77, bit('P') | bit('Q'), bit('K'), 0, 0, 2, "G77 with P and Q is grooving in X of system C", false},
+    // A thread has P, or the depth of its thread.
+    {76, bit('Q'), bit('P') | bit('X') | bit('U') | bit('K') | bit('D') | bit('I'), 0, 0, 2,
+     "G76 with Z and Q alone is drilling with pecks of system C", false},
     {78, coordinates, bit('P') | bit('Q') | bit('K') | bit('D'), 0, 2, 0,
      "G78 with X or Z is the threading cycle of system B"},
     {78, bit('K') | bit('D'), 0, 0, 0, 3, "G78 with K or D is threading in many passes of system C", false},
