@@ -177,6 +177,13 @@ std::string code_text(const Asked& asked) {
                         "taken "
                         "to move nothing and to leave the G codes in force.\n\n",
                         codes::system_letter(asked.settings().system));
+        if (asked.block.reading.motion != machine::MotionKind::unknown_motion &&
+            asked.block.reading.motion != machine::MotionKind::none)
+            return title_line(asked.text(), said("Not known here.")) +
+                   said("No code of G-code system {} with this number is in the table: your machine's book "
+                        "says what it does, and the shop file can name it. The move beside it is followed as "
+                        "it is written; whether this code changes it is not known.\n\n",
+                        codes::system_letter(asked.settings().system));
         return title_line(asked.text(), said("Not known here.")) +
                said("No code of G-code system {} with this number is in the table: your machine's book says "
                     "what it does, and the shop file can name it. Where the axes stand after it is not "

@@ -401,7 +401,10 @@ void apply_motion(const Settings& settings, State& state, Reading& reading) {
     case MotionKind::unknown_motion: {
         // The axis words lead somewhere known in most modes, but a cycle would come back: not known.
         const bool unknown_code =
-            std::any_of(reading.words.begin(), reading.words.end(), std::mem_fn(&Word::is_unknown_g));
+            std::any_of(reading.words.begin(), reading.words.end(), [](const Word& word) {
+                return word.is_unknown_g() ||
+                       (word.letter == 'M' && !word.after_comma && !word.code && !word.own);
+            });
         Why why = unknown_code                                ? Why::machine_specific
                   : state.of(Group::motion).why == Why::known ? Why::joined
                                                               : state.of(Group::motion).why;

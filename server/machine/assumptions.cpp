@@ -1085,7 +1085,7 @@ shop::NoPoint only_one_reading(const syntax::Run& run, const Item& item, codes::
 std::string_view sign_title(Sign sign) {
     switch (sign) {
     case Sign::code:
-        return said("a code further down");
+        return said("its codes");
     case Sign::feed:
         return said("its feeds");
     case Sign::feed_a_turn:

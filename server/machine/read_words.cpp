@@ -347,8 +347,18 @@ bool takes_axis_words_without_moving(Meaning meaning) {
     }
 }
 
+/// An M code that nothing tells, in front of the axis words: they may be its own, as "M137 X60.". Behind them it
+/// comes with a move.
+bool may_take_axis_words(const Reading& reading) {
+    for (const Word& word : reading.words) {
+        if (!word.after_comma && is_axis_letter(word.letter)) return false;
+        if (word.letter == 'M' && !word.after_comma && !word.code && !word.own) return true;
+    }
+    return false;
+}
+
 void choose_motion(const State& state, Reading& reading) {
-    bool other_use = false, unknown_code = false;
+    bool other_use = false, unknown_code = may_take_axis_words(reading);
     for (const Word& word : reading.words) {
         unknown_code |= word.is_unknown_g();
         if (!word.code) continue;
