@@ -52,6 +52,8 @@ constexpr double wall_round_bore = 1.5;
 /// Width of a common blade, and of those for small bars: common practice, no source.
 constexpr double usual_blade_mm = 3, usual_blade_in = 0.125;
 constexpr struct { double thickest_mm, width_mm, width_in; } small_blades[] = {{6, 1, 0.04}, {14, 2, 0.08}};
+/// Of a common drill's point: common practice, no source.
+constexpr double usual_point_deg = 118;
 /// Further down than this no groove goes into a face, mm; nearer to the face than this a bar stop ends, mm.
 constexpr double deepest_face_groove_mm = 10, bar_sticks_out_mm = 3;
 
@@ -481,6 +483,20 @@ private:
         return work.cut.z_max < -on_centre_mm && !work.is_inside() && work.cut.x_min <= 0.5;
     }
 
+    /// Z of the deepest part-off of the first clamping; nullopt: nothing is parted off, or the part is turned
+    /// round.
+    std::optional<double> parted_at() const {
+        std::optional<double> deepest;
+        if (!turned_at_.empty()) return deepest;
+        for (const auto& [station, work] : works_) {
+            const auto tool = std::find_if(out_.shop.tools.begin(), out_.shop.tools.end(),
+                                           [&](const Tool& one) { return one.station == station; });
+            if (work.cuts && tool != out_.shop.tools.end() && tool->kind == ToolKind::parting)
+                widen(deepest, work.cut.z_min, false);
+        }
+        return deepest;
+    }
+
     /// Behind all that other tools cut outside, and through to what is drilled or bored there.
     bool parts_off_into_hole(const Work& work) const {
         if (work.cut.z_max >= -on_centre_mm || work.is_inside() || work.threads) return false;
@@ -501,7 +517,15 @@ private:
     void add_tool(int station, const Work& work) {
         const auto held = std::find_if(out_.shop.tools.begin(), out_.shop.tools.end(),
                                        [&](const Tool& tool) { return tool.station == station; });
-        if (held != out_.shop.tools.end() && stock::shape_of(&*held).known) return;
+        if (held != out_.shop.tools.end() && stock::shape_of(&*held).known) {
+            // A drill that is told by its diameter alone is no flat one.
+            if (held->kind == ToolKind::drill && !held->point_angle_deg) {
+                held->point_angle_deg = usual_point_deg;
+                out_.told.push_back(
+                    said("T{:02} with a point of {:.0f} degrees (common practice)", station, usual_point_deg));
+            }
+            return;
+        }
         const checks::NotedTool noted = features::noted_tool(document_, station, mm_per_unit_);
         Tool tool = noted.tool;
         std::string why = said("its note");
@@ -586,7 +610,7 @@ private:
         if (!tool.diameter_mm && tool.kind == ToolKind::drill) tool.diameter_mm = drilled_before_boring();
         if (tool.diameter_mm) {
             tell(told, said("diameter"), *tool.diameter_mm);
-            if (!tool.point_angle_deg && tool.kind == ToolKind::drill) tool.point_angle_deg = 118;
+            if (!tool.point_angle_deg && tool.kind == ToolKind::drill) tool.point_angle_deg = usual_point_deg;
         } else {
             // What it takes off cannot be told: the hole is left out.
             tool.kind = ToolKind::live;
@@ -816,6 +840,10 @@ private:
         }
         if (!stock.back_z_mm && noted.stock.length_mm && noted.stock.diameter_mm)
             stock.back_z_mm = *stock.front_z_mm - *noted.stock.length_mm;
+        if (!stock.back_z_mm)
+            if (const auto parted = parted_at())
+                told += said(", length {} at least (parted off at Z{})", length(*stock.front_z_mm - *parted),
+                             length_number(unit(), *parted, 3));
         if (*stock.diameter_mm <= 0 || *stock.bore_mm >= *stock.diameter_mm) return false;
         out_.shop.stock = std::move(stock);
         out_.told.insert(out_.told.begin(), std::string(said("stock")) + told);

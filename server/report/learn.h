@@ -52,7 +52,7 @@ struct Habit {
 };
 struct StationShown {
     std::set<std::string> kinds; ///< Words of the shop file
-    std::set<double> diameters_mm, nose_radii_mm, widths_mm;
+    std::set<double> diameters_mm, nose_radii_mm, widths_mm, point_angles_deg;
     std::string note;
     std::set<int> offsets;
     bool compensated = false; ///< Cuts with nose radius compensation
@@ -63,6 +63,8 @@ struct ProgramShows {
     std::optional<codes::System> system;
     bool states_mm = false, states_inch = false, moves_without_units = false, feed_mode_open = false;
     bool surface_speed = false, own_time = false;
+    /// Of what it states nowhere, by its own signs; none where they speak against each other.
+    std::optional<codes::Meaning> assumed_unit, assumed_feed_mode;
     std::set<int> tool_digits;
     Habit optional_stop, number_is_tool, two_steps, sequence_note, machine_return, coolant_first;
     std::vector<std::string> safety_line;

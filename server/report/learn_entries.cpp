@@ -142,11 +142,20 @@ private:
         for (const ProgramShows& program : programs_)
             if (program.states_mm != program.states_inch)
                 units.add(program.states_mm ? "mm" : "inch", program.name);
-        unit_ = {!units.empty(), !units.empty() && units.most() == "inch"};
+        for (const ProgramShows& program : programs_)
+            if (program.assumed_unit)
+                assumed_units_.add(*program.assumed_unit == codes::Meaning::inch ? "inch" : "mm",
+                                   program.name);
+        // Where none states a unit, by what all of them show.
+        const bool by_signs = units.empty() && assumed_units_.is_clear(all_, true);
+        unit_ = {!units.empty() || by_signs, (units.empty() ? by_signs && assumed_units_.most() == "inch"
+                                                            : units.most() == "inch")};
         entry("", "units", toml_text(unit_.inch ? "inch" : "mm"),
-              said("of the lengths in this file; ") + (units.empty()
-                                                           ? std::string(said("no program states a unit"))
-                                                           : said("stated in ") + units.why(all_)),
+              said("of the lengths in this file; ") +
+                  (!units.empty() ? said("stated in ") + units.why(all_)
+                   : by_signs     ? said("no program states a unit; by feeds and sizes so in ") +
+                                    assumed_units_.why(all_)
+                                  : std::string(said("no program states a unit"))),
               true);
         unit_name_ = unit_.inch ? "inch" : "mm";
         ask(count([](const ProgramShows& p) { return p.moves_without_units; }),
@@ -179,13 +188,34 @@ private:
             ask(all_ - systems.shown(),
                 said("Which G-code system does the control have, A, B or C? {} do not "
                      "show it: system."));
-        entry("machine", "power_on_units", toml_text(unit_name_),
-              said("the unit of a program that states none"), false);
+        // One unit in every program that states none.
+        const bool unit_shown = assumed_units_.is_clear(all_, true) &&
+                                assumed_units_.shown() == count([](const ProgramShows& p) {
+                                    return !p.states_mm && !p.states_inch && p.moves_without_units;
+                                });
+        entry("machine", "power_on_units", toml_text(unit_shown ? assumed_units_.most() : unit_name_),
+              said("the unit of a program that states none") +
+                  (unit_shown ? said("; by feeds and sizes so in ") + assumed_units_.why(all_)
+                              : std::string()),
+              unit_shown);
         const std::size_t open = count([](const ProgramShows& p) { return p.feed_mode_open; });
         ask(open,
             said("Is the feed by the turn or by the minute after switching on? {} cut without stating it: "
                  "power_on."));
-        entry("machine", "power_on", "[\"G40\"]", said("codes in force after switching on"), false);
+        Tally<codes::Meaning> feeds;
+        for (const ProgramShows& program : programs_)
+            if (program.assumed_feed_mode) feeds.add(*program.assumed_feed_mode, program.name);
+        const bool one_system = !systems.empty() && systems.is_clear(all_, true);
+        const std::string feed_code =
+            !feeds.empty() && one_system
+                ? codes::written_as(static_cast<codes::System>(systems.most()[0] - 'A'), feeds.most())
+                : std::string();
+        if (feed_code.empty() || !feeds.is_clear(all_, true))
+            entry("machine", "power_on", "[\"G40\"]", said("codes in force after switching on"), false);
+        else
+            entry("machine", "power_on", "[" + toml_text(feed_code) + "]",
+                  said("codes in force after switching on; by feeds and speeds so in ") + feeds.why(all_),
+                  true);
         const std::size_t bare = count([](const ProgramShows& p) { return p.without_point > 0; });
         ask(bare,
             said("Is X10 ten least increments or ten whole units? {} hold lengths without a decimal point: "
@@ -260,7 +290,7 @@ private:
     void learn_tools() {
         struct Station {
             Tally<std::string> kinds, notes;
-            Tally<double> diameters, nose_radii, widths;
+            Tally<double> diameters, nose_radii, widths, points;
             std::map<int, std::size_t> offsets;
             std::size_t programs = 0;
         };
@@ -278,6 +308,7 @@ private:
                 size(station.diameters, shown.diameters_mm);
                 size(station.nose_radii, shown.nose_radii_mm);
                 size(station.widths, shown.widths_mm);
+                size(station.points, shown.point_angles_deg);
                 if (!shown.note.empty()) station.notes.add(shown.note, program.name);
                 for (const int offset : shown.offsets) ++station.offsets[offset];
             }
@@ -316,6 +347,10 @@ private:
             size("diameter", station.diameters);
             size("nose_radius", station.nose_radii);
             size("width", station.widths);
+            if (!station.points.empty())
+                entry(section, "point_angle", features::plain(station.points.most()),
+                      station.points.why(station.programs),
+                      station.points.is_clear(all_, true) && station.points.shown() == station.programs);
             std::string offsets, why;
             for (const auto& [offset, programs] : station.offsets) {
                 offsets += (offsets.empty() ? "" : ", ") + std::to_string(offset);
@@ -331,8 +366,9 @@ private:
         for (const ProgramShows& program : programs_)
             if (const auto value = (program.*habit).kept()) kept.add(*value, program.name);
         if (!kept.empty())
+            // What half of the programs show is no habit of the shop yet.
             entry("house", std::string(key), kept.most() ? "true" : "false", kept.why(all_),
-                  kept.is_clear(all_));
+                  kept.is_clear(all_) && kept.of_most() * 3 >= all_ * 2);
     }
 
     void learn_distance(std::string_view key, std::optional<double> ProgramShows::*distance) {
@@ -390,6 +426,7 @@ private:
     std::size_t all_;
     FileUnit unit_;
     std::string unit_name_;
+    Tally<std::string> assumed_units_; ///< Of programs that state none
     LearntParts parts_;
 };
 

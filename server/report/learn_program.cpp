@@ -47,6 +47,7 @@ void look_at_approach(ProgramShows& shows, const checks::Acts& acts) {
         first = second;
         second = rounded(static_cast<double>(act.to_z) * (act.inch() ? motion::mm_per_inch : 1.0));
     }
+    if (!first && second && !shows.first_approach_mm) shows.first_approach_mm = second; // In one step
     if (!first || !second || *second >= *first) return;
     if (!shows.first_approach_mm) shows.first_approach_mm = first;
     if (!shows.second_approach_mm) shows.second_approach_mm = second;
@@ -56,10 +57,10 @@ void add_noted(StationShown& station, const shop::Tool& tool) {
     if (tool.diameter_mm) station.diameters_mm.insert(rounded(*tool.diameter_mm));
     if (tool.nose_radius_mm) station.nose_radii_mm.insert(rounded(*tool.nose_radius_mm));
     if (tool.width_mm) station.widths_mm.insert(rounded(*tool.width_mm));
-    if (!station.kinds.empty()) return;
+    if (tool.point_angle_deg) station.point_angles_deg.insert(*tool.point_angle_deg);
     using shop::ToolKind;
-    if (tool.kind == ToolKind::threading_inside || tool.kind == ToolKind::knurl ||
-        tool.kind == ToolKind::bar_puller)
+    // A thread may be inside, where the note does not say.
+    if (station.kinds.empty() && tool.kind != ToolKind::unknown && tool.kind != ToolKind::threading)
         station.kinds.emplace(shop::kind_word(tool.kind));
 }
 
@@ -88,6 +89,15 @@ public:
         const machine::Analysis& analysis = document_.analysis();
         for (std::size_t run = 0; run < analysis.size(); ++run)
             analysis.visit(run, [this](const machine::BlockView& view) { look_at(view); });
+        const machine::Assumptions& assumed = settings.assumed;
+        using machine::Sign;
+        const auto by_signs = [](const machine::Assumption& one) {
+            return !one.conflict && one.by != Sign::none && one.by != Sign::practice && one.by != Sign::code;
+        };
+        if (!shows_.states_mm && !shows_.states_inch && by_signs(assumed.units))
+            shows_.assumed_unit = assumed.units.meaning;
+        if (!states_feed_mode_ && by_signs(assumed.feed_mode))
+            shows_.assumed_feed_mode = assumed.feed_mode.meaning;
         return std::move(shows_);
     }
 
@@ -137,7 +147,7 @@ private:
         if (!span.sequence || span.program->is_subprogram) return;
         if (span.sequence->tool > 0 && span.sequence->tool <= 99)
             add_tool(shows_.stations[span.sequence->tool], acts.named);
-        if (span.facts->two_step_approach) look_at_approach(shows_, acts);
+        if (span.facts->approaches) look_at_approach(shows_, acts);
     }
 
     void look_at(const machine::BlockView& view) {

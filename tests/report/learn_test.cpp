@@ -180,6 +180,76 @@ TEST_CASE("a habit that one program breaks is left to a person, with that progra
     CHECK(shop.house.number_is_tool == shop::Rule::yes);
 }
 
+namespace {
+
+/// Of a shop that states neither unit nor feed mode, with tools that come in one step.
+std::string bare_pin(int number, std::string_view z = "-1.25") {
+    return "O" + std::to_string(number) + R"( (PIN)
+G50 S2500
+T0101 (80 DEG R.031)
+G96 S400 M03
+G00 X1.6 Z.1
+G01 Z)" + std::string(z) +
+           R"( F.008
+X1.7
+G28 U0 W0
+T0202 (DRILL .375 118 DEG)
+G97 S900 M03
+G00 X0. Z.2
+G01 Z-.8 F.005
+G00 Z.2
+G28 U0 W0
+M30
+)";
+}
+
+} // namespace
+
+TEST_CASE("what no program states and all of them show is learnt with its count") {
+    const LearntShop learnt = learn({bare_pin(1), bare_pin(2, "-1.125"), bare_pin(3, "-.875")});
+    const shop::Shop shop = read_back(learnt);
+    INFO(learnt.text);
+    CHECK(learnt.text.find("units = \"inch\"") == learnt.text.find("units ="));
+    CHECK(shop.machines.at(0).units == codes::Meaning::inch);
+    CHECK(shop.machines.at(0).power_on == std::vector{codes::Meaning::feed_per_rev});
+    CHECK(learnt.text.find("by feeds and sizes so in 3 of 3 programs") != std::string::npos);
+    // Where one of them shows the other unit, a person is asked.
+    std::string other = bare_pin(4);
+    for (const auto& [from, to] : {std::pair{"X1.6 Z.1", "X40. Z2."},
+                                   {"Z-1.25 F.008", "Z-52. F.2"},
+                                   {"X1.7", "X44."},
+                                   {"Z.2\nG01 Z-.8 F.005\nG00 Z.2", "Z2.\nG01 Z-50. F.12\nG00 Z2."},
+                                   {"(80 DEG R.031)", "(R0.8)"},
+                                   {"(DRILL .375 118 DEG)", "(DRILL 12)"}})
+        other.replace(other.find(from), std::string_view(from).size(), to);
+    const LearntShop mixed = learn({bare_pin(1), bare_pin(2), other});
+    INFO(mixed.text);
+    CHECK_FALSE(read_back(mixed).machines.at(0).units.has_value());
+}
+
+TEST_CASE("the point of a drill, the kind by an insert's angle and a way in one step are learnt") {
+    const LearntShop learnt = learn({bare_pin(1), bare_pin(2), bare_pin(3)});
+    const shop::Shop shop = read_back(learnt);
+    INFO(learnt.text);
+    REQUIRE(shop.tool(2));
+    CHECK(shop.tool(2)->point_angle_deg == Approx(118));
+    REQUIRE(shop.tool(1));
+    CHECK(shop.tool(1)->kind == shop::ToolKind::turning);
+    CHECK(shop.house.first_approach_mm == Approx(2.54));
+    CHECK_FALSE(shop.house.second_approach_mm.has_value());
+}
+
+TEST_CASE("what half of the programs do is no habit of the shop") {
+    // Of one tool each, so that no stop stands between two.
+    std::vector<std::string> programs{part(3000), part(2500)};
+    for (int i = 0; i < 3; ++i) programs.push_back(bare_pin(10 + i).substr(0, bare_pin(10 + i).find("T0202")) + "M30\n");
+    const LearntShop learnt = learn(programs);
+    INFO(learnt.text);
+    CHECK(read_back(learnt).house.optional_stop == shop::Rule::unset);
+    CHECK(learnt.text.find("# optional_stop = true") != std::string::npos);
+    CHECK(learnt.text.find("2 of 5 programs") != std::string::npos);
+}
+
 TEST_CASE("codes of the machine's builder are learnt by the notes beside them") {
     const std::string with = "M68 (CHUCK OPEN)\nM69 (CHUCK CLOSE)\nM177\n";
     const LearntShop learnt = learn({part(3000, with), part(2500, with), part(2000)});
