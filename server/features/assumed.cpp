@@ -163,11 +163,48 @@ std::span<const Meaning> readings_of(Group group) {
     return {};
 }
 
+/// Some block presets where the tool stands ("G50 X200. Z150."): its author knows no G54.
+bool presets_datum(const Document& document) {
+    const int preset = document.settings().system == codes::System::A ? 50 : 92;
+    for (const syntax::RunPointer& run : document.forest().runs())
+        for (const syntax::Block& block : run->blocks) {
+            bool code = false, axis = false;
+            for (const syntax::Item& item : run->items_of(block)) {
+                code = code || (item.kind == syntax::ItemKind::word && item.letter == 'G' &&
+                                item.value == preset);
+                axis = axis || (item.is_word() && std::string_view("XZUW").find(item.letter) < 4);
+            }
+            if (code && axis) return true;
+        }
+    return false;
+}
+
+/// What the choice of the system rests on, where the shop file does not state it.
+std::optional<AssumedHere> assumed_system(const Document& document) {
+    const machine::Settings& settings = document.settings();
+    if (settings.system_from == machine::SystemFrom::shop_file) return std::nullopt;
+    const std::string system = said("system {}", codes::system_letter(settings.system));
+    std::string reason = said("nothing in the program tells");
+    if (settings.system_from == machine::SystemFrom::program) {
+        reason = said("by its codes");
+        for (const machine::EvidenceLine& line :
+             machine::list_evidence(document.forest(), document.buffer())) {
+            if (line.system != settings.system) continue;
+            reason += said(", line {}: {}", line.line + 1, readable(line.text));
+            break;
+        }
+    }
+    AssumedHere assumed{said("G-code system"), system, std::move(reason), ""};
+    assumed.brief = system;
+    return assumed;
+}
+
 } // namespace
 
 std::vector<AssumedHere> assumed_here(const Document& document) {
     std::vector<AssumedHere> all;
     const machine::Settings& settings = document.settings();
+    if (auto system = assumed_system(document)) all.push_back(std::move(*system));
     const auto is_spoken_of = [&](Group group) {
         const Assumption* assumption = settings.assumed.of(group);
         return assumption && (assumption->by != Sign::none || assumption->conflict);
@@ -192,9 +229,12 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
                 all.back().others.push_back(
                     {codes::written_as(settings.system, meaning), std::string(codes::title(meaning))});
     }
-    if (unstated & machine::part(Group::datum))
+    if (unstated & machine::part(Group::datum)) {
         all.push_back({said("datum"), said("the one in force at the machine, mostly G54"),
-                       said("common practice"), ""});
+                       said("common practice"), presets_datum(document) ? "" : "G54"});
+        all.back().brief = said("the datum in force at the machine");
+        all.back().stated_alone = true;
+    }
     if (const auto kept = spindle_kept(document))
         all.push_back(
             {said("spindle behind line {}", kept->line + 1), kept->value,
@@ -230,8 +270,10 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
     if (settings.assumed.x_radius)
         all.push_back({said("diameter or radius"), said("X as a radius"),
                        said("by ") + sign_of_radius(document), "", true});
-    else if (!has_shop)
+    else if (!has_shop && !settings.machine.x_told) {
         all.push_back({said("diameter or radius"), said("X as a diameter"), said("common practice"), ""});
+        all.back().brief = said("X as a diameter");
+    }
     if (settings.assumed_rates) {
         const double x = *settings.rates().rapid_x_mm_per_min, z = *settings.rates().rapid_z_mm_per_min;
         const bool inch = mm_per_unit_of(document).value_or(1) > 1;
@@ -245,6 +287,7 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
                             inch ? "in/min" : "m/min", plain(*settings.rates().tool_change_seconds),
                             plain(*settings.rates().spindle_ramp_rpm_per_second)),
                        said("a lathe of middle size; set them in the shop file"), ""});
+        all.back().brief = said("rapid rates and tool change of a lathe of middle size");
     }
     return all;
 }
@@ -256,13 +299,24 @@ std::string assumed_line(const AssumedHere& assumed) {
 }
 
 std::string assumed_in_short(const Document& document) {
-    std::string out;
+    std::string out, practice;
     for (const AssumedHere& assumed : assumed_here(document)) {
+        if (!assumed.brief.empty()) {
+            practice += (practice.empty() ? "" : ", ") + assumed.brief;
+            continue;
+        }
         if (assumed.code.empty() && assumed.value != translated("not known") && !assumed.by_program) continue;
         const std::string what =
             assumed.value == translated("not known") ? assumed.name + said(" not known") : assumed.value;
         out += fmt::format("{}{} ({})", out.empty() ? "" : "; ", what, assumed.reason);
     }
+    // Who has a shop file wrote there what he cares for.
+    if (out.empty() && !document.shop().path.empty()) return out;
+    std::string noted;
+    for (const AssumedHere& assumed : noted_here(document))
+        noted += (noted.empty() ? "" : ", ") + assumed.name;
+    if (!noted.empty()) out += (out.empty() ? "" : "; ") + said("{} by notes", noted);
+    if (!practice.empty()) out += (out.empty() ? "" : "; ") + practice;
     return out;
 }
 
@@ -299,6 +353,10 @@ std::vector<ShopEntry> assumed_shop_entries(const Document& document) {
         add(times, key, plain(*assumed), std::move(comment));
         entries.back().inch = plain(*assumed / motion::mm_per_inch, 1);
     };
+    if (settings.system_from != machine::SystemFrom::shop_file)
+        if (const auto system = assumed_system(document))
+            add(said("G-code system"), "system",
+                fmt::format("\"{}\"", codes::system_letter(settings.system)), system->reason);
     add_rate("rapid_x", known.rapid_x_mm_per_min, rates.rapid_x_mm_per_min, said("a minute, on radius"));
     add_rate("rapid_z", known.rapid_z_mm_per_min, rates.rapid_z_mm_per_min, said("a minute"));
     if (!known.tool_change_seconds && rates.tool_change_seconds)
@@ -338,6 +396,12 @@ void add_stating_actions(const Document& document, Range range, std::vector<Code
     std::size_t count = 0;
     for (const AssumedHere& assumed : all) {
         if (assumed.code.empty()) continue;
+        if (assumed.stated_alone) {
+            offer(said("State {} at the head: {} is assumed, whichever that is", assumed.code,
+                       assumed.brief),
+                  assumed.code);
+            continue;
+        }
         offer(said("State {} at the head: {} is assumed, {}", assumed.code, assumed.value, assumed.reason),
               assumed.code);
         together += (together.empty() ? "" : " ") + assumed.code;

@@ -14,6 +14,10 @@ struct AssumedHere {
     std::string reason;      ///< "by its feeds: F.005 in line 12"
     std::string code;        ///< What states it: "G20"; empty: no code does
     bool by_program = false; ///< Not the same for every program, though no code states it
+    /// What is told of it where all stands in one line: "X as a diameter". Empty: its value with its reason.
+    std::string brief{};
+    /// Stated by an action of its own alone: what is in force at the machine may be another.
+    bool stated_alone = false;
     /// What it may be otherwise, where its signs may mislead: "G21" and "millimetre". Both where they speak
     /// against each other.
     struct Other {
@@ -22,6 +26,8 @@ struct AssumedHere {
     std::vector<Other> others{};
 };
 std::vector<AssumedHere> assumed_here(const Document& document);
+/// Stock and tools by the program's notes, where neither a file nor a stock note tells them.
+std::vector<AssumedHere> noted_here(const Document& document);
 /// "units: inch, by its feeds: F.005 in line 12"
 std::string assumed_line(const AssumedHere& assumed);
 /// All of them in one line: "inch (its feeds), feed per revolution (its feeds)"; empty when there are none.

@@ -10,6 +10,9 @@ namespace turnwright::features {
 std::optional<double> mm_per_unit_of(const Document& document);
 checks::NotedTool noted_tool(const Document& document, int station, std::optional<double> mm_per_unit);
 
+/// "turning, right hand, nose radius 0.8 mm, tip 3"
+std::string tool_words(const shop::Tool& tool, double mm_per_unit);
+
 /// Between the edges at the nose, degrees.
 std::optional<double> noted_insert_angle(const Document& document, int station);
 

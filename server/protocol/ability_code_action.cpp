@@ -4,6 +4,7 @@
 #include "language/said.h"
 #include "protocol/action.h"
 #include "protocol/feature.h"
+#include "protocol/job_writing.h"
 #include "protocol/learning.h"
 #include "protocol/places.h"
 #include "protocol/reports.h"
@@ -49,6 +50,7 @@ CodeAction converted(Server& server, const OpenDocument& document, const feature
 
 constexpr const char* mend_one_kind = "source.turnwright.mendOneKind";
 constexpr const char* learn_kind = "source.turnwright.learnShopFile";
+constexpr const char* job_kind = "source.turnwright.writeJobFile";
 /// Of no kind that an editor runs by itself, as it does source actions when a file is saved.
 constexpr const char* restart_kind = "turnwright.restart";
 constexpr const char* picture_kind = "source.turnwright.pictureBeside";
@@ -110,6 +112,7 @@ rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     }
     if (kind_is_wanted(learn_kind, only))
         offer(actions, server, learn_kind, offer_to_learn(server, document, range));
+    if (kind_is_wanted(job_kind, only)) offer(actions, server, job_kind, offer_job_file(server, document, range));
     if (kind_is_wanted(picture_kind, only) && server.pictures_beside().are_offered())
         offer(actions, server, picture_kind,
               Command{said("Show the picture beside the editor"), std::string(picture_beside_command),
@@ -124,7 +127,7 @@ void announce(Json& capabilities, const Client& client) {
     }
     Json options{{"codeActionKinds",
                   Json::array({"quickfix", "refactor.rewrite", "source.fixAll", "source.fixAll.turnwright",
-                               mend_one_kind, learn_kind, picture_kind, restart_kind})}};
+                               mend_one_kind, learn_kind, job_kind, picture_kind, restart_kind})}};
     if (can_resolve(client)) options["resolveProvider"] = true;
     capabilities["codeActionProvider"] = std::move(options);
 }

@@ -5,6 +5,7 @@
 #include "language/language.h"
 #include "language/said.h"
 #include "protocol/feature.h"
+#include "protocol/job_writing.h"
 #include "protocol/learning.h"
 #include "protocol/reports.h"
 #include "protocol/restarting.h"
@@ -51,7 +52,7 @@ rpc::Content handle(Server& server, const In& params, rpc::Call& call) {
     const auto names = features::command_names();
     const bool edits = std::find(names.begin(), names.end(), command) != names.end();
     if (!edits && command != explain_sequence && !runs_beside(command) && command != learn_command &&
-        !is_report_command(command))
+        command != write_job_command && !is_report_command(command))
         throw rpc::Error(rpc::code::invalid_params, "no such command: " + command);
     const std::vector<In> given = params["arguments"].array();
     if (given.empty()) params["arguments"].fail("the document's URI as first argument");
@@ -65,6 +66,7 @@ rpc::Content handle(Server& server, const In& params, rpc::Call& call) {
                                                                 : given[i].string());
     if (is_report_command(command)) return run_report_command(server, command, *document, params, call);
     if (command == learn_command) return learn_shop_file(server, *document, params, call);
+    if (command == write_job_command) return write_job_file(server, *document);
     if (runs_beside(command))
         return run_beside(server, command, std::move(arguments), title_of(command), *document, params, call);
     const features::Document& program = server.evaluate(*document);
@@ -83,6 +85,7 @@ void announce(Json& capabilities, const Client& client) {
     std::vector<std::string> names = restart_commands(takes_edits);
     names.emplace_back(explain_sequence);
     names.emplace_back(learn_command);
+    names.emplace_back(write_job_command);
     for (std::string_view name : report_commands()) names.emplace_back(name);
     if (takes_edits)
         for (std::string& name : features::command_names()) names.push_back(std::move(name));

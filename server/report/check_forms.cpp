@@ -134,14 +134,18 @@ std::string as_text(std::span<const CheckedFile> files, bool all) {
     if (counts.not_checked > 0) out += " " + plural(counts.not_checked, "file") + said(" not checked.");
     out += "\n";
     if (files.size() > 1) out += totals_by_check(counts);
+    // Many programs of one shop rest on the same.
+    std::map<std::string_view, std::size_t> with_same;
     for (const CheckedFile& file : files)
-        if (file.problem.empty() && file.system_assumed && file.blocks > 1)
-            out += host::shown_name(file.name) +
-                   said(": nothing in it tells the G-code system; read as system A (set `system` in "
-                        "the shop file).\n");
-    for (const CheckedFile& file : files)
-        if (file.problem.empty() && !file.assumed.empty())
-            out += host::shown_name(file.name) + said(": assumed here: ") + file.assumed + ".\n";
+        if (file.problem.empty() && !file.assumed.empty()) ++with_same[file.assumed];
+    for (const CheckedFile& file : files) {
+        const auto same = with_same.find(file.assumed);
+        if (!file.problem.empty() || same == with_same.end()) continue;
+        out += host::shown_name(file.name) +
+               (same->second > 1 ? said(" and {} more", same->second - 1) : std::string()) +
+               said(": assumed here: ") + file.assumed + ".\n";
+        with_same.erase(same);
+    }
     for (const CheckedFile& file : files)
         if (const std::string left = not_looked_at(file); !left.empty())
             out += host::shown_name(file.name) + ": " + left + "\n";

@@ -512,6 +512,8 @@ private:
                  fmt::format("{} ({}{})", assumed.value, assumed.reason,
                              assumed.code.empty() ? "" : said("; to state it write ") + assumed.code),
                  assumed.value == translated("not known")});
+        for (const features::AssumedHere& noted : features::noted_here(document_))
+            sheet_.assumed.push_back({noted.name, fmt::format("{} ({})", noted.value, noted.reason), false});
         for (const auto& [station, line] : assumed_tools_)
             sheet_.assumed.push_back(
                 {said("tool from line {} on", line),
@@ -730,7 +732,7 @@ std::string cut_cell(const motion::Totals& totals) {
 }
 
 std::string rapid_cell(const motion::Totals& totals) {
-    if (totals.rapid_seconds > 0) return features::time_text(totals.rapid_seconds);
+    if (totals.rapid_seconds > 0) return (totals.about ? "~ " : "") + features::time_text(totals.rapid_seconds);
     return totals.rapid_mm > 0 ? said("not known") : "\xE2\x80\x93";
 }
 

@@ -111,6 +111,8 @@ private:
                  settings.machine.x == shop::XReading::diameter ? said("diameter") : said("radius")));
         for (const features::AssumedHere& assumed : features::assumed_here(document_))
             telling_.remarks.push_back(said("Assumed: ") + features::assumed_line(assumed) + ".");
+        for (const features::AssumedHere& noted : features::noted_here(document_))
+            telling_.remarks.push_back(said("Assumed: ") + features::assumed_line(noted) + ".");
         for (const checks::Span& span : spans_) {
             ToldSequence sequence;
             sequence.name = span_name(document_, span);

@@ -67,7 +67,7 @@ constexpr const char* commands[] = {"turnwright.fixAll",        "turnwright.renu
                                     "turnwright.repeatCut",     "turnwright.restartProgram",
                                     "turnwright.breakCorner",   "turnwright.changeNote",
                                     "turnwright.lot",           "turnwright.offsets",
-                                    "turnwright.correct"};
+                                    "turnwright.correct",       "turnwright.writeJobFile"};
 constexpr const char* command_arguments[] = {"sequences", "all_blocks",  "by_tool", "inch",   "mm",
                                              "A",         "B",           "C",       "radius", "diameter",
                                              "absolute",  "incremental", "3",       "text"};

@@ -1,0 +1,122 @@
+#include "report/job_text.h"
+#include "language/said.h"
+#include "report/picture.h"
+
+#include "features/noted.h"
+#include "features/speech.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace turnwright::report {
+
+namespace {
+
+using shop::Tool;
+
+/// The keys of one table, lengths in the program's unit.
+class JobTable {
+public:
+    explicit JobTable(double mm_per_unit) : mm_per_unit_(mm_per_unit) {}
+    void length(std::string_view key, const std::optional<double>& mm) {
+        if (mm) line(key, features::plain(*mm / mm_per_unit_, 4));
+    }
+    void degrees(std::string_view key, const std::optional<double>& value) {
+        if (value) line(key, features::plain(*value, 1));
+    }
+    void text(std::string_view key, std::string_view value) {
+        if (value.empty()) return;
+        std::string quoted = "\"";
+        for (const char c : features::readable(value)) {
+            if (c == '"' || c == '\\') quoted += '\\';
+            quoted += c;
+        }
+        line(key, quoted + '"');
+    }
+    void line(std::string_view key, const std::string& value) {
+        lines_ += fmt::format("{} = {}\n", key, value);
+    }
+    const std::string& lines() const { return lines_; }
+
+private:
+    double mm_per_unit_;
+    std::string lines_;
+};
+
+std::string_view hand_word(shop::ToolHand hand) {
+    constexpr std::string_view words[] = {"", "right", "left", "neutral"};
+    return words[static_cast<std::size_t>(hand)];
+}
+
+/// In front of the line, so that whoever reads it sees on what it rests.
+std::string as_comment(std::string_view reason) {
+    return "# " + features::readable(reason) + "\n";
+}
+
+bool is_told(const features::Document& document, int station) {
+    const Tool* tool = document.shop().tool(station);
+    return tool && tool->kind != shop::ToolKind::unknown;
+}
+
+bool stock_is_told(const features::Document& document) {
+    if (document.shop().stock.diameter_mm) return true;
+    const auto& courses = document.results().stock().programs();
+    return std::any_of(courses.begin(), courses.end(),
+                       [](const auto& course) { return course.setup.has_value(); });
+}
+
+} // namespace
+
+bool may_write_job(const features::Document& document) {
+    if (!stock_is_told(document)) return true;
+    for (const machine::ProgramPart& program : document.outline().programs)
+        for (const machine::Sequence& sequence : program.sequences)
+            if (sequence.tool > 0 && !is_told(document, sequence.tool)) return true;
+    return false;
+}
+
+std::string job_file_text(const features::Document& document) {
+    const Picture picture = make_picture(document);
+    const DrawnStock drawn = drawn_stock(document, picture);
+    if (drawn.assumed.empty() || !drawn.shop) return {};
+    const double mm_per_unit = features::mm_per_unit_of(document).value_or(1);
+    std::string out = as_comment(said("Assumed until somebody wrote it here: put what is true of this job."));
+    out += fmt::format("units = \"{}\"\n", mm_per_unit > 1 ? "inch" : "mm");
+    if (!drawn.assumed_stock.empty()) {
+        const shop::Stock& stock = drawn.shop->stock;
+        JobTable table(mm_per_unit);
+        table.length("diameter", stock.diameter_mm);
+        table.length("bore", stock.bore_mm);
+        table.length("front_z", stock.front_z_mm);
+        table.length("back_z", stock.back_z_mm);
+        table.text("material", !stock.material.empty()
+                                   ? stock.material
+                                   : features::noted_stock(document, mm_per_unit).stock.material);
+        out += "\n" + as_comment(said("stock") + drawn.assumed_stock) + "[stock]\n" + table.lines();
+    }
+    for (const Tool& tool : drawn.shop->tools) {
+        // Of one that only its moves show, and not how wide its hole is, nothing is drawn.
+        if (tool.station <= 0 || is_told(document, tool.station) || tool.kind == shop::ToolKind::live ||
+            tool.kind == shop::ToolKind::unknown)
+            continue;
+        JobTable table(mm_per_unit);
+        table.line("station", std::to_string(tool.station));
+        table.text("kind", shop::kind_word(tool.kind));
+        table.text("hand", hand_word(tool.hand));
+        table.length("nose_radius", tool.nose_radius_mm);
+        if (tool.tip_direction) table.line("tip_direction", std::to_string(*tool.tip_direction));
+        table.length("width", tool.width_mm);
+        table.length("diameter", tool.diameter_mm);
+        table.degrees("point_angle", tool.point_angle_deg);
+        table.degrees("approach_angle", tool.approach_angle_deg);
+        table.degrees("back_angle", tool.back_angle_deg);
+        const std::string name = fmt::format("T{:02} ", tool.station);
+        const auto reason = std::find_if(drawn.assumed.begin(), drawn.assumed.end(),
+                                         [&](const std::string& one) { return one.starts_with(name); });
+        out += "\n" + (reason == drawn.assumed.end() ? std::string() : as_comment(*reason)) + "[[tool]]\n" +
+               table.lines();
+    }
+    return out;
+}
+
+} // namespace turnwright::report
