@@ -103,7 +103,7 @@ def what_comes_out(program, file):
             out.append(line[2:])
         elif heading.endswith("Tools by station") and line.startswith("| T") and len(cells) == 12:
             out.append(f"{cells[0]} {cells[1]}: {cells[6]}")
-        elif heading.endswith("Assumed here") and line.startswith("- ") and not re.match(r"- (X|rapid rates\b.*):", line):
+        elif heading.endswith("Assumed here") and line.startswith("- ") and not re.match(r"- (X|rapid rates\b.*|G-code system|stock|T\d\d):", line):
             out.append("assumed " + line[2:])
     return out
 
