@@ -125,6 +125,10 @@ bool centres(std::string_view word) {
     return false;
 }
 
+bool joins_tool(std::string_view word) {
+    return word == "WITH" || word == "MIT" || word == "CON" || word == "AVEC";
+}
+
 bool denies(std::string_view word) {
     for (const std::string_view known : {"NO", "WITHOUT", "OHNE", "KEIN", "KEINE", "SIN", "SANS", "SENZA"})
         if (word == known) return true;

@@ -11,6 +11,8 @@ shop::ToolKind foreign_kind(std::string_view word);
 /// A word that makes a drill one for centres: "BROCA DE CENTROS", "FORET A POINTER".
 bool centres(std::string_view word);
 
+/// "WITH", "MIT": the tool stands behind the work.
+bool joins_tool(std::string_view word);
 /// "NO", "OHNE": what follows is not there.
 bool denies(std::string_view word);
 

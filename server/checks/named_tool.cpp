@@ -406,8 +406,7 @@ NamedTool tool_in(const NoteWords& words) {
     }
     // "BORE WITH DRILL 16": the work, and the tool that does it.
     for (std::size_t i = at + 1; i + 1 < words.size() && tool.kind == Kind::bore; ++i)
-        if ((words[i] == "WITH" || words[i] == "MIT" || words[i] == "CON" || words[i] == "AVEC") &&
-            kind_of(words, i + 1) == Kind::drill) {
+        if (joins_tool(words[i]) && kind_of(words, i + 1) == Kind::drill) {
             tool.kind = Kind::drill;
             tool.word = words[i + 1];
             at = i + 1;

@@ -228,7 +228,7 @@ public:
                                  is(Use::grade, word) || is(Use::drawn, word);
             names = names || (is_name && !is(Use::filler, word)) || word.starts_with("RD");
             if (is_name || is(Use::filler, word) || is(Use::diameter, word) || is(Use::length, word) ||
-                is(Use::wall, word) || is(Use::bore, word) || is(Use::unit, word) || is(Use::ring, word))
+                is(Use::wall, word) || is(Use::bore, word) || is(Use::unit, word))
                 continue;
             std::string_view rest = without_d(word);
             if (rest.size() > 1 && rest[0] == 'L') rest.remove_prefix(1);
@@ -238,6 +238,25 @@ public:
                 return false;
         }
         return names;
+    }
+    /// "RING 60X40X30 16MNCR5", "RING BLANK 60 X 40": alone it is what the part is called.
+    bool is_ring() const {
+        bool ring = false, stock = false;
+        for (const std::string_view word : note_.words) {
+            const bool names = is_stock_word(word) || is(Use::material, word) || is(Use::grade, word) ||
+                               is_sure_grade(word) || (is_grade(word) && !plain_number(word));
+            ring = ring || is(Use::ring, word);
+            stock = stock || names;
+            if (names || is(Use::ring, word) || is(Use::filler, word) || is(Use::diameter, word) ||
+                is(Use::length, word) || is(Use::bore, word) || is(Use::unit, word))
+                continue;
+            for (std::string_view rest = without_d(word); !rest.empty();) {
+                const std::size_t by = std::min(rest.find('X'), rest.size());
+                if (!size_in(rest.substr(0, by))) return false;
+                rest.remove_prefix(std::min(by + 1, rest.size()));
+            }
+        }
+        return ring && stock;
     }
 
 private:
@@ -274,16 +293,6 @@ private:
         } else {
             (tube_ || is(Use::bore, next) ? stock_.bore_mm : stock_.length_mm) = mm;
         }
-    }
-    /// "RING 60X40X30 16MNCR5", "STOCK: RING 60 X 40"
-    bool is_ring() const {
-        bool ring = false, stock = false;
-        for (const std::string_view word : note_.words) {
-            ring = ring || is(Use::ring, word);
-            stock = stock || is_stock_word(word) || is(Use::material, word) || is(Use::grade, word) ||
-                    is_sure_grade(word) || (is_grade(word) && !plain_number(word));
-        }
-        return ring && stock && speaks_of_stock_alone();
     }
     bool names_bar() const {
         return std::any_of(note_.words.begin(), note_.words.end(),

@@ -550,7 +550,8 @@ KindInNote kind_in(const Words& note, const NamedTool& named) {
             found.at = i;
             break;
         }
-    for (std::size_t i = 0; i < std::min(note.size(), found.at); ++i) {
+    const bool behind_work = found.kind == ToolKind::drill && found.at > 0 && joins_tool(note.at(found.at - 1));
+    for (std::size_t i = 0; i < std::min(note.size(), found.at) && !behind_work; ++i) {
         if (i > 0 && denies(note.at(i - 1))) continue;
         const ToolKind kind = note.at(i) == "PUNTA" ? kind_of_punta(note, i) : foreign_kind(note.at(i));
         if (kind == ToolKind::unknown) continue;

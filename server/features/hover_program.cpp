@@ -192,7 +192,9 @@ std::string mark_text(const Asked& asked) {
 
 std::string assumed_text(const Document& document) {
     std::vector<std::string> lines;
-    for (const AssumedHere& assumed : assumed_here(document)) lines.push_back(assumed_line(assumed));
+    // The system is told with its evidence right above.
+    for (const AssumedHere& assumed : assumed_here(document))
+        if (assumed.name != translated("G-code system")) lines.push_back(assumed_line(assumed));
     for (const AssumedHere& noted : noted_here(document)) lines.push_back(assumed_line(noted));
     if (lines.empty()) return {};
     std::string text = said("**Assumed here**, where neither the program nor a file beside it says:\n\n");

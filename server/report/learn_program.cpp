@@ -33,19 +33,22 @@ double rounded(double mm) {
     return std::round(mm * 1e4) / 1e4;
 }
 
-/// Where the last two rapids in front of the first cut end in Z, in mm; the part's face is about Z0.
-void look_at_approach(ProgramShows& shows, const checks::Acts& acts) {
+/// Where the last two rapids in front of the first cut end in Z, in mm; the part's face is about Z0. Of a program
+/// that states no unit in that of its signs.
+void look_at_approach(ProgramShows& shows, const checks::Acts& acts, std::optional<double> mm_per_unit) {
     std::optional<double> first, second;
     bool called = false;
     for (const Act& act : acts.acts) {
         called = called || act.calls_tool;
         if (!called || !act.moves()) continue;
         if (act.motion != MotionKind::rapid) break;
-        if (act.incremental || act.by_w || !act.moves_z || !checks::known(act.to_z) || act.to_z <= 0 ||
-            !(act.inch() || act.millimetre()))
+        const std::optional<double> unit = act.inch()         ? motion::mm_per_inch
+                                           : act.millimetre() ? 1.0
+                                                              : mm_per_unit;
+        if (act.incremental || act.by_w || !act.moves_z || !checks::known(act.to_z) || act.to_z <= 0 || !unit)
             continue;
         first = second;
-        second = rounded(static_cast<double>(act.to_z) * (act.inch() ? motion::mm_per_inch : 1.0));
+        second = rounded(static_cast<double>(act.to_z) * *unit);
     }
     if (!first && second && !shows.first_approach_mm) shows.first_approach_mm = second; // In one step
     if (!first || !second || *second >= *first) return;
@@ -147,7 +150,7 @@ private:
         if (!span.sequence || span.program->is_subprogram) return;
         if (span.sequence->tool > 0 && span.sequence->tool <= 99)
             add_tool(shows_.stations[span.sequence->tool], acts.named);
-        if (span.facts->approaches) look_at_approach(shows_, acts);
+        if (span.facts->approaches) look_at_approach(shows_, acts, mm_per_unit_);
     }
 
     void look_at(const machine::BlockView& view) {

@@ -182,7 +182,7 @@ TEST_CASE("a tool is read from a note that is written without blanks") {
         {"1/2-13TAP", inch, ToolKind::tap, none, none, 12.7},
         {"TAP1/2-13", inch, ToolKind::tap, none, none, 12.7},
         {"REAMER12", mm, ToolKind::reamer, none, none, 12},
-        {"12H7REAMER", mm, ToolKind::reamer},
+        {"12H7REAMER", mm, ToolKind::reamer, none, none, 12},
         {"BORBAR16", mm, ToolKind::boring, none, none, 16},
         {"BOREBAR", mm, ToolKind::boring},
         {"FINISHBORE", mm, ToolKind::boring},

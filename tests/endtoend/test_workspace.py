@@ -211,6 +211,63 @@ class LearntShopFile(Learning):
         self.server.wait_for(self.of_method("window/showMessage"))
 
 
+PIN = ("O2 (PIN, BAR 30)\nG21 G99\nG97 S900 M03 T0101 (TURN R0.8)\nG00 X34. Z0.\nG01 X-1.6 F0.15\nG00 X28. Z2.\n"
+       "G01 Z-20. F0.2\nX34.\nG00 X100. Z100.\nT0202 (DRILL 8.5)\nG00 X0. Z3.\nG01 Z-15. F0.1\nG00 Z100.\nM30\n")
+
+
+class JobFile(Learning):
+    """Stock and tools as assumed, written beside the program."""
+
+    def setUp(self):
+        super().setUp()
+        self.pin = self.write("pin.nc", PIN)
+
+    def offers(self, uri, line):
+        actions = self.server.request("textDocument/codeAction", {
+            "textDocument": {"uri": uri}, "range": span(line, 0, line, 0), "context": {"diagnostics": []}})
+        return [a for a in actions if a["kind"] == "source.turnwright.writeJobFile"]
+
+    def write_job(self):
+        return self.server.request("workspace/executeCommand",
+                                   {"command": "turnwright.writeJobFile", "arguments": [self.pin]})
+
+    def test_it_is_offered_at_the_head_and_made_as_a_new_file(self):
+        taken = []
+        self.server.answers_to_server["workspace/applyEdit"] = lambda params: taken.append(params) or {"applied": True}
+        self.server.open(self.pin, PIN)
+        self.server.published(self.pin)
+        offer, = self.offers(self.pin, 0)
+        self.assertIn("pin.turnwright.toml", offer["title"])
+        self.assertEqual(self.offers(self.pin, 11), [])
+        job = tomllib.loads(self.write_job())
+        self.assertEqual(job["units"], "mm")
+        self.assertEqual(job["stock"]["diameter"], 30)
+        tools = {tool["station"]: tool for tool in job["tool"]}
+        self.assertEqual(tools[1]["nose_radius"], 0.8)
+        self.assertEqual((tools[2]["kind"], tools[2]["diameter"]), ("drill", 8.5))
+        self.server.wait_for(self.of_method("workspace/applyEdit"))
+        create, _ = taken[0]["edit"]["documentChanges"]
+        self.assertEqual(create["uri"], uri_of(os.path.join(self.folder, "pin.turnwright.toml")))
+        self.assertFalse(create["options"]["overwrite"])
+
+    def test_one_that_is_there_is_left_as_it_is(self):
+        self.write("pin.turnwright.toml", 'units = "mm"\n[machine]\nx = "radius"\n')
+        self.server.open(self.pin, PIN)
+        self.server.published(self.pin)
+        self.assertEqual(self.offers(self.pin, 0), [])
+        self.assertIsNone(self.write_job())
+        self.server.wait_for(self.of_method("window/showMessage"))
+
+    def test_the_job_file_overrules_what_is_assumed(self):
+        bare = PIN.replace("G21 G99\n", "")
+        self.write("pin.turnwright.toml", '[machine]\nsystem = "A"\npower_on_units = "inch"\npower_on = ["G98"]\n')
+        self.server.open(self.pin, bare)
+        self.server.published(self.pin)
+        told = self.server.hover(self.pin, 5, 0)["contents"]["value"]
+        self.assertIn("in/min", told)
+        self.assertNotIn("assumed: ", told)
+
+
 class LearntWithNoFolderOpen(Learning):
     """What stands beside a program is not read then: it alone teaches."""
 
@@ -279,7 +336,8 @@ class AssumedIntoTheShopFile(Workspace):
 
     def test_where_none_holds_a_new_one_is_made(self):
         self.server.open(self.main, MAIN)
-        rates, x, everything = self.writes(self.main)
+        system, rates, x, everything = self.writes(self.main)
+        self.assertIn('system = "A"', system["title"])
         self.assertIn("rapid_x = 12000, rapid_z = 16000, tool_change_seconds = 1.5, spindle_ramp = 1000",
                       rates["title"])
         self.assertIn('x = "diameter"', x["title"])
@@ -289,8 +347,8 @@ class AssumedIntoTheShopFile(Workspace):
         self.assertEqual(uri, create["uri"])
         self.assertTrue(uri.endswith("/turnwright.toml"))
         shop = tomllib.loads(text)
-        self.assertEqual(shop["machine"], [{"rapid_x": 12000, "rapid_z": 16000, "tool_change_seconds": 1.5,
-                                            "spindle_ramp": 1000, "x": "diameter"}])
+        self.assertEqual(shop["machine"], [{"system": "A", "rapid_x": 12000, "rapid_z": 16000,
+                                            "tool_change_seconds": 1.5, "spindle_ramp": 1000, "x": "diameter"}])
         self.assertEqual(shop["units"], "mm")
         self.assertEqual(self.writes(self.main, 5), [])
 

@@ -152,6 +152,10 @@ TEST_CASE("the system is chosen from evidence") {
     CHECK(chosen("G95 G90\nG77 X18. Z-30. F0.2\nG78 X18.5 Z-60. F5.") == "B program");
     CHECK(chosen("G95\nG73 P1 Q2 U0.5 W0.1 D1500 F0.28\nG72 P1 Q2") == "C program");
     CHECK(chosen("G90 G95\nG70 P1 Q2") == "B program");
+    // Pecks along Z and X without the words of a thread.
+    CHECK(chosen("G90 G95\nG92 S2000\nG76 R1.\nG76 Z-30. Q8000 F0.1") == "C program");
+    CHECK(chosen("G90 G95\nG92 S2000\nG77 R0.2\nG77 X23.2 Z-26. P400 Q2000 F0.04") == "C program");
+    CHECK(chosen("G21 G90 G95\nG76 P020060 Q100 R0.05\nG76 X18.16 Z-20. P920 Q300 F1.5") == "B program");
     // Datum or threading cycle: by the F, and by where Z lies.
     CHECK(chosen("T1\nG92 X150. Z200.\nG97 S600 M3\nG20 X21.2 Z-40. F.25") == "C program");
     CHECK(chosen("G92 X60. Z80.\nG78 X9.6 Z-33. F1.5") == "B program");

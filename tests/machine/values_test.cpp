@@ -59,6 +59,13 @@ TEST_CASE("axis words beside a code that no table holds lead to no known place")
     auto state = Program(System::A, "G21 G00 X40. Z2.\nG187 X20.$0").after();
     CHECK(state.x_radius.why == Why::machine_specific);
     CHECK(state.z.is(2));
+    // An M code in front of them may take them for itself; behind them, or beside a G code, they are a move.
+    state = Program(System::A, "G21 G00 X40. Z2.\nM137 X20.$0").after();
+    CHECK(state.x_radius.why == Why::machine_specific);
+    CHECK(state.z.is(2));
+    for (const char* text : {"X20. M137", "M137 G00 X20.", "M08 X20."})
+        CHECK(Program(System::A, "G21 G00 X40. Z2.\n" + std::string(text) + "$0").after().x_radius.is(10));
+    CHECK(Program(System::A, "G21 G00 X40. Z2.\nM137$0").after().x_radius.is(20));
 }
 
 TEST_CASE("with the return to the R level the place behind a hole is known") {

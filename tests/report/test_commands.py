@@ -283,7 +283,7 @@ class Check(Commands):
         # What is wrong in it is told at its own place, and that it is no shop file.
         self.write("p.turnwright.toml", stock + "diamter = 4\n[machine]\nname = \"x\"\n")
         self.assertIn(("p.turnwright.toml", "shop_file", 7), ids())
-        self.assertIn(("p.turnwright.toml", "shop_file", 8), ids())
+        self.assertIn(("p.turnwright.toml", "shop_file", 9), ids())
         for command in ("picture", "sheet"):
             self.assertEqual(run(command, program)[0], 0)
 
@@ -503,7 +503,7 @@ class CheckOfMany(Commands):
         self.assertNotIn("Did you mean", out)  # of single letters any is as near
         elsewhere = self.write("long-bed.toml", good.read_text())  # as --shop takes it
         self.assertIn("[shop_file]", run("check", elsewhere)[1])
-        self.assertEqual(run("check", self.write("job.turnwright.toml", "[machine]\n"))[0], 1)
+        self.assertEqual(run("check", self.write("job.turnwright.toml", "[house]\n"))[0], 1)
         self.assertIn("1 program and 1 shop file checked", run("check", good, self.write("p.nc", self.TWO))[1])
 
     def test_a_program_named_twice_or_by_a_link_is_one(self):

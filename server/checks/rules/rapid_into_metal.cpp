@@ -188,7 +188,7 @@ bool is_turned_round(const WorksContext& context, const Workpiece& before, const
 /// The first cut outside, and the way to it.
 struct FirstCut {
     const Work* work = nullptr;
-    double x_radius = 0; ///< Where it begins; of a contour where its cycle does
+    double x_radius = 0, z = 0; ///< Where it begins; of a contour where its cycle does
 };
 std::optional<FirstCut> first_cut_of(const Workpiece& part) {
     for (const Work* work : part.works) {
@@ -196,13 +196,23 @@ std::optional<FirstCut> first_cut_of(const Workpiece& part) {
         const Leg* before = nullptr;
         for (const Leg& leg : work->legs) {
             if (leg.in_contour && (!before || !before->arrives)) return std::nullopt;
-            if (leg.in_contour) return FirstCut{work, before->to.x_radius_mm};
+            if (leg.in_contour) return FirstCut{work, before->to.x_radius_mm, before->to.z_mm};
             if (leg.cuts() && !leg.known) return std::nullopt;
-            if (leg.cuts()) return FirstCut{work, leg.from.x_radius_mm};
+            if (leg.cuts()) return FirstCut{work, leg.from.x_radius_mm, leg.from.z_mm};
             before = &leg;
         }
     }
     return std::nullopt;
+}
+
+/// Somewhere the part is turned down from a size as large as that.
+bool turns_from(const Workpiece& part, double x_radius) {
+    for (const Work* work : part.works)
+        for (const Leg& leg : work->legs)
+            if (!work->driven_tool && work->where == Work::Where::outside && leg.cuts() && leg.known &&
+                std::abs(leg.dz()) > std::abs(leg.dx()) && leg.from.x_radius_mm >= x_radius)
+                return true;
+    return false;
 }
 
 /// What two faces are sawn too long, at the most.
@@ -252,7 +262,10 @@ std::optional<Bar> bar_of(const WorksContext& context, const Workpiece& part,
     if (!hexagon && (!head.stock.diameter_mm || !head.is_plain_bar)) return std::nullopt;
     const double x_radius = hexagon.value_or(head.stock.diameter_mm.value_or(0)) / 2 / *mm,
                  deepest = deepest_first_cut_mm / *mm;
-    if (first->x_radius < x_radius - deepest) return std::nullopt;
+    // A first cut that begins behind the face in the middle of the bar is what a slip leaves, where others begin
+    // at the bar's size; in front of the face it shows that the part came in turned.
+    const bool deep = first->x_radius < x_radius - deepest;
+    if (deep && (first->z * *mm > front_mm || !turns_from(part, x_radius - deepest))) return std::nullopt;
     for (const Work* work : part.works)
         for (const Leg& leg : work->legs)
             if (work->where != Work::Where::inside && leg.cuts() && leg.known && leg.dz() != 0 &&
@@ -792,6 +805,42 @@ N10 G00 X20.
 G01 Z-30.
 N20 X62.
 G28 U0 W0
+M30
+)"},
+            // Deep into a noted bar whose size is turned elsewhere; a part that came in turned begins in front.
+            {System::A, R"(
+O0101 (PIN)
+(STOCK 60X120 C45)
+G21 G99
+T0101
+G97 S800 M03
+G00 X64. Z2.
+X40. Z-25.
+;    ^^^^^ warning: rapid_into_metal
+G01 Z-30. F0.25
+X62.
+G00 Z2.
+X57.
+G01 Z-20.
+X62.
+G00 X100. Z100.
+M30
+)"},
+            {System::C, R"(
+O0101 (PIN, SECOND CUT)
+(STOCK 60X120 C45)
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X64. Z2.
+X40.
+G01 Z-20. F0.25
+X62.
+G00 Z-18.
+X42.
+G01 X38. Z-22.
+X62.
+G00 X100. Z100.
 M30
 )"},
             // In front of the face, to the side of the stock, and in what was turned before.
