@@ -394,7 +394,8 @@ private:
     }
 
     ToolKind kind_by_work(const Work& work, std::string& why) const {
-        why = said("by its moves");
+        const bool on_centre = work.is_drill() || (work.cuts && !work.leaves_centre);
+        why = on_centre ? said("by its moves, on the centre alone") : said("by its moves");
         if (work.cuts && !work.leaves_centre && (work.threads || work.taps)) return ToolKind::tap;
         if (work.threads) return work.is_inside() ? ToolKind::threading_inside : ToolKind::threading;
         if (work.is_drill())
@@ -544,6 +545,7 @@ private:
         tool.station = station;
         const bool lets_bar_in = noted.tool.kind == ToolKind::unknown && tool.kind == ToolKind::drill &&
                                  (moves_bar(work) || stays_in_front(work));
+        if (lets_bar_in) why = said("by its moves");
         std::string told(lets_bar_in ? said("bar stop or puller") : translated(shop::kind_word(tool.kind)));
         complete(tool, work, noted.corner, told);
         const std::string name =

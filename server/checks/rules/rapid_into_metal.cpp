@@ -774,18 +774,18 @@ G21 G99
 T0101
 G96 S180 M03
 G00 X62. Z2.
-X30. Z-25.
-;    ^^^^^ warning: rapid_into_metal
+X40. Z-25.
+;^^^ warning: rapid_into_metal
 X62. Z2.
 X56.
 G01 Z-30. F0.3
 X62.
 G00 Z2.
-X50.
+X48.
 G01 Z-30.
 X62.
 G00 Z2.
-X44.
+X40.
 G01 Z-30.
 X62.
 G28 U0 W0
@@ -815,9 +815,11 @@ G21 G99
 T0101
 G97 S800 M03
 G00 X64. Z2.
-X40. Z-25.
-;    ^^^^^ warning: rapid_into_metal
-G01 Z-30. F0.25
+Z-27.
+X40.
+;^^^ warning: rapid_into_metal
+G01 Z-25. F0.25
+Z-30.
 X62.
 G00 Z2.
 X57.
@@ -872,8 +874,10 @@ G21 G90 G95
 T0101
 G96 S180 M03
 G00 X62. Z2.
-X40. Z-15.
-G01 Z-20. F0.3
+Z-17.
+X40.
+G01 Z-15. F0.3
+Z-20.
 G00 X62.
 Z2.
 X56.
