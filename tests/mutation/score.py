@@ -14,6 +14,7 @@ No proof of anything at a machine: it measures the checker, not the programs.
 import argparse
 import collections
 import concurrent.futures
+import difflib
 import json
 import pathlib
 import random
@@ -22,6 +23,7 @@ import subprocess
 import tempfile
 
 from operators import axes_block_slips, block_slips, mutants_of
+from thoughts_axes import axes_thoughts
 
 NEAR = 3
 
@@ -77,8 +79,16 @@ def names(message, label):
     return re.search(rf"\b{label}\b", message) is not None
 
 
+def touched(name, i, old, new):
+    """The lines that a mutant changes; of a thought, which may change several places, each."""
+    if not name.startswith("thought"):
+        return [i]
+    blocks = difflib.SequenceMatcher(None, [l.rstrip("\r") for l in old], new, autojunk=False).get_opcodes()
+    return [i + k for tag, _, _, b, e in blocks if tag != "equal" for k in range(b, max(e, b + 1))]
+
+
 def mutate(text, system, each, per_kind, only, chance):
-    """(operator, line index, new text), at most `each` or `per_kind` of every kind, as many kinds as there are."""
+    """(operator, indices of the changed lines, new text), at most `each` or `per_kind` of every kind, as many kinds as there are."""
     lines = text.split("\n")
     by_kind = collections.defaultdict(list)
     for i, line in enumerate(lines):
@@ -87,7 +97,7 @@ def mutate(text, system, each, per_kind, only, chance):
             if new != [bare] and (not only or any(word in name for word in only)):
                 by_kind[name].append((i, 1, new))
     bare_lines = [line.rstrip("\r") for line in lines]
-    for name, i, count, new in [*block_slips(bare_lines), *axes_block_slips(bare_lines)]:
+    for name, i, count, new in [*block_slips(bare_lines), *axes_block_slips(bare_lines), *axes_thoughts(bare_lines)]:
         if not only or any(word in name for word in only):
             by_kind[name].append((i, count, new))
     chosen = []
@@ -101,7 +111,7 @@ def mutate(text, system, each, per_kind, only, chance):
         for name in kinds:
             if by_kind[name] and len(chosen) < each:
                 i, count, new = by_kind[name].pop()
-                chosen.append((name, i, "\n".join(lines[:i] + new + lines[i + count :])))
+                chosen.append((name, touched(name, i, lines[i : i + count], new), "\n".join(lines[:i] + new + lines[i + count :])))
     return chosen
 
 
@@ -124,7 +134,8 @@ def judged(program, source, given, only):
         if partner:
             before = before + told_of_both(program, folder / "right.nc", partner, number)
         after = checked(program, folder)
-        for i, (operator, line, mutant) in enumerate(chosen):
+        for i, (operator, places, mutant) in enumerate(chosen):
+            line = places[0]
             file = f"m{i:04}.nc"
             if not differs(program, folder / "right.nc", folder / file):
                 continue
@@ -134,7 +145,7 @@ def judged(program, source, given, only):
             now = lines[line].strip() if line < len(lines) else ""
             afar = "".join(sorted({f"  [told at {f[1]}: {f[0]}]" for f in fresh}))
             label = re.match(r"\s*(N\d+)", text.split("\n")[line])
-            near = any(abs(f[1] - 1 - line) <= NEAR or (label and names(f[2], label[1])) for f in fresh)
+            near = any(any(abs(f[1] - 1 - place) <= NEAR for place in places) or (label and names(f[2], label[1])) for f in fresh)
             outcome.append((operator, near,
                             f"{operator}: {source.name}:{line + 1}: {text.split(chr(10))[line].strip()} -> {now}{afar}"))
     return outcome

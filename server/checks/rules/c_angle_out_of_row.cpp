@@ -238,6 +238,50 @@ void look_at_pairs(const std::vector<Circle>& circles, Report& report) {
         }
 }
 
+float depth_of(const Hole& hole) {
+    return known(hole.bottom) && known(hole.start) ? std::abs(hole.bottom - hole.start) : not_known;
+}
+
+/// The first tool on a circle only spots, and at one angle or more nothing is drilled behind it, where others of
+/// the circle are.
+void look_for_idle_spots(std::span<const ToolOfSpan> program, const machine::Settings& settings, Report& report) {
+    const std::vector<Hole> holes = holes_of(program, settings);
+    for (const Hole& hole : holes)
+        if (!known(hole.c) || !known(hole.place) || hole.count != 1 || (known(hole.y) && hole.y != 0)) return;
+    const auto same_circle = [](const Hole& a, const Hole& b) {
+        return a.side == b.side && std::abs(a.place - b.place) < 1e-3F && a.place != 0;
+    };
+    const ToolOfSpan* done = nullptr;
+    for (const Hole& spot : holes) {
+        if (spot.tool == done || spot.act->taps()) continue;
+        const auto is_first = std::none_of(holes.data(), &spot, [&](const Hole& before) {
+            return before.tool != spot.tool && same_circle(before, spot);
+        });
+        bool shallow = spot.tool->is(NamedTool::Kind::centre), behind = false, met = false;
+        if (!is_first || (!shallow && !known(depth_of(spot)))) continue;
+        bool all_deeper = true;
+        std::vector<std::string> angles;
+        const Hole* there = nullptr;
+        for (const Hole& later : holes) {
+            if (&later <= &spot || later.tool == spot.tool || !same_circle(later, spot)) continue;
+            behind = true;
+            all_deeper = all_deeper && known(depth_of(later)) && depth_of(spot) < 0.6F * depth_of(later);
+            met = met || std::abs(std::remainder(later.c - spot.c, 360)) < 0.02;
+            there = there ? there : &later;
+            const std::string angle = fmt::format("C{}", written(later.c));
+            if (std::find(angles.begin(), angles.end(), angle) == angles.end()) angles.push_back(angle);
+        }
+        shallow = shallow || all_deeper;
+        if (!behind || met || !shallow || angles.size() > 12) continue;
+        done = spot.tool;
+        report.at(spot.tool->place(*spot.act))
+            .message(said("The part is only spotted at C{} here, and no drill comes there behind: on this circle the "
+                          "next tools go in at {}. One of the two is copied from another pattern.",
+                          written(spot.c), list_of(angles)))
+            .related(there->tool->place(*there->act), said("the next tool there"));
+    }
+}
+
 /// On a cylinder steps may be unequal: the only angle without which the row turns one way; nullopt: none.
 std::optional<std::size_t> against_the_way(const Row& row) {
     constexpr std::size_t enough = 5;
@@ -316,6 +360,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
     const std::vector<Circle> circles = circles_of(program, context.settings());
     look_for_lost(circles, report);
     look_at_pairs(circles, report);
+    look_for_idle_spots(program, context.settings(), report);
     for (const Row& row : milled_rows(program)) {
         const auto out = out_of_step(row);
         if (!out) continue;

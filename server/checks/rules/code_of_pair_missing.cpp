@@ -252,7 +252,6 @@ void look_at_driven(std::span<const ToolOfSpan> program, const std::vector<Machi
     }
     if (!left || stopped == 0) return;
     if (!left->next) {
-        if (stopped < 2) return;
         report.at(left->tool->place(*way_home(*left->tool)))
             .message(said("The live tool is not stopped behind this work: {} does not come to the end of the "
                           "program, and it comes behind the other driven tools. It turns on beside whoever "

@@ -133,8 +133,8 @@ void look_at_taking_over(const FileContext& context, std::span<const ToolOfSpan>
     if (of_second.size() != 1 || others.contains(*of_second.begin())) return;
     const int wanted = *of_second.begin();
     const ToolOfSpan* closing = nullptr;
-    const Act *call = nullptr, *cuts = nullptr;
-    const ToolOfSpan* called = nullptr;
+    const Act *call = nullptr, *cuts = nullptr, *again = nullptr;
+    const ToolOfSpan *called = nullptr, *stating = nullptr;
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
             if (act.calls_program || act.deleted || !tool.work->whole) return;
@@ -147,11 +147,13 @@ void look_at_taking_over(const FileContext& context, std::span<const ToolOfSpan>
                 if (const MachineCode* code = told_code(word, codes);
                     code && code->does == MachineCode::Does::second_close && !closing)
                     closing = &tool;
-            if (closing && &tool != closing && act.calls_tool && !call) call = &act, called = &tool;
-            if (call && act.cuts() && act.spindle == machine::Spindle::second) cuts = &act;
+            // The last one called before it cuts there.
+            if (closing && &tool != closing && act.calls_tool && !cuts) call = &act, called = &tool, again = nullptr;
+            if (closing && !cuts && act.states(Group::datum)) again = &act, stating = &tool;
+            if (call && !cuts && act.cuts() && act.spindle == machine::Spindle::second) cuts = &act;
         }
     if (!call || !cuts || stated.size() != 1 || stated.contains(wanted)) return;
-    report.at(called->place(*call))
+    report.at(again ? stating->place(*again) : called->place(*call))
         .message(said("The notes give the second side G{0}, and no block states it: this tool goes to the "
                       "second side by G{1}, the datum of the first one, and the turret comes to the first "
                       "spindle or beside the part. Write G{0} before it.",

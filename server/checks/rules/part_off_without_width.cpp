@@ -127,8 +127,16 @@ void add_titled_length(const std::vector<ToolOfSpan>& tools, const std::vector<s
         }
         return false;
     };
-    for (const std::string& note : head) {
-        if (speaks_of(note, {"BAR", "STOCK", "BLANK", "SLUG", "JAW", "ROH", "STANGE", "BRUT", "EBAUCHE",
+    // "PISTON D28 X 40, C45, BAR D30": what stands between commas is one thing.
+    std::vector<std::string> things;
+    for (const std::string& note : head)
+        for (std::size_t at = 0; at <= note.size();) {
+            const std::size_t end = std::min(note.find(", ", at), note.size());
+            things.push_back(note.substr(at, end - at));
+            at = end + 2;
+        }
+    for (const std::string& note : things) {
+        if (speaks_of(note, {"TUBE", "WALL", "HEX", "FLANGE", "BAR", "STOCK", "BLANK", "SLUG", "JAW", "ROH", "STANGE", "BRUT", "EBAUCHE",
                              "GREZZ", "BARRA", "BRUTO", "SAW", "THREAD"}))
             continue;
         const NotedWords words = noted_words(note);
@@ -229,6 +237,7 @@ void file(const FileContext& context, Report& report) {
         auto lengths = lengths_in(notes.own, true);
         if (lengths.empty()) lengths = lengths_in(notes.head, false);
         const double z = plunge->from_z;
+        const double per_unit = mm_of(*plunge, unit_of_file(context, tools)).value_or(1);
         const auto place = [&] { return report.at_letter(tool.place(given_by(*tool.work, *plunge)), 'Z'); };
         if (const auto slip =
                 at_chuck ? digits_swapped(context, tools, notes, lengths, *plunge) : std::nullopt) {
@@ -244,6 +253,12 @@ void file(const FileContext& context, Report& report) {
         add_length_of_variable(context, tool, lengths);
         const auto width = width_of(context, tool, tools, notes, *plunge);
         const double leave = left_for_second_side(notes);
+        constexpr double most_faced_mm = 0.6;
+        const bool is_right = std::any_of(lengths.begin(), lengths.end(), [&](double length) {
+            const double more = width ? -z - length - leave - (at_chuck ? *width : 0) : -1;
+            return more >= -1e-3 * length && more * per_unit <= most_faced_mm;
+        });
+        if (is_right) continue;
         for (double length : lengths) {
             const auto is_at = [&](double place) { return std::abs(place + z) <= 1e-3 * length; };
             const auto rounded = [](double value) { return written(std::round(value * 1e4) / 1e4); };
@@ -259,7 +274,28 @@ void file(const FileContext& context, Report& report) {
             }
             if (!width) continue;
             const double meant = length + leave + (at_chuck ? *width : 0);
-            if (is_at(meant)) break;
+            // With a little to face on the second side.
+            const auto leaves = [&](double place) {
+                const double more = -z - place;
+                return more > 1e-3 * length && more * per_unit <= most_faced_mm && *width * per_unit > 2 * most_faced_mm;
+            };
+            const double short_by = at_chuck ? length : length - *width;
+            if (leaves(short_by)) {
+                place().message(
+                    said("The notes give the part a length of {} and the blade a width of {}: at Z{} the part comes "
+                         "out {} long, and what is left for its second side is missing with the width. Write Z-{}.",
+                         spoken(length), shortly(*width), written(z), shortly(-z - (at_chuck ? *width : 0)),
+                         rounded(-z + *width)));
+                break;
+            }
+            if (leaves(meant + *width)) {
+                place().message(
+                    said("The notes give the part a length of {} and the blade a width of {}: at Z{} the part comes "
+                         "out {} long, the width of the blade is in it once too often. Write Z-{}.",
+                         spoken(length), shortly(*width), written(z), shortly(-z - (at_chuck ? *width : 0)),
+                         rounded(-z - *width)));
+                break;
+            }
             if (at_chuck && is_at(length - *width)) {
                 place().message(
                     said("Z{} is the length {} of the part less the width {} of the blade, which is set on "

@@ -100,6 +100,7 @@ void look_for_code(const FileContext& context, std::span<const ToolOfSpan> progr
     };
     bool fed = false, closed = false, away = false, cuts_first = false;
     std::optional<At> stated, call, cut, again;
+    std::optional<At> behind_way; ///< The first side's datum once more, where the second side's belongs
     const auto datum_at = [&](const At& at) {
         return context.reader().after(at.tool->place(*at.act)).of(Group::datum).possible;
     };
@@ -111,6 +112,8 @@ void look_for_code(const FileContext& context, std::span<const ToolOfSpan> progr
                 if (cut && again) return;
                 if (cut)
                     again = At{&tool, &act};
+                else if (away && stated && !behind_way && datum_at(*stated) == datum_at({&tool, &act}))
+                    behind_way = At{&tool, &act};
                 else if (away || (stated && datum_at(*stated) != datum_at({&tool, &act})) ||
                          (!stated && cuts_first))
                     return;
@@ -138,6 +141,15 @@ void look_for_code(const FileContext& context, std::span<const ToolOfSpan> progr
         }
     }
     if (!stated || !cut || !again || datum_at(*stated) != datum_at(*again)) return;
+    if (behind_way) {
+        report.at_letter(behind_way->tool->place(*behind_way->act), 'G')
+            .message(said("The slide has gone home with the part, and here the datum of the first side is stated once "
+                          "more, though it is in force all along and the program goes back to it behind: this is "
+                          "where the second spindle's own belongs. The turret goes to the first spindle. Write the "
+                          "second side's datum (such as G55)."))
+            .related(again->tool->place(*again->act), said("stated again here"));
+        return;
+    }
     report.at(call->tool->place(*call->act))
         .message(said(
             "The slide has gone home with the part, this tool works on it in the second spindle, and the "

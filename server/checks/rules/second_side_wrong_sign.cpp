@@ -1,8 +1,9 @@
 // On the second spindle a move to the wrong side of the face: a sign of Z.
-#include "checks/acts.h"
+#include "checks/more_axes.h"
 #include "checks/read_path.h"
 #include "checks/rule.h"
 #include "language/said.h"
+#include "text/capitals.h"
 
 #include <algorithm>
 #include <cmath>
@@ -170,9 +171,111 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
         }
 }
 
+/// Which way the metal lies on the second side, by a note: "G55 BACK FACE, Z PLUS GOES INTO THE PART"; 0: none
+/// tells, or they tell both.
+float way_by_notes(const FileContext& context, const machine::ProgramPart& program, BlockPlace last) {
+    float way = 0;
+    for (const NoteAt& at : notes_between(context.reader(), program.first, last)) {
+        const std::string note = text::in_capitals(at.text);
+        const auto has = [&](std::initializer_list<std::string_view> words) {
+            return std::any_of(words.begin(), words.end(),
+                               [&](std::string_view word) { return note.find(word) != std::string::npos; });
+        };
+        const bool plus = has({"Z PLUS", "PLUS Z", "Z+", "PLUS INTO", "PLUS IST"});
+        const bool minus = has({"Z MINUS", "MINUS Z", "Z-", "MINUS INTO", "Z MENO", "MINUS IST"});
+        const bool into = has({"INTO", "METAL ", "MATERIAL", "MATIERE", "VERSO IL PEZZO", "MEAT"});
+        const bool free = has({" FREE", " FREI", "AIR"});
+        if (plus == minus || into == free) continue;
+        const float told = plus == into ? 1.F : -1.F;
+        if (way != 0 && way != told) return 0;
+        way = told;
+    }
+    return way;
+}
+
+/// A tool of the second side as a whole: where it comes from and how far it cuts.
+struct Way {
+    const ToolOfSpan* tool = nullptr;
+    const Act* comes = nullptr; ///< The first rapid along Z that is not to the face
+    float from = 0, to = 0;     ///< To there; the cut farthest from nought
+    std::uint16_t datum = 0;
+    float sign() const { return to > 0 ? 1.F : -1.F; }
+};
+
+/// One tool is written with the signs of the first side: it comes from the side where the others, or a note, have
+/// the metal, and cuts towards the free one.
+void look_at_whole_tools(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
+    const bool all_second = is_all_of_second(context, *program.front().span);
+    std::vector<Way> ways;
+    bool on_second = all_second;
+    for (const ToolOfSpan& tool : program) {
+        Way way;
+        bool plain = tool.work->whole, cuts = false;
+        float least = 0;
+        for (const Act& act : tool.work->acts) {
+            plain = plain && !act.calls_program && !act.deleted && !act.incremental && !act.by_w && !act.in_contour;
+            if (slide_word(*tool.work, act)) plain = false; // It takes over
+            if (act.spindle && *act.spindle != machine::Spindle::live)
+                on_second = *act.spindle == machine::Spindle::second || (all_second && *act.spindle == machine::Spindle::main);
+            if (is_return(act.motion) || !act.moves_z || !known(act.to_z)) continue;
+            least = 2 * least_of(act);
+            if (act.motion == MotionKind::rapid && !way.comes && std::abs(act.to_z) > least && !cuts)
+                way.comes = &act, way.from = act.to_z, way.tool = &tool;
+            if (act.motion == MotionKind::rapid) continue;
+            if (act.cuts() || act.drills() || act.taps() || act.threads()) {
+                cuts = true;
+                plain = plain && on_second;
+                if (std::abs(act.to_z) > std::abs(way.to)) way.to = act.to_z;
+            }
+        }
+        if (!plain || !way.comes || std::abs(way.to) <= least / 2 || way.from * way.to >= 0) continue;
+        way.datum = context.reader().after(tool.place(*way.comes)).of(Group::datum).possible;
+        ways.push_back(way);
+    }
+    if (ways.empty()) return;
+    float noted = 0;
+    for (const ToolOfSpan& tool : program) {
+        const auto call = std::find_if(tool.work->acts.begin(), tool.work->acts.end(),
+                                       [](const Act& act) { return act.calls_tool; });
+        if (call == tool.work->acts.end()) continue;
+        noted = way_by_notes(context, *tool.span->program, tool.place(*call));
+        break;
+    }
+    for (const Way& way : ways) {
+        std::size_t other_way = 0, same_way = 0;
+        const Way* there = nullptr;
+        for (const Way& other : ways) {
+            if (&other == &way || other.datum != way.datum) continue;
+            ++(other.sign() == way.sign() ? same_way : other_way);
+            if (other.sign() != way.sign()) there = &other;
+        }
+        const bool by_note = noted != 0 && noted != way.sign() && same_way == 0 && (other_way > 0 || ways.size() == 1);
+        const bool by_others = noted != way.sign() && same_way == 0 && other_way >= 2;
+        if (!by_note && !by_others) continue;
+        auto entry = report.at_letter(way.tool->place(*way.comes), 'Z');
+        if (there)
+            entry
+                .message(said("On the second side this tool comes to Z{} and cuts to Z{}, and another one of that side "
+                              "comes to Z{} and cuts to Z{}: the signs of the first side stand here. It comes into the "
+                              "part at rapid and cuts on the free side.",
+                              written(way.from), written(way.to), written(there->from), written(there->to)))
+                .related(there->tool->place(*there->comes), said("another tool of that side"));
+        else
+            entry.message(said("On the second side this tool comes to Z{} and cuts to Z{}, and by the note the metal "
+                               "lies the other way there: the signs of the first side stand here. It comes into the "
+                               "part at rapid and cuts on the free side.",
+                               written(way.from), written(way.to)));
+        return;
+    }
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        const std::size_t before = report.found.size();
+        look_at(context, program, report);
+        if (report.found.size() == before) look_at_whole_tools(context, program, report);
+    });
 }
 
 } // namespace

@@ -27,10 +27,9 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
     const Slide& last = slides.back();
     const auto is_letter = [&](const Slide& slide) { return slide.word->letter == last.word->letter; };
     if (!std::all_of(slides.begin(), slides.end(), is_letter)) return;
-    // Sent somewhere else than home last of all, after a way to the part at feed.
-    if (last.word->number == 0 || last.act->deleted || !last.act->gives_feed ||
-        std::any_of(slides.begin(), slides.end(), [](const Slide& slide) { return slide.word->number == 0; }))
-        return;
+    // Sent somewhere else than home last of all, by feed, as to the part; a home before that is of the head or of
+    // the part before.
+    if (last.word->number == 0 || last.act->deleted || !last.act->gives_feed || is_return(last.act->motion)) return;
     // The tool that works on behind the part-off.
     bool behind = false, parted = false;
     for (const ToolOfSpan& tool : program) {

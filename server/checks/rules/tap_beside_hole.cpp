@@ -16,12 +16,57 @@ std::string spoken_place(const Hole& hole, const machine::Settings& settings) {
     return hole.side ? fmt::format("Z{}", written(hole.place)) : spoken_x(hole.place, settings);
 }
 
+/// The only hole at its angle: not one of several by H and K, and off the middle.
+bool has_angle(const Hole& hole) {
+    return known(hole.c) && hole.count == 1 && hole.place != 0 && (!known(hole.y) || hole.y == 0);
+}
+bool at_one_angle(const Hole& a, const Hole& b) {
+    return !has_angle(a) || !has_angle(b) || std::abs(std::remainder(a.c - b.c, 360)) < 0.02;
+}
+/// It follows a drill into the hole.
+bool follows(const Hole& hole) {
+    return hole.act->taps() || hole.tool->is(NamedTool::Kind::ream);
+}
+
+/// On this circle other tools have drilled, and not at this angle.
+void look_at_angles(const FileContext& context, const std::vector<Hole>& holes, Report& report) {
+    const ToolOfSpan* told = nullptr;
+    for (const Hole& tap : holes) {
+        if (!follows(tap) || tap.tool == told || !known(tap.place) || !has_angle(tap) || tap.act->incremental) continue;
+        bool drilled = false;
+        std::vector<std::string> angles;
+        const Hole* there = nullptr;
+        for (const Hole& hole : holes) {
+            if (&hole >= &tap) break;
+            if (hole.side != tap.side || hole.tool == tap.tool || hole.act->taps()) continue;
+            if (!known(hole.place) || !has_angle(hole)) {
+                drilled = true;
+                break;
+            }
+            if (std::abs(hole.place - tap.place) > 1e-3F) continue;
+            drilled = drilled || at_one_angle(hole, tap);
+            there = there ? there : &hole;
+            const std::string angle = fmt::format("C{}", written(hole.c));
+            if (std::find(angles.begin(), angles.end(), angle) == angles.end()) angles.push_back(angle);
+        }
+        if (drilled || !there || angles.size() > 12) continue;
+        told = tap.tool;
+        report.at(tap.tool->place(*tap.act))
+            .message(said("This tool goes in at {}, C{}, and no drill of the program has been there: on that circle "
+                          "the holes stand at {}. It meets solid metal and breaks. Which of the angles are "
+                          "right?",
+                          spoken_place(tap, context.settings()), written(tap.c), list_of(angles)))
+            .related(there->tool->place(*there->act), said("drilled here"));
+    }
+}
+
 void look_at(const FileContext& context, std::span<const ToolOfSpan> program, std::optional<double> of_file,
              Report& report) {
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts)
             if (act.calls_program || !tool.work->whole) return;
     const std::vector<Hole> holes = holes_of(program, context.settings());
+    look_at_angles(context, holes, report);
     const ToolOfSpan* told = nullptr;
     for (const Hole& tap : holes) {
         if (!tap.act->taps() || tap.tool == told || !known(tap.place) || tap.place == 0 ||
@@ -109,6 +154,52 @@ G00 Z-25.
 X70. C45.
 G88 X40. R66. F450.
 ;^^^^^^^^^^^^^^^^^^ warning: tap_beside_hole
+G80
+M30
+)"},
+            // The angles are those of another pattern.
+            {System::A, R"(
+G21 G98 G97
+T0606
+S2400 M33
+G00 X80. Z5. C0
+G83 X80. C0 Z-22. R-3. Q4000 F190.
+C120.
+C240.
+G80
+T0808
+S300 M33
+G00 X80. Z5. C60.
+G84 X80. C60. Z-16. R-3. F375.
+;^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ warning: tap_beside_hole
+C180.
+C300.
+G80
+M30
+)"},
+            // Beside the tapped holes others are drilled on the same circle.
+            {System::B, R"(
+G21 G90 G94 G97
+T0606
+S2400 M33
+G00 X80. Z5. C0
+G83 X80. C0 Z-22. R2. Q4000 F190.
+C120.
+C240.
+G80
+T0707
+S2400 M33
+G00 X80. Z5. C60.
+G83 X80. C60. Z-22. R2. Q4000 F190.
+C180.
+C300.
+G80
+T0808
+S300 M33
+G00 X80. Z5. C60.
+G84 X80. C60. Z-16. R2. F375.
+C180.
+C300.
 G80
 M30
 )"},

@@ -57,6 +57,59 @@ bool is_through(const FileContext& context, const Hole& hole, double mm) {
     return head.stock.length_mm && hole.act->to_z * -mm > *head.stock.length_mm;
 }
 
+/// Something is open inside where the hole ends, or may be: it may come out there, or on the other side.
+bool comes_out(std::span<const ToolOfSpan> program, const checks::Hole& hole) {
+    if (hole.bottom <= 0) return true;
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            const bool on_centre = act.from_x == 0 && act.to_x == 0 && act.moves_z && (act.cuts() || act.drills());
+            if (on_centre || act.calls_program || tool.is(NamedTool::Kind::bore)) return true;
+            if (act.motion == MotionKind::drill_cycle && !known(act.to_x)) return true;
+            // Turned, or milled, as far in there: across a slot or out of the wall of a bore.
+            if (act.cuts() && !act.drills() && !act.taps() && act.moves_z && known(act.to_x) &&
+                act.to_x <= hole.bottom && tool.station != hole.tool->station && act.to_z < 0)
+                return true;
+        }
+    return false;
+}
+
+/// Holes of a circle in the face, off the centre: the tap of one as deep as its drill.
+void look_at_circles(const FileContext& context, std::span<const ToolOfSpan> program, std::optional<double> of_file,
+                     Report& report) {
+    const std::vector<checks::Hole> holes = holes_of(program, context.settings());
+    const ToolOfSpan* told = nullptr;
+    for (const checks::Hole& tap : holes) {
+        if (tap.side || !tap.act->taps() || tap.tool == told || !known(tap.bottom) || !known(tap.place) ||
+            tap.place == 0 || !known(tap.start) || tap.act->incremental || tap.tool->own->through)
+            continue;
+        const checks::Hole* deepest = nullptr;
+        bool is_known = true;
+        const double way = tap.bottom < tap.start ? -1 : 1;
+        for (const checks::Hole& hole : holes) {
+            if (&hole >= &tap || hole.side || hole.act->taps() || hole.tool == tap.tool) continue;
+            is_known = is_known && known(hole.place) && known(hole.bottom);
+            if (hole.place != tap.place || hole.tool->is(NamedTool::Kind::centre)) continue;
+            is_known = is_known && !hole.tool->own->through && !hole.act->incremental;
+            if (!deepest || (hole.bottom - deepest->bottom) * way > 0) deepest = &hole;
+        }
+        const auto per_unit = mm_of(*tap.act, of_file);
+        if (!is_known || !deepest || !per_unit || deepest->tool->listed->through || tap.tool->listed->through) continue;
+        constexpr double pierced_mm = 40;
+        const double beyond = (tap.bottom - deepest->bottom) * way * *per_unit;
+        if (beyond < -1e-3 || std::abs(deepest->bottom) * *per_unit > pierced_mm) continue;
+        const machine::ProgramPart& program_part = *tap.tool->span->program;
+        const HeadStock head = head_stock(context.reader(), program_part.first, program_part, *per_unit);
+        if (head.stock.length_mm && std::abs(deepest->bottom) * *per_unit > *head.stock.length_mm) continue;
+        told = tap.tool;
+        report.at_letter(tap.tool->place(*tap.act), 'Z')
+            .message(said("The tap goes to Z{}, and the drill of these holes has ended at Z{} with its point: the tap "
+                          "meets the bottom and breaks. Stop it a few leads above, unless the drill has come "
+                          "through.",
+                          written(tap.bottom), written(deepest->bottom)))
+            .related(deepest->tool->place(*deepest->act), said("the hole"));
+    }
+}
+
 /// Holes in the side: the deepest that tools before have drilled at this Z.
 void look_at_side(const FileContext& context, std::span<const ToolOfSpan> program,
                   std::optional<double> of_file, Report& report) {
@@ -82,7 +135,9 @@ void look_at_side(const FileContext& context, std::span<const ToolOfSpan> progra
         constexpr double hardly_mm = 0.1, share = 0.15;
         if (!deepest || !per_unit || !known(deepest->start)) continue;
         const double deeper = deepest->bottom - tap.bottom;
-        if (deeper * *per_unit < hardly_mm || deeper < share * (deepest->start - deepest->bottom)) continue;
+        const bool hardly = deeper * *per_unit < hardly_mm || deeper < share * (deepest->start - deepest->bottom);
+        // In a solid part the drill has left a bottom with its point.
+        if (hardly && (deeper < -1e-3 || comes_out(program, *deepest))) continue;
         told = tap.tool;
         report.at_letter(tap.tool->place(*tap.act), 'X')
             .message(
@@ -178,6 +233,10 @@ void file(const FileContext& context, Report& report) {
                      [&](std::span<const ToolOfSpan> some) { look_at_reamers(some, of_file, report); });
     for_each_program(tools,
                      [&](std::span<const ToolOfSpan> some) { look_at_side(context, some, of_file, report); });
+    const std::size_t before_circles = report.found.size();
+    for_each_program(tools,
+                     [&](std::span<const ToolOfSpan> some) { look_at_circles(context, some, of_file, report); });
+    const bool of_circles = report.found.size() > before_circles;
     Hole hole;
     const machine::ProgramPart* program = nullptr;
     for (const ToolOfSpan& tool : tools) {
@@ -190,7 +249,7 @@ void file(const FileContext& context, Report& report) {
             if (makes_hole(tool, act) &&
                 (!hole.act || act.to_z < hole.act->to_z || (only_centred && act.drills())))
                 hole = {&tool, &act, only_centred && act.to_z >= hole.act->to_z};
-            if (!taps_face(tool, act) || !known(act.to_z) || !hole.act) continue;
+            if (!taps_face(tool, act) || !known(act.to_z) || !hole.act || (of_circles && act.from_x != 0)) continue;
             if (hole.tool->own->through || tool.own->through || hole.tool->is(NamedTool::Kind::centre))
                 continue;
             const auto per_unit = mm_of(act, of_file);
