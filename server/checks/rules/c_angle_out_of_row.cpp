@@ -1,5 +1,6 @@
 // One angle of C that falls out of the row of angles it stands in.
 #include "checks/holes.h"
+#include "checks/noted_words.h"
 #include "checks/rule.h"
 #include "checks/slips.h"
 #include "checks/tool_notes.h"
@@ -238,6 +239,44 @@ void look_at_pairs(const std::vector<Circle>& circles, Report& report) {
         }
 }
 
+/// Equal steps of a circle that one more would close, of a row that no other tool has: the last one is lost, or the
+/// step is that of another count.
+void look_for_open_circles(const FileContext& context, const std::vector<ToolOfSpan>& tools,
+                           const std::vector<Circle>& circles, Report& report) {
+    for (const Circle& circle : circles) {
+        const std::size_t count = circle.angles.size();
+        if (count < 3) continue;
+        const double step = circle.angles[1].value - circle.angles[0].value;
+        bool equal = step > 0;
+        for (std::size_t i = 2; i < count; ++i)
+            equal = equal && std::abs(circle.angles[i].value - circle.angles[i - 1].value - step) < 0.02;
+        if (!equal || std::abs(step * static_cast<double>(count + 1) - 360) > 0.1) continue;
+        // Another tool leaves it out, too: it is meant.
+        const bool again = std::any_of(circles.begin(), circles.end(), [&](const Circle& other) {
+            return on_one(circle, other);
+        });
+        if (again) continue;
+        const ToolNotes notes = notes_about(context, tools, *circle.tool);
+        const auto counts = [&](const std::string& note, std::size_t number) {
+            const NotedWords words = noted_words(note);
+            for (std::size_t i = 0; i < words.size(); ++i)
+                if (words.at(i) == std::to_string(number) || words.at(i) == std::to_string(number) + "X") return true;
+            return false;
+        };
+        bool meant = false;
+        for (const auto* texts : {&notes.own, &notes.listed, &notes.head})
+            for (const std::string& note : *texts) meant = meant || counts(note, count);
+        if (meant) continue;
+        const Angle& last = circle.angles.back();
+        report.at(last.tool->place(*last.act))
+            .severity(Severity::information)
+            .message(said("{0} holes stand {1} degrees apart, and one more at C{2} would close the circle: is the last "
+                          "one lost, or the step that of {3} holes?",
+                          count, spoken(step), written(std::fmod(last.value + step, 360)), count + 1));
+        return;
+    }
+}
+
 float depth_of(const Hole& hole) {
     return known(hole.bottom) && known(hole.start) ? std::abs(hole.bottom - hole.start) : not_known;
 }
@@ -355,12 +394,14 @@ void look_at_flats(const FileContext& context, const std::vector<ToolOfSpan>& to
     }
 }
 
-void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
+void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools, std::span<const ToolOfSpan> program,
+             Report& report) {
     const std::vector<Row> rows = rows_of(program);
     const std::vector<Circle> circles = circles_of(program, context.settings());
     look_for_lost(circles, report);
     look_at_pairs(circles, report);
     look_for_idle_spots(program, context.settings(), report);
+    look_for_open_circles(context, tools, circles, report);
     for (const Row& row : milled_rows(program)) {
         const auto out = out_of_step(row);
         if (!out) continue;
@@ -432,7 +473,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
-        look_at(context, program, report);
+        look_at(context, tools, program, report);
         look_at_flats(context, tools, program, report);
     });
 }

@@ -249,8 +249,10 @@ std::size_t behind_work(const std::vector<Run>& runs, std::size_t from, Does los
     std::size_t last = from;
     for (std::size_t i = from; i < runs.size(); ++i) {
         const Act& act = *runs[i].act;
-        if (i > from && (act.ends_program || (act.calls_tool && last != from))) break;
-        if (works_at(act) || act.turns_part) last = i;
+        if (i > from && (act.ends_program || (act.states(Group::spindle_direction) && act.turns() &&
+                                              act.spindle != machine::Spindle::live)))
+            break;
+        if ((works_at(act) && (act.spindle == machine::Spindle::live || act.part_stands)) || act.turns_part) last = i;
     }
     std::size_t at = std::min(last + 1, runs.size() - 1);
     if (lost == Does::brake_off) return at;
@@ -259,6 +261,13 @@ std::size_t behind_work(const std::vector<Run>& runs, std::size_t from, Does los
            !runs[at + 1].act->calls_tool && !runs[at].act->states(Group::feed_mode) && !is_return(runs[at].act->motion))
         ++at;
     return at;
+}
+
+/// C is engaged here: another spindle's, or for other tools.
+bool c_in_again(const Run& run, const std::vector<MachineCode>& codes) {
+    for (const ActWord& word : run.tool->work->words_of(*run.act))
+        if (const MachineCode* code = told_code(word, codes); code && code->does == Does::c_on) return true;
+    return false;
 }
 
 /// A pair that the notes tell: the first of it is a taking back with cuts before, or the last a setting with cuts
@@ -271,7 +280,7 @@ void look_at_ends(const std::vector<Run>& runs, const std::vector<MachineCode>& 
         if (code.does == pair.takes_back && !takes_back) takes_back = &code;
     }
     if (!sets || !takes_back || sets->number < 10 || takes_back->number < 10 || sets->p >= 0) return;
-    std::optional<std::size_t> first_set, last_set, first_back, last_back, c_work;
+    std::optional<std::size_t> first_set, last_set, first_back, last_back, c_work, c_at;
     bool c_in = false;
     for (std::size_t i = 0; i < runs.size(); ++i) {
         const Act& act = *runs[i].act;
@@ -287,8 +296,12 @@ void look_at_ends(const std::vector<Run>& runs, const std::vector<MachineCode>& 
                 last = i;
             }
         }
+        // C stands where it was turned to, or where it came in.
+        const bool turns = act.turns_part && !works_at(act) && !act.polar && !act.cylinder;
+        if (turns || (c_in && !c_at)) c_at = i;
         const bool at_angle = c_in && !act.polar && !act.cylinder && !act.turns_part && works_at(act);
-        if (at_angle && !c_work && act.spindle != machine::Spindle::second) c_work = i;
+        if (at_angle && !c_work && !first_back) c_work = pair.sets == Does::brake_on ? c_at.value_or(i) : i;
+        if (c_in_again(runs[i], codes) && !first_back) c_work.reset();
     }
     const bool c_or_brake = pair.sets != Does::live_on;
     if (first_back && (!first_set || *first_set > *first_back)) {
@@ -296,7 +309,7 @@ void look_at_ends(const std::vector<Run>& runs, const std::vector<MachineCode>& 
         if (!c_work || *c_work > *first_back || pair.sets == Does::c_on) return;
         const Run& at = runs[*c_work];
         report.at(at.tool->place(*at.act))
-            .message(said("This is cut before {0} has come, and {1} comes behind: {2} Write M{3:02} before it.",
+            .message(said("What comes from here on is cut before {0} has come, and {1} comes behind it: {2} Write M{3:02} before the cut.",
                           with_words(*sets), with_words(*takes_back),
                           pair.sets == Does::live_on ? std::string(said("the tool is pushed into the part and does not turn."))
                                                      : what_then(sets),
@@ -455,8 +468,8 @@ G20 G90 G94 G97
 T0505
 M51
 G00 X2.4 Z-.4 C0
+;^^^^^^^^^^^^^^^^ warning: code_twice_without_other
 G01 X1.6 F6.
-;^^^^^^^^^^^ warning: code_twice_without_other
 G00 X2.4
 M62
 M50

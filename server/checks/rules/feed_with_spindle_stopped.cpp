@@ -1,6 +1,7 @@
 // A cutting move while the spindle stands still.
 //
 // Feeding by the revolution the axes wait for ever; feeding by the minute the tool is pushed into the part.
+#include "checks/more_axes.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
@@ -87,6 +88,46 @@ void sequence(const SequenceContext& context, Report& report) {
     }
 }
 
+/// The same where the tool gives codes of the builder, and notes or the shop file tell of each that it starts no
+/// spindle: catchers, chucks, brakes.
+void file(const FileContext& context, Report& report) {
+    if (!reads_acts(context)) return;
+    const auto tools = tools_of(context);
+    const std::vector<MachineCode> codes = codes_told(context);
+    using Does = MachineCode::Does;
+    const auto starts_none = [&](const ActWord& word) {
+        const MachineCode* code = told_code(word, codes);
+        return code && code->does != Does::other && code->does != Does::live_on && code->does != Does::joined &&
+               code->does != Does::c_on && code->does != Does::c_off;
+    };
+    for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
+        for (const ToolOfSpan& tool : program) {
+            const Act* speed = nullptr;
+            bool any_code = false;
+            for (const Act& act : tool.work->acts) {
+                if (act.calls_program || act.turns_part || act.polar || act.cylinder || tool.own->live) break;
+                bool unknown = false;
+                for (const ActWord& word : tool.work->words_of(act)) {
+                    if (!is_of_builder(word)) continue;
+                    any_code = true;
+                    unknown = unknown || !starts_none(word);
+                }
+                if (unknown || (act.states(Group::spindle_direction) && act.turns())) break;
+                if (act.gives_speed && !speed) speed = &act;
+                const bool cuts = act.motion == MotionKind::feed && act.cuts() && act.per_rev();
+                if (!cuts || !any_code || !speed || !act.stopped() || act.spindle != machine::Spindle::main) continue;
+                report.at_letter(tool.place(*speed), 'S')
+                    .message(said("A speed is given here and no start: the spindle is stopped since a block above, and "
+                                  "below the tool feeds by the revolution. The machine waits there and does not move, "
+                                  "or alarms. Write M03 (M04 for a tool mounted upside down) here."))
+                    .origin(part(Group::spindle_direction))
+                    .related(tool.place(act), said("cuts here"));
+                break;
+            }
+        }
+    });
+}
+
 } // namespace
 
 extern const Check check{
@@ -107,6 +148,7 @@ extern const Check check{
         "above: the program of another turret may have started it. Where the sequence has a block with /, "
         "one of its two ways is enough.",
     .sequence = sequence,
+    .file = file,
     .examples =
         {
             // The lower turret of two: the other program turns the part.

@@ -28,6 +28,39 @@ bool same_angle(double a, double b) {
     return std::abs(std::remainder(a - b, 360)) < 1e-3;
 }
 
+/// One tool has H at each of its places. In systems B and C that is no angle; in A they grow by equal steps, as
+/// places do, and steps do not.
+void look_at_tool(const std::vector<Place>& by_h, std::size_t by_c, bool by_letter, Report& report) {
+    const Place& first = by_h.front();
+    for (const Place& place : by_h)
+        if (place.tool != first.tool) return;
+    if (!by_letter) {
+        if (by_c < 2) return;
+        report.at_letter(first.tool->place(*first.act), 'H')
+            .message(said("H stands at {0} places of this tool, and the other tools of the program turn the spindle by "
+                          "C: here H is no angle, and the spindle stays where it stands, or the control alarms. Write "
+                          "C{1}, and so on.",
+                          by_h.size(), written(first.word->number)));
+        return;
+    }
+    const double step = by_h[1].word->number - first.word->number;
+    if (step <= 0 || by_h.size() * step < 100) return;
+    for (std::size_t i = 0; i < by_h.size(); ++i)
+        if (!same_angle(by_h[i].word->number, first.word->number + static_cast<double>(i) * step) ||
+            by_h[i].word->number < 0)
+            return;
+    // From nought, or from the angle in front of the first, in the same steps.
+    const bool from_nought = same_angle(first.word->number, step) || first.word->number == 0;
+    if (!from_nought && by_h.size() < 3) return;
+    double sum = 0;
+    for (const Place& place : by_h) sum += place.word->number;
+    report.at_letter(first.tool->place(*first.act), 'H')
+        .message(said("H turns on from where the spindle stands, and these grow as places do: H{0}, H{1} and so on make "
+                      "{2} degrees in all. The holes or cuts come to other angles, or twice to one. Write C for H, or "
+                      "the same step each time.",
+                      written(first.word->number), written(by_h[1].word->number), spoken(sum)));
+}
+
 void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
     std::size_t by_c = 0;
     std::vector<Place> by_h;
@@ -46,9 +79,10 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
             if (h) by_h.push_back({&tool, &act, h, last_c != nullptr});
         }
     }
-    if (by_h.size() != 1 || by_c < enough) return;
-    const Place& odd = by_h.front();
     const bool by_letter = context.settings().system == System::A;
+    if (by_h.size() > 1) return look_at_tool(by_h, by_c, by_letter, report);
+    if (by_h.empty() || by_c < (by_letter ? enough : 2)) return;
+    const Place& odd = by_h.front();
     const double value = odd.word->number;
     // In the plane of X and C, on the cylinder and in a row of holes all go by one letter. An approach may go
     // by H; where it ends up at its own number as an angle, or at another tool's, C was meant.

@@ -38,9 +38,17 @@ bool starts_second(std::span<const ToolOfSpan> program) {
     return false;
 }
 
+/// Notes or the shop file tell a code that starts it.
+bool second_has_start(const machine::Settings& settings) {
+    for (const auto& code : settings.machine.effects)
+        for (const Meaning meaning : code.second.does)
+            if (meaning == Meaning::second_forward || meaning == Meaning::second_reverse) return true;
+    return false;
+}
+
 void look_at(const FileContext& context, std::span<const ToolOfSpan> all, std::span<const ToolOfSpan> program,
              const std::vector<MachineCode>& codes, Report& report) {
-    if (!starts_second(program)) return;
+    if (!starts_second(program) && !second_has_start(context.settings())) return;
     const auto datum_at = [&](const ToolOfSpan& tool, const Act& act) {
         return context.reader().after(tool.place(act)).of(Group::datum).possible;
     };
@@ -85,7 +93,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> all, std::s
                     said("This starts the main spindle, and the part is in the second one since the "
                          "part-off: the slide has gone home with it, and the datum is another one. The "
                          "tool is fed into a part that stands. Start the second spindle here, by the code "
-                         "that the program has for it above."))
+                         "that the program or its notes have for it."))
                 .related(tool.place(act), said("the first cut"));
             return;
         }

@@ -1,7 +1,7 @@
 // The notes give the second side a datum of its own, and behind the stop the first one is stated again.
 //
 // Common practice, no source.
-#include "checks/clamping.h"
+#include "checks/more_axes.h"
 #include "checks/head_stock.h"
 #include "checks/rule.h"
 #include "language/said.h"
@@ -135,6 +135,7 @@ void look_at_taking_over(const FileContext& context, std::span<const ToolOfSpan>
     const ToolOfSpan* closing = nullptr;
     const Act *call = nullptr, *cuts = nullptr, *again = nullptr;
     const ToolOfSpan *called = nullptr, *stating = nullptr;
+    bool away = true; ///< Its slide has gone home with the part; or there is none
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
             if (act.calls_program || act.deleted || !tool.work->whole) return;
@@ -149,8 +150,11 @@ void look_at_taking_over(const FileContext& context, std::span<const ToolOfSpan>
                     closing = &tool;
             // The last one called before it cuts there.
             if (closing && &tool != closing && act.calls_tool && !cuts) call = &act, called = &tool, again = nullptr;
+            // Parted off with the second spindle turning: the part is not there yet.
+            if (const ActWord* slide = closing ? slide_word(*tool.work, act) : nullptr)
+                away = slide->number == 0 || is_return(act.motion);
             if (closing && !cuts && act.states(Group::datum)) again = &act, stating = &tool;
-            if (call && !cuts && act.cuts() && act.spindle == machine::Spindle::second) cuts = &act;
+            if (call && away && !cuts && act.cuts() && act.spindle == machine::Spindle::second) cuts = &act;
         }
     if (!call || !cuts || stated.size() != 1 || stated.contains(wanted)) return;
     report.at(again ? stating->place(*again) : called->place(*call))

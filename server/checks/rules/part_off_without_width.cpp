@@ -25,7 +25,7 @@ bool tells_edge(std::string_view text) {
                       "SPIGOLO SINISTRO", "ANGOLO SINISTRO", "PRIS A GAUCHE", "ITS LEFT SIDE"});
 }
 bool tells_far_edge(std::string_view text) {
-    return speaks_of(text, {"RIGHT EDGE", "RIGHT CORNER", "ITS RIGHT SIDE", "RECHTE ECKE", "RECHTE KANTE",
+    return speaks_of(text, {"RIGHT EDGE", "RIGHT CORNER", "FRONT CORNER", "FRONT EDGE", "VORDERE ECKE", "VORDERE KANTE", "ITS RIGHT SIDE", "RECHTE ECKE", "RECHTE KANTE",
                             "BEC DROIT", "COIN DROIT", "ARETE DROITE", "PRIS A DROITE", "FILO DERECHO",
                             "ESQUINA DERECHA", "SPIGOLO DESTRO", "ANGOLO DESTRO"});
 }
@@ -155,6 +155,19 @@ void add_titled_length(const std::vector<ToolOfSpan>& tools, const std::vector<s
     }
 }
 
+/// "BODY M24 X 1.5 / D30, L46, BRASS".
+void add_lettered_length(const std::vector<std::string>& head, std::vector<double>& lengths) {
+    for (const std::string& note : head) {
+        if (speaks_of(note, {"BAR", "STOCK", "BLANK", "JAW", "LOOP", "PIECES"})) continue;
+        const NotedWords words = noted_words(note);
+        for (std::size_t i = 0; i < words.size(); ++i) {
+            const std::string_view word = words.at(i);
+            if (word.size() < 2 || word[0] != 'L') continue;
+            if (const auto size = plain_number(word.substr(1)); size && *size > 0) lengths.push_back(*size);
+        }
+    }
+}
+
 /// "#120=45. (LONGUEUR TOTALE)", in the head.
 void add_length_of_variable(const FileContext& context, const ToolOfSpan& tool,
                             std::vector<double>& lengths) {
@@ -250,6 +263,7 @@ void file(const FileContext& context, Report& report) {
             continue;
         }
         add_titled_length(tools, notes.head, lengths);
+        if (lengths.empty()) add_lettered_length(notes.head, lengths);
         add_length_of_variable(context, tool, lengths);
         const auto width = width_of(context, tool, tools, notes, *plunge);
         const double leave = left_for_second_side(notes);

@@ -213,11 +213,12 @@ void look_at_whole_tools(const FileContext& context, std::span<const ToolOfSpan>
         bool plain = tool.work->whole, cuts = false;
         float least = 0;
         for (const Act& act : tool.work->acts) {
+            if (is_return(act.motion)) continue;
             plain = plain && !act.calls_program && !act.deleted && !act.incremental && !act.by_w && !act.in_contour;
             if (slide_word(*tool.work, act)) plain = false; // It takes over
             if (act.spindle && *act.spindle != machine::Spindle::live)
                 on_second = *act.spindle == machine::Spindle::second || (all_second && *act.spindle == machine::Spindle::main);
-            if (is_return(act.motion) || !act.moves_z || !known(act.to_z)) continue;
+            if (!act.moves_z || !known(act.to_z)) continue;
             least = 2 * least_of(act);
             if (act.motion == MotionKind::rapid && !way.comes && std::abs(act.to_z) > least && !cuts)
                 way.comes = &act, way.from = act.to_z, way.tool = &tool;

@@ -31,15 +31,23 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
     // the part before.
     if (last.word->number == 0 || last.act->deleted || !last.act->gives_feed || is_return(last.act->motion)) return;
     // The tool that works on behind the part-off.
-    bool behind = false, parted = false;
+    const bool has_home = std::any_of(slides.begin(), slides.end(), [](const Slide& slide) {
+        return slide.word->number == 0 || is_return(slide.act->motion);
+    });
+    bool behind = false, parted = false, fed = false;
+    const ToolOfSpan* blade = nullptr;
     for (const ToolOfSpan& tool : program) {
         for (const Act& act : tool.work->acts) {
             if (&act == last.act) behind = true;
+            // Parted off, then drawn away a little, and a home that the program has is not written.
+            if (!behind && slide_word(*tool.work, act) && act.gives_feed) fed = true, parted = false;
+            const bool plunges = act.cuts() && act.moves_x && !act.moves_z && !slide_word(*tool.work, act);
+            if (!behind && fed && has_home && plunges) parted = true, blade = &tool;
             if (!behind || &act == last.act) continue;
             if (act.motion == machine::MotionKind::reference && tool.work->word(act, last.word->letter))
                 return;
-            if (act.cuts() && act.moves_x && !act.moves_z && &tool == last.tool) parted = true;
-            if (parted && &tool != last.tool && act.calls_tool) {
+            if (plunges && !parted && (&tool == last.tool || tool.is(NamedTool::Kind::part_off))) parted = true, blade = &tool;
+            if (parted && &tool != last.tool && &tool != blade && act.calls_tool) {
                 report.at(tool.place(act))
                     .message(said(
                         "The slide of the second spindle stands at {0}{1} since the part was taken over, and "
