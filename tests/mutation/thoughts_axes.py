@@ -218,6 +218,31 @@ def radial_radius_for_diameter(p):
                 yield i, 1, [p.with_number(i, "X", -p.value(i, "X"))]
 
 
+def depth_once_off(p):
+    """A depth that the note gives taken once off the diameter, in a hole or a slot from the side."""
+    for s in p.sequences:
+        told = re.search(r"(\d*\.?\d+)\.? DEEP", " ".join(" ".join(NOTE.findall(p.lines[i])) for i in range(max(0, s[0] - 2), s[-1] + 1)))
+        if not told or not p.is_live(s):
+            continue
+        inward = [i for i in s if p.value(i, "X") is not None and (p.g(i, "87", "88") or p.g(i, "1") and p.value(i, "Z") is None)]
+        if inward:
+            x = min(p.value(i, "X") for i in inward)
+            same = [i for i in inward if p.value(i, "X") == x]
+            yield p.span({i: [p.with_number(i, "X", x + float(told[1]))] for i in same})
+
+
+def angle_of_the_tool_before(p):
+    """C left as at the tool before, where a sequence has one angle of its own."""
+    before = None
+    for s in p.sequences:
+        own = [i for i in s if p.value(i, "C") is not None and not p.g(i, "28", "7.1", "107", "1", "2", "3")]
+        values = {p.value(i, "C") for i in own}
+        if len(values) == 1 and before is not None and values != {before}:
+            yield p.span({i: [p.with_number(i, "C", before)] for i in own})
+        if own:
+            before = p.value(own[0], "C")
+
+
 def cut_not_turned_on(p):
     """The second of two cuts at angles of C, copied with the first one's angle."""
     for s in p.sequences:
@@ -646,7 +671,8 @@ def steps_for_places(p):
 OPERATORS = {
     "pattern of another tool left": pattern_copied, "last hole or count of a pattern": last_hole_forgotten, "count of steps": count_of_steps,
     "depth of the tool before left": depth_of_the_tool_before, "circle of a pattern": circle_of_other_pattern,
-    "radial depth by radius": radial_radius_for_diameter, "cut not turned on": cut_not_turned_on, "C not put in": c_axis_not_put_in,
+    "radial depth by radius": radial_radius_for_diameter,
+    "depth once off the diameter": depth_once_off, "angle of the tool before left": angle_of_the_tool_before, "cut not turned on": cut_not_turned_on, "C not put in": c_axis_not_put_in,
     "C not let go": c_axis_not_let_go, "brake forgotten": brake_forgotten, "brake not opened": brake_not_opened,
     "brake before the turn": brake_before_turn, "live tool by the main word": live_tool_by_main_word,
     "live tool not started": live_tool_not_started, "live tool left on": live_tool_left_on, "live speed left": live_speed_not_changed,

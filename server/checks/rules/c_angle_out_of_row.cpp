@@ -804,6 +804,66 @@ M75
 M72
 M30
 )"},
+            // Spotted by the angles of another pattern.
+            {System::A, R"(
+G21 G97 G98
+T0505 (SPOT)
+S2000 M73
+G00 X90. Z5. C30.
+G83 X90. C30. Z-3. R-3. F180.
+;^^^^^^^^^^^^^^^^^^^^^^^^^^^^ warning: c_angle_out_of_row
+C150.
+C270.
+G80
+T0606 (DRILL 6.8)
+G00 X90. Z5. C0
+G83 X90. C0 Z-20. R-3. Q4000 F180.
+C120.
+C240.
+G80
+M30
+)"},
+            {System::A, R"(
+G21 G97 G98
+T0505 (SPOT)
+S2000 M73
+G00 X90. Z5. C0
+G83 X90. C0 Z-3. R-3. F180.
+C120.
+C240.
+G80
+T0606 (DRILL 6.8)
+G00 X90. Z5. C0
+G83 X90. C0 Z-20. R-3. Q4000 F180.
+C120.
+C240.
+G80
+M30
+)"},
+            // One more would close the circle; by the note three are meant.
+            {System::C, R"(
+G71 G90 G94 G97
+T0606 (DRILL 6)
+S2000 M73
+G00 X90. Z5. C0
+G83 X90. C0 Z-20. R2. Q4000 F180.
+C90.
+C180.
+;^^^^ information: c_angle_out_of_row
+G80
+M30
+)"},
+            {System::C, R"(
+G71 G90 G94 G97
+T0606 (DRILL 6, 3 HOLES)
+S2000 M73
+G00 X90. Z5. C0
+G83 X90. C0 Z-20. R2. Q4000 F180.
+C90.
+C180.
+G80
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

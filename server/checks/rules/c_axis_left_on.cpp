@@ -1,8 +1,9 @@
 // The spindle is started for turning while it is still an axis.
-#include "checks/clamping.h"
+#include "checks/more_axes.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
+#include <algorithm>
 #include <set>
 
 namespace turnwright::checks::rules::c_axis_left_on {
@@ -19,7 +20,70 @@ bool is_part_spindle(const ClampAct& at, const std::vector<MachineCode>& codes) 
     return code_that(codes, Does::live_on) || at.act->surface_speed();
 }
 
+/// Where nothing tells the codes: tools that drill beside the centre are started by a code of the builder with S,
+/// and one by M03.
+void look_at_starts(const FileContext& context, Report& report) {
+    if (!reads_acts(context)) return;
+    const auto tools = tools_of(context);
+    const std::vector<MachineCode> codes = codes_told(context);
+    for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
+        struct Start {
+            const ToolOfSpan* tool = nullptr;
+            const Act* act = nullptr;
+            int code = 0; ///< 3: M03 or M04
+        };
+        std::vector<Start> starts;
+        bool c_moves = false;
+        for (const ToolOfSpan& tool : program) {
+            Start start;
+            for (const Act& act : tool.work->acts) {
+                if (act.calls_program || act.deleted) return;
+                c_moves = c_moves || act.turns_part;
+                if (act.gives_speed) {
+                    int code = 0;
+                    for (const ActWord& word : tool.work->words_of(act))
+                        if (word.letter == 'M' && (is_of_builder(word) || word.number == 3 || word.number == 4) && word.p < 0)
+                            code = word.number < 10 ? 3 : static_cast<int>(word.number);
+                    start = Start{&tool, &act, code};
+                }
+                const bool beside = act.motion == MotionKind::drill_cycle && known(act.from_x) && act.from_x != 0 &&
+                                    (!known(act.to_x) || act.to_x != 0 || !act.moves_x);
+                // A mill at work round the part shows how live tools are started; drilling beside the centre where that is
+                // wanted.
+                const bool mills = act.cuts() && (act.cylinder || act.polar || (act.turns_part && act.motion == MotionKind::feed));
+                if (act.cuts() && !beside && !mills && start.code == 3) start = {}; // It turns
+                if (mills && start.code == 3) break;
+                if (!(beside || mills) || act.taps() || !start.act || !c_moves) continue;
+                starts.push_back(start);
+                break;
+            }
+        }
+        const Start* odd = nullptr;
+        std::size_t others = 0;
+        for (const Start& one : starts) {
+            if (one.code == 0) return;
+            if (one.code != 3)
+                ++others;
+            else if (odd)
+                return;
+            else
+                odd = &one;
+        }
+        if (!odd || others < 1) return;
+        // Told: another check speaks of it.
+        if (code_that(codes, Does::live_on)) return;
+        const auto other = std::find_if(starts.begin(), starts.end(), [](const Start& one) { return one.code != 3; });
+        report.at_letter(odd->tool->place(*odd->act), 'M')
+            .message(said("M03 and M04 start the main spindle, and this tool drills beside the centre at an angle of C: the "
+                          "part turns under it, or the control alarms, and the tool stands. The other such tools of the "
+                          "program are started by M{0:02}. Write M{0:02}.",
+                          other->code))
+            .related(other->tool->place(*other->act), said("started here by its own code"));
+    });
+}
+
 void file(const FileContext& context, Report& report) {
+    look_at_starts(context, report);
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
         const MachineCode* off = code_that(codes, Does::c_off);
         std::set<const Act*> told; // Once each time it is engaged
@@ -137,6 +201,40 @@ G92 S2400
 G96 S260 M03
 G00 X116. Z0.
 G01 X-1.6 F.2
+M30
+)"},
+            // Nothing tells the codes: by what starts the other one.
+            {System::A, R"(
+G21 G98 G97
+M54
+T0505
+G97 S2400 M63
+G00 X90. Z5. C0
+G83 X90. C0 Z-20. R-3. F180.
+G80
+M64
+T0606
+G97 S2400 M3
+;         ^^ warning: c_axis_left_on
+G00 X60. Z5. C90.
+G83 X60. C90. Z-20. R-3. F180.
+G80
+M64
+M30
+)"},
+            {System::B, R"(
+G21 G90 G94 G97
+M54
+T0505
+G97 S2400 M03
+G00 X90. Z5. C0
+G83 X90. C0 Z-20. R2. F180.
+G80
+T0606
+G97 S2400 M03
+G00 X60. Z5. C90.
+G83 X60. C90. Z-20. R2. F180.
+G80
 M30
 )"},
             right_turning_a,

@@ -27,6 +27,9 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
     bool pulled = false, cut = false;
     bool pulled_open = false;          ///< Since it was opened the tool has gone on at feed: bar has come
     const ClampEvent* drawn = nullptr; ///< The slide of the second spindle has gone on since
+    const bool any_second = std::any_of(events.begin(), events.end(), [](const ClampEvent& event) {
+        return event.at.act->spindle == machine::Spindle::second;
+    });
     for (const ClampEvent& event : events) {
         if (told) return;
         const ClampAct& at = event.at;
@@ -78,8 +81,9 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
         if (event.kind == Kind::moves_slide && opened && at.act->motion == MotionKind::reference)
             opened = nullptr;
         if (event.kind == Kind::moves_slide && opened && comes_to_part(at)) drawn = &event;
-        const bool parts = event.kind == Kind::cuts && at.act->moves_x && !at.act->moves_z &&
-                           at.of(HeldBy::joined_spindles).surely();
+        const bool parts = event.kind == Kind::cuts &&
+                           ((at.act->moves_x && !at.act->moves_z && at.of(HeldBy::joined_spindles).surely()) ||
+                            (any_second && at.act->spindle == machine::Spindle::main && at.turning));
         if (parts && opened && drawn && close && !opened->at.act->deleted) {
             told = true;
             report.at(drawn->at.tool->place(*drawn->at.act))
@@ -107,6 +111,9 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
             const ActWord* spindle = at.tool->work->word(*at.act, 'P');
             const bool is_main = event.kind == Kind::starts_spindle && spindle && spindle->number == 1 &&
                                  at.act->spindle == machine::Spindle::main;
+            // Drawn a piece out of it, and the main spindle turns on: the bar is in both.
+            const bool in_both = drawn && any_second && at.act->spindle == machine::Spindle::main;
+            if (in_both && event.kind == Kind::starts_spindle) continue;
             if (second.code && !second.is_set && !is_main) opened = nullptr;
             if (opened && close) {
                 told = true;
@@ -624,6 +631,55 @@ G97 S900 M03
 G00 X46. Z0
 G01 X-0.8 F0.15
 G00 X100. Z100.
+M30
+)"},
+            // Drawn out by the second chuck and turned on there.
+            {System::A, R"(
+(M210 CHUCK 1 CLOSES, M211 OPENS, M220 CHUCK 2 CLOSES, M221 OPENS)
+(M03 M05 MAIN SPINDLE, M103 M105 SECOND SPINDLE)
+G21 G99
+M221
+G00 B-200.
+G98 G01 B-250. F400
+M220
+M211
+G01 B-100. F1500
+;^^^^^^^^^^^^^^^ warning: clamp_not_in_pair
+G99
+T0101
+G97 S600 M03
+G00 X30. Z-58.
+G01 Z-90. F.2
+G00 X40.
+M05
+G00 B0
+G97 S600 M103
+M105
+M221
+M30
+)"},
+            {System::A, R"(
+(M210 CHUCK 1 CLOSES, M211 OPENS, M220 CHUCK 2 CLOSES, M221 OPENS)
+(M03 M05 MAIN SPINDLE, M103 M105 SECOND SPINDLE)
+G21 G99
+M221
+G00 B-200.
+G98 G01 B-250. F400
+M220
+M211
+G01 B-100. F1500
+M210
+G99
+T0101
+G97 S600 M03
+G00 X30. Z-58.
+G01 Z-90. F.2
+G00 X40.
+M05
+G00 B0
+G97 S600 M103
+M105
+M221
 M30
 )"},
             right_turning_a,

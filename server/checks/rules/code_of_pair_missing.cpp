@@ -26,8 +26,12 @@ constexpr Pair pairs[] = {
 
 /// "CATCHER IN" under the part, "CATCHER OUT" of the way: each time in this order. Which of the two is meant
 /// by the words a shop alone knows.
-bool is_named_other_way(const Pair& pair, const std::vector<ClampEvent>& events) {
+bool is_named_other_way(const Pair& pair, const std::vector<ClampEvent>& events,
+                        const std::vector<MachineCode>& codes) {
     bool is_in = false, any = false;
+    if (const MachineCode* back = code_that(codes, pair.takes_back))
+        for (std::string_view word : {"BACK", "AWAY", "RETRACT", "ZURUECK", "INDIETRO", "ATRAS"})
+            if (back->words.find(word) != std::string::npos) return false;
     for (const ClampEvent& event : events) {
         if (event.kind != Kind::code) continue;
         const Does does = event.at.code->does;
@@ -48,7 +52,7 @@ void look_at(const Pair& pair, const std::vector<ClampEvent>& events, const std:
              const FileContext& context, Report& report) {
     const MachineCode *sets = code_that(codes, pair.sets), *takes_back = code_that(codes, pair.takes_back);
     if (!sets || !takes_back) return;
-    if (pair.which == HeldBy::catcher && is_named_other_way(pair, events)) return;
+    if (pair.which == HeldBy::catcher && is_named_other_way(pair, events, codes)) return;
     bool comes = false, told_at_chuck = false;
     for (const ClampEvent& event : events) {
         if (event.kind != Kind::code) continue;
@@ -558,6 +562,21 @@ G00 X40. Z3. C0
 G83 Z-25. F160.
 G80
 M15
+M30
+)"},
+            // Back in the head, out at the part-off, and not back.
+            {System::B, R"(
+(M72 / M73 = PART CATCHER OUT / BACK)
+G21 G90 G95
+M73
+T0909
+G97 S2000 M03
+G00 X16. Z-27.
+M72
+;^^ warning: code_of_pair_missing
+G01 X-.4 F.04
+G00 X16.
+M05
 M30
 )"},
             right_turning_a,

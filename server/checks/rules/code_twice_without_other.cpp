@@ -252,7 +252,8 @@ std::size_t behind_work(const std::vector<Run>& runs, std::size_t from, Does los
         if (i > from && (act.ends_program || (act.states(Group::spindle_direction) && act.turns() &&
                                               act.spindle != machine::Spindle::live)))
             break;
-        if ((works_at(act) && (act.spindle == machine::Spindle::live || act.part_stands)) || act.turns_part) last = i;
+        const bool turning = act.turns() && act.spindle == machine::Spindle::main;
+        if ((works_at(act) && !turning) || act.turns_part) last = i;
     }
     std::size_t at = std::min(last + 1, runs.size() - 1);
     if (lost == Does::brake_off) return at;

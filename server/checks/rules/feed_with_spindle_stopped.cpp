@@ -374,6 +374,42 @@ G00 X60.
 G28 U0 W0
 M30
 )"},
+            // The catcher's code starts no spindle.
+            {System::B, R"(
+(M70 / M71 PART CATCHER OUT / BACK)
+G21 G90 G95
+T0707
+G97 S900 M03
+G00 X20. Z2.
+G01 Z-10. F.1
+M05
+T0808
+G97 S900
+;   ^^^^ warning: feed_with_spindle_stopped
+M70
+G00 X44. Z-18.
+G01 X7.5 F.05
+G00 X44.
+M71
+M30
+)"},
+            {System::B, R"(
+(M70 / M71 PART CATCHER OUT / BACK)
+G21 G90 G95
+T0707
+G97 S900 M03
+G00 X20. Z2.
+G01 Z-10. F.1
+M05
+T0808
+G97 S900 M03
+M70
+G00 X44. Z-18.
+G01 X7.5 F.05
+G00 X44.
+M71
+M30
+)"},
         },
 };
 

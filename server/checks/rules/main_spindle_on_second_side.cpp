@@ -301,6 +301,40 @@ M451
 M05
 M30
 )"},
+            // Its own code stands in the notes alone.
+            {System::C, R"(
+(M03 M05 MAIN SPINDLE, M103 M105 SECOND SPINDLE)
+(M110 SECOND CHUCK CLOSES, M111 OPENS, M35 SECOND SPINDLE FOLLOWS THE MAIN, M36 OFF)
+G71 G90 G95
+G54
+T0101
+G97 S800 M03
+G00 X54. Z0
+G01 X-1.6 F.2
+M111
+M35
+G00 B-380.
+G94 G01 B-418. F300
+M110
+G95
+T0707 (PART OFF)
+G00 X54. Z-42.
+G01 X-.6 F.05
+G00 X54.
+M36
+M05
+G91 G28 B0
+G90
+G55
+T0808
+G96 S180 M03
+;        ^^^ warning: main_spindle_on_second_side
+G00 X52. Z-5.
+Z0
+G01 X13. F.15
+M05
+M30
+)"},
             right_turning_a,
             right_drilling_b,
         },

@@ -40,6 +40,30 @@ struct Stated {
     bool behind_stop = false; ///< A program stop stands between it and the one before
 };
 
+/// Of several datums that the notes name one is stated nowhere, and at one place the one in force is stated again,
+/// between others of the notes.
+bool look_for_unused(const std::set<int>& noted, const std::vector<Stated>& stated, Report& report) {
+    if (noted.size() < 3) return false;
+    std::vector<int> unused;
+    for (const int number : noted)
+        if (std::none_of(stated.begin(), stated.end(), [&](const Stated& one) { return one.number == number; }))
+            unused.push_back(number);
+    const Stated* again = nullptr;
+    std::size_t repeats = 0;
+    for (std::size_t i = 1; i < stated.size(); ++i) {
+        if (!noted.contains(stated[i].number)) return false;
+        if (stated[i].number != stated[i - 1].number) continue;
+        ++repeats;
+        again = &stated[i];
+    }
+    if (unused.size() != 1 || repeats != 1 || again == &stated.back()) return false;
+    report.at(again->place, *again->item)
+        .message(said("G{0} is in force already where it is stated here again, and the notes speak of G{1}, too, which "
+                      "no block states: this work comes to the place of the one before. Write G{1}.",
+                      again->number, unused[0]));
+    return true;
+}
+
 void look_at(const FileContext& context, const machine::ProgramPart& program, Report& report) {
     const machine::Reader& reader = context.reader();
     std::set<int> noted;
@@ -70,6 +94,7 @@ void look_at(const FileContext& context, const machine::ProgramPart& program, Re
                           stated[0].number, other));
         return;
     }
+    if (look_for_unused(noted, stated, report)) return;
     if (noted.empty() || noted.size() > 2 || stated.size() < 2 || !stated[1].behind_stop) return;
     // Before the end some go back to the first one.
     if (std::any_of(stated.begin(), stated.end(),
@@ -135,6 +160,7 @@ void look_at_taking_over(const FileContext& context, std::span<const ToolOfSpan>
     const ToolOfSpan* closing = nullptr;
     const Act *call = nullptr, *cuts = nullptr, *again = nullptr;
     const ToolOfSpan *called = nullptr, *stating = nullptr;
+    bool slide_seen = false;
     bool away = true; ///< Its slide has gone home with the part; or there is none
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
@@ -146,8 +172,11 @@ void look_at_taking_over(const FileContext& context, std::span<const ToolOfSpan>
             }
             for (const ActWord& word : tool.work->words_of(act))
                 if (const MachineCode* code = told_code(word, codes);
-                    code && code->does == MachineCode::Does::second_close && !closing)
+                    code && code->does == MachineCode::Does::second_close && !closing) {
                     closing = &tool;
+                    away = !slide_seen;
+                }
+            slide_seen = slide_seen || slide_word(*tool.work, act);
             // The last one called before it cuts there.
             if (closing && &tool != closing && act.calls_tool && !cuts) call = &act, called = &tool, again = nullptr;
             // Parted off with the second spindle turning: the part is not there yet.
@@ -415,6 +444,50 @@ G00 X84. Z4.
 G01 Z0. F0.2
 X-1.6
 G00 X100. Z100.
+M30
+)"},
+            // Of three that the notes name.
+            {System::B, R"(
+(G54 FRONT FACE, G56 THE SAME FACE BEHIND THE PULL, G57 SECOND SIDE)
+G21 G90 G95
+G54
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-20. F.2
+G53 X0
+G54
+;^^ warning: noted_datum_not_stated
+T0101
+G00 X50. Z-18.
+G01 Z-60. F.2
+G53 X0
+G57
+T0202
+G00 X50. Z2.
+G01 Z-10. F.2
+G53 X0
+M30
+)"},
+            {System::B, R"(
+(G54 FRONT FACE, G56 THE SAME FACE BEHIND THE PULL, G57 SECOND SIDE)
+G21 G90 G95
+G54
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-20. F.2
+G53 X0
+G56
+T0101
+G00 X50. Z-18.
+G01 Z-60. F.2
+G53 X0
+G57
+T0202
+G00 X50. Z2.
+G01 Z-10. F.2
+G53 X0
 M30
 )"},
             right_turning_a,

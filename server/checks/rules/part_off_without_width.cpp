@@ -600,6 +600,60 @@ G01 X-.4 F.06
 G00 X34.
 M30
 )"},
+            // What is left to face is there, the width is not.
+            {System::A, R"(
+(PISTON D28 X 40, C45, BAR D30)
+G21 G99
+T0101
+G97 S800 M03
+G00 X28. Z2.
+G01 Z-46. F.2
+G00 X34. Z5.
+T0909 (PART-OFF 3.0 WIDE, LEFT EDGE SET)
+G97 S800 M03
+G00 X34. Z-40.3
+;        ^^^^^^ warning: part_off_without_width
+G01 X-0.4 F0.05
+G00 X34.
+M30
+)"},
+            {System::A, R"(
+(PISTON D28 X 40, C45, BAR D30)
+G21 G99
+T0101
+G97 S800 M03
+G00 X28. Z2.
+G01 Z-46. F.2
+G00 X34. Z5.
+T0909 (PART-OFF 3.0 WIDE, LEFT EDGE SET)
+G97 S800 M03
+G00 X34. Z-43.3
+G01 X-0.4 F0.05
+G00 X34.
+M30
+)"},
+            // Set on its front corner, and the width taken off.
+            {System::C, R"(
+(ALUMINIUM BAR 60, PART 35 LONG)
+G71 G90 G95
+T0909 (PART OFF, BLADE 3 WIDE, SET AT ITS FRONT CORNER)
+G97 S800 M03
+G00 X62. Z-32.3
+;        ^^^^^^ warning: part_off_without_width
+G01 X-.4 F.05
+G00 X62.
+M30
+)"},
+            {System::C, R"(
+(ALUMINIUM BAR 60, PART 35 LONG)
+G71 G90 G95
+T0909 (PART OFF, BLADE 3 WIDE, SET AT ITS FRONT CORNER)
+G97 S800 M03
+G00 X62. Z-35.3
+G01 X-.4 F.05
+G00 X62.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

@@ -356,6 +356,38 @@ M205
 G54
 M30
 )"},
+            // The first one stated where the second side's belongs.
+            {System::A, R"(
+(P1 BEHIND M03/M04/M05 = MAIN SPINDLE, P2 = BACK SPINDLE)
+(M15 SUB COLLET OPEN, M16 SUB COLLET SHUT)
+G21 G99
+G54
+T0404
+G97 S1000 M03 P1
+M15
+S1000 M03 P2
+G00 B-395.
+G98 G01 B-418. F500
+M16
+G99
+G00 X32. Z-47.3
+G01 X-0.6 F0.04
+G00 X60.
+M05 P1
+G00 B0
+G28 U0 W0
+G54
+;^^ warning: second_side_in_first_datum
+T0505
+G97 S1800 M03 P2
+G00 X30. Z3.
+Z0
+G01 X-0.8 F0.12
+G28 U0 W0
+M05 P2
+G54
+M30
+)"},
         },
 };
 

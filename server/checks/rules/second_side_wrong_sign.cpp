@@ -581,6 +581,46 @@ G00 X44.
 M65
 M30
 )"},
+            // A whole tool by the signs of the first side, against the note.
+            {System::A, R"(
+(G55 BACK FACE, MATERIAL AT Z PLUS)
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G21 G99
+G55
+T0202
+G50 S2800
+G96 S200 M203
+G00 X34. Z5.
+;        ^^^ warning: second_side_wrong_sign
+Z0.
+G01 X14. F.15
+G00 Z2.
+X24.
+G01 X31. Z-1.5 F.1
+G00 X36. Z5.
+M205
+G28 U0 W0
+M30
+)"},
+            {System::A, R"(
+(G55 BACK FACE, MATERIAL AT Z PLUS)
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G21 G99
+G55
+T0202
+G50 S2800
+G96 S200 M203
+G00 X34. Z-5.
+Z0.
+G01 X14. F.15
+G00 Z-2.
+X24.
+G01 X31. Z1.5 F.1
+G00 X36. Z-5.
+M205
+G28 U0 W0
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

@@ -167,6 +167,51 @@ G00 X32. Z-4.
 G01 X-1.6 F.15
 M30
 )"},
+            // Sent home in the head, and not behind the part-off of its own tool.
+            {System::C, R"(
+G71 G90 G95
+G53 G00 B0
+T0505
+G97 S800 M03
+G00 B-260.
+G94 G01 B-284. F500.
+M48
+G95
+T0909 (PART OFF)
+G00 X30. Z-43.5
+G01 X-.4 F.05
+G00 X34.
+G55
+T0202
+;^^^^ warning: second_slide_left_out
+G96 S200 M353
+G00 X32. Z-4.
+Z0.
+G01 X-1.6 F.15
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+G53 G00 B0
+T0505
+G97 S800 M03
+G00 B-260.
+G94 G01 B-284. F500.
+M48
+G95
+T0909 (PART OFF)
+G00 X30. Z-43.5
+G01 X-.4 F.05
+G00 X34.
+G53 B0
+G55
+T0202
+G96 S200 M353
+G00 X32. Z-4.
+Z0.
+G01 X-1.6 F.15
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

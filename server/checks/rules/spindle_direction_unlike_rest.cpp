@@ -67,8 +67,50 @@ bool is_told(const FileContext& context, const std::vector<ToolOfSpan>& tools, c
                            "M4", "LINKS", "KOPFUEBER", "SINISTRORS", "ZURD"});
 }
 
+/// Live tools drill one way but for one.
+void look_at_live(const FileContext& context, const std::vector<ToolOfSpan>& tools, Report& report) {
+    struct Drilling {
+        const ToolOfSpan* tool;
+        const Act *starts, *cut;
+        bool forward;
+    };
+    const std::vector<MachineCode> codes = codes_told(context);
+    const auto reverses = [](const MachineCode& code) {
+        for (std::string_view word : {"REV", "LEFT", "CCW", "LINKS", "SINIST", "IZQ", "ANTI", "GAUCHE"})
+            if (code.words.find(word) != std::string::npos) return true;
+        return false;
+    };
+    std::vector<Drilling> all;
+    for (const ToolOfSpan& tool : tools) {
+        const Act* starts = nullptr;
+        bool forward = true;
+        for (const Act& act : tool.work->acts) {
+            if (act.taps() || act.deleted) break;
+            for (const ActWord& word : tool.work->words_of(act))
+                if (const MachineCode* code = told_code(word, codes);
+                    code && code->does == MachineCode::Does::live_on) {
+                    starts = &act;
+                    forward = !reverses(*code);
+                }
+            if (!act.drills() || !starts) continue;
+            all.push_back({&tool, starts, &act, forward});
+            break;
+        }
+    }
+    const auto odd = std::find_if(all.begin(), all.end(), [](const Drilling& one) { return !one.forward; });
+    const auto reverse = std::count_if(all.begin(), all.end(), [](const Drilling& one) { return !one.forward; });
+    if (reverse != 1 || all.size() < 3 || is_told(context, tools, *odd->tool)) return;
+    report.at_letter(odd->tool->place(*odd->starts), 'M')
+        .message(said("This starts the live tool in reverse, and it drills: the {} other live drills of the program "
+                      "run forward. A right-hand drill does not cut that way, its lips rub and it burns or breaks. "
+                      "Write the code for forward, if no left-hand drill is meant.",
+                      all.size() - 1))
+        .related(odd->tool->place(*odd->cut), said("drills here"));
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
+    look_at_live(context, tools, report);
     std::vector<Turning> all;
     for (const ToolOfSpan& tool : tools)
         if (const auto turning = turning_of(tool)) all.push_back(*turning);
@@ -237,6 +279,54 @@ G97 S900 M03
 G00 X0 Z.3
 G83 Z-.5 R.1 F.004
 G80
+M30
+)"},
+            // A live drill.
+            {System::A, R"(
+(M43 LIVE TOOL FORWARD, M44 LIVE TOOL REVERSE, M45 LIVE TOOL STOP)
+G21 G98 G97
+T0505
+S2000 M43
+G00 X90. Z5. C0
+G83 X90. C0 Z-20. R-3. F180.
+G80
+M45
+T0606
+S2000 M44
+;     ^^^ warning: spindle_direction_unlike_rest
+G00 X60. Z5. C0
+G83 X60. C0 Z-20. R-3. F180.
+G80
+M45
+T0707
+S2000 M43
+G00 X40. Z5. C0
+G83 X40. C0 Z-20. R-3. F180.
+G80
+M45
+M30
+)"},
+            {System::A, R"(
+(M43 LIVE TOOL FORWARD, M44 LIVE TOOL REVERSE, M45 LIVE TOOL STOP)
+G21 G98 G97
+T0505
+S2000 M43
+G00 X90. Z5. C0
+G83 X90. C0 Z-20. R-3. F180.
+G80
+M45
+T0606 (LEFT-HAND DRILL)
+S2000 M44
+G00 X60. Z5. C0
+G83 X60. C0 Z-20. R-3. F180.
+G80
+M45
+T0707
+S2000 M43
+G00 X40. Z5. C0
+G83 X40. C0 Z-20. R-3. F180.
+G80
+M45
 M30
 )"},
             right_turning_a,

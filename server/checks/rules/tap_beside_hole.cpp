@@ -116,7 +116,8 @@ extern const Check check{
     .title = "Tap where nothing has been drilled",
     .documentation =
         "A tapping cycle goes in beside the centreline, or in the side, at an X or Z where no drilling cycle "
-        "of the program has been, and others were drilled by tools before: the tap meets solid metal. On the "
+        "of the program has been, and others were drilled by tools before: the tap meets solid metal. The same, of a reamer too, where "
+        "other angles of its circle are drilled and none at its own C. On the "
         "centreline, in a program that drills none of them by cycles, and where called programs may have "
         "drilled, nothing is said.",
     .file = file,

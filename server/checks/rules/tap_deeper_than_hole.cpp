@@ -682,6 +682,63 @@ G80
 G00 Z5.
 M30
 )"},
+            // In a solid shaft: the depth by radius.
+            {System::A, R"(
+G21 G98 G97
+T0606 (DRILL 5)
+S2500 M83
+G00 X48. Z-68.
+G87 X14. C180. R-3. Q3000 F200.
+G80
+M85
+T0707 (TAP M6)
+G00 X48. Z-68.
+M29 S500
+G88 X11. C180. R-3. F500.
+;   ^^^^ warning: tap_deeper_than_hole
+G80
+M30
+)"},
+            // As deep as the drill of its circle; another hole goes deeper.
+            {System::B, R"(
+G21 G90 G94 G97
+T0505 (DRILL 12)
+G00 X0 Z5.
+G83 Z-38. R2. Q5000 F120.
+G80
+T0606 (DRILL 5)
+S2500 M83
+G00 X60. Z5. C0
+G83 X60. C0 Z-20. R2. Q3000 F200.
+C180.
+G80
+M85
+T0707 (TAP M6)
+G00 X60. Z5. C0
+M29 S500
+G84 X60. C0 Z-20. R2. F500.
+;               ^^^^ warning: tap_deeper_than_hole
+C180.
+G80
+M30
+)"},
+            {System::B, R"(
+G21 G90 G94 G97
+T0606 (DRILL 5)
+S2500 M83
+G00 X60. Z5. C0
+G83 X60. C0 Z-20. R2. Q3000 F200.
+C180.
+G80
+M85
+T0707 (TAP M6)
+G00 X60. Z5. C0
+M29 S500
+G84 X60. C0 Z-15. R2. F500.
+C180.
+G80
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,
