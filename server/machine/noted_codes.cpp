@@ -834,6 +834,60 @@ void write_standing_for(NotedWords& words) {
     }
 }
 
+/// The M codes from here on with nothing but commas between; `end` is behind the last one.
+std::vector<int> numbers_from(const NotedWords& words, std::size_t from, std::size_t& end) {
+    std::vector<int> numbers;
+    int number = 0;
+    end = from;
+    while (end < words.size() && is_m_code(words[end], number)) {
+        numbers.push_back(number);
+        ++end;
+        int next = 0;
+        if (end + 1 >= words.size() || words[end] != "," || !is_m_code(words[end + 1], next)) break;
+        ++end;
+    }
+    return numbers;
+}
+
+/// "M23/M24/M25 = M03/M04/M05 OF SPINDLE 2": each of a row stands for one of the main spindle's.
+void write_rows_standing_for(NotedWords& words) {
+    for (std::size_t i = 0; i + 4 < words.size(); ++i) {
+        std::size_t middle = 0, end = 0;
+        const std::vector<int> own = numbers_from(words, i, middle);
+        if (own.size() < 2 || own.front() < 10) continue;
+        const std::vector<int> as = numbers_from(words, middle, end);
+        const bool of_spindle = std::all_of(as.begin(), as.end(), [](int number) { return number >= 3 && number <= 5; });
+        if (as.size() != own.size() || !of_spindle || end + 1 >= words.size()) continue;
+        if (words[end] != "OF" && words[end] != "FOR" && words[end] != "ON" && words[end] != "FUER") continue;
+        std::size_t last = end + 1;
+        while (last < words.size() && words[last] != ",") ++last;
+        if (subject_in(words, end + 1, last) != Subject::second && !names_second(words, end + 1, last)) continue;
+        NotedWords out;
+        for (std::size_t k = 0; k < own.size(); ++k) {
+            if (k > 0) out.emplace_back(",");
+            out.push_back("M" + std::to_string(own[k]));
+            out.insert(out.end(), {"SECOND", "SPINDLE", as[k] == 3 ? "FORWARD" : as[k] == 4 ? "REVERSE" : "STOP"});
+        }
+        words.erase(words.begin() + static_cast<std::ptrdiff_t>(i), words.begin() + static_cast<std::ptrdiff_t>(last));
+        words.insert(words.begin() + static_cast<std::ptrdiff_t>(i), out.begin(), out.end());
+        i += out.size();
+    }
+}
+
+/// "MAIN / SUB CHUCK CLOSE M10 / M110": both names, one verb, both codes.
+void write_main_and_second(NotedWords& words) {
+    if (words.size() < 6 || words[0] != "MAIN" || words[1] != ",") return;
+    std::size_t verb = 2, end = 0;
+    while (verb < words.size() && value_of(verbs, words[verb]) == 0 && words[verb] != ",") ++verb;
+    if (verb <= 3 || verb >= words.size() || value_of(subjects, words[2]) != Subject::second ||
+        value_of(subjects, words[verb - 1]) != Subject::clamp)
+        return;
+    const std::vector<int> numbers = numbers_from(words, verb + 1, end);
+    if (numbers.size() != 2 || end != words.size()) return;
+    const std::string chuck = words[verb - 1], does = words[verb];
+    words = {"M" + std::to_string(numbers[0]), "MAIN", chuck, does, ",", "M" + std::to_string(numbers[1]), "SUB", chuck, does};
+}
+
 } // namespace
 } // namespace note_of_codes
 
@@ -1157,6 +1211,8 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone, int alone_p
     using namespace note_of_codes;
     NotedWords words = noted_words(note);
     write_numbers(words);
+    write_rows_standing_for(words);
+    write_main_and_second(words);
     write_each_pair_out(words);
     write_standing_for(words);
     std::vector<std::pair<int, int>> with_p; // Code and its P, in order

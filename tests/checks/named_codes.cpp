@@ -103,6 +103,10 @@ TEST_CASE("codes of a second spindle in whole sentences") {
                 {111, Does::second_open}});
     CHECK(told("M56 M57 SECOND COLLET CLOSE, OPEN") ==
           Codes{{56, Does::second_close}, {57, Does::second_open}});
+    CHECK(told("MAIN / SUB CHUCK CLOSE M10 / M110") ==
+          Codes{{10, Does::clamp_close}, {110, Does::second_close}});
+    CHECK(told("MAIN / SUB COLLET OPEN M11 / M111") ==
+          Codes{{11, Does::clamp_open}, {111, Does::second_open}});
 }
 
 TEST_CASE("a title before the codes, a brake of one cycle, a mode") {

@@ -155,6 +155,8 @@ TEST_CASE("notes tell the codes of a lathe with more axes, and none of one with 
     CHECK(noted("(M13 LIVE ON, M70 CONVEYOR ON)\n") == Noted{{13, Meaning::live_tool_on}});
     CHECK(noted("(M61 S AND M03-M05 GO TO MAIN SPINDLE)\n") == Noted{{61, Meaning::main_spoken_to}});
     CHECK(noted("(M01 SPINDLE WORDS GO TO SPINDLE 1)\n").empty()); // Of the table
+    CHECK(noted("(M23/M24/M25 = M03/M04/M05 OF SPINDLE 2)\n") ==
+          Noted{{23, Meaning::second_forward}, {24, Meaning::second_reverse}, {25, Meaning::second_stop}});
     CHECK(noted("(M03 M05 MAIN SPINDLE, M103 M105 SECOND SPINDLE)\n") ==
           Noted{{103, Meaning::second_forward}, {105, Meaning::second_stop}});
     // Words of the trade in five languages: common practice, no source.

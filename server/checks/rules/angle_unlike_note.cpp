@@ -152,7 +152,7 @@ N2 (PAD X42. AT C180)
 T0707
 S1500 M33
 G00 X70. Z-62. C0
-;                ^^ warning: angle_unlike_note
+;              ^^ warning: angle_unlike_note
 G01 X42. F60.
 G00 X70.
 M30

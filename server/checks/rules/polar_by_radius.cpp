@@ -117,8 +117,8 @@ G00 X60. Z-5. C0
 G12.1
 G01 X20. C-16. F120.
 X10. C-10.
+;^^^^^^^^^ warning: polar_by_radius
 C10.
-;^^^ warning: polar_by_radius
 X-10.
 C-10.
 X10.
@@ -136,8 +136,8 @@ G00 X60. Z-5. C0
 G12.1
 G01 X40. C-32. F120.
 X20. C-20.
+;^^^^^^^^^ warning: polar_by_radius
 C20.
-;^^^ warning: polar_by_radius
 X-20.
 C-20.
 X20.
