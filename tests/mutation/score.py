@@ -24,6 +24,7 @@ import tempfile
 
 from operators import axes_block_slips, block_slips, mutants_of
 from thoughts_axes import axes_thoughts
+from thoughts_state import thoughts as thoughts_of_state
 
 NEAR = 3
 
@@ -97,7 +98,11 @@ def mutate(text, system, each, per_kind, only, chance):
             if new != [bare] and (not only or any(word in name for word in only)):
                 by_kind[name].append((i, 1, new))
     bare_lines = [line.rstrip("\r") for line in lines]
-    for name, i, count, new in [*block_slips(bare_lines), *axes_block_slips(bare_lines), *axes_thoughts(bare_lines)]:
+    # Thoughts only where they are asked for: what the kinds of slips draw stays as it was.
+    thoughts = []
+    if any("thought" in word for word in only):
+        thoughts = [*axes_thoughts(bare_lines), *thoughts_of_state(bare_lines, system)]
+    for name, i, count, new in [*block_slips(bare_lines), *axes_block_slips(bare_lines), *thoughts]:
         if not only or any(word in name for word in only):
             by_kind[name].append((i, count, new))
     chosen = []
