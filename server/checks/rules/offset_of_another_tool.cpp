@@ -111,6 +111,20 @@ bool is_blade_at_turning_station(const FileContext& context, const Call& call, c
     });
 }
 
+/// The offsets go up evenly in the order of the calls, 1 3 5, and the station breaks the row: it is the one
+/// before. One step at a time is a row, too, where a second offset takes the next free number: then four.
+bool is_next_in_row(const std::vector<Call>& calls, const Call& call) {
+    constexpr std::size_t fewest = 3, fewest_by_one = 4;
+    std::int32_t step = 0;
+    for (std::size_t i = 0; i + 1 < calls.size(); ++i) {
+        const std::int32_t difference = calls[i + 1].offset - calls[i].offset;
+        if (step == 0) step = difference;
+        if (difference != step) return false;
+    }
+    return (step == 2 && calls.size() >= fewest) ||
+           (step == 1 && calls.size() >= fewest_by_one && call.offset <= most_stations);
+}
+
 bool lists(const std::vector<ToolOfSpan>& tools, std::int32_t station) {
     return std::any_of(tools.begin(), tools.end(), [&](const ToolOfSpan& tool) {
         const auto& listed = tool.work->listed;
@@ -148,7 +162,8 @@ void file(const FileContext& context, Report& report) {
         const std::int32_t other_tool = offset - *usual;
         const bool has_tool = lists(tools, tool), has_other = lists(tools, other_tool);
         // One station alone makes no habit, but with the tool list.
-        const bool other_work = is_blade_at_turning_station(context, call, calls, *usual);
+        const bool other_work = is_blade_at_turning_station(context, call, calls, *usual) ||
+                                (*usual == 0 && is_next_in_row(calls, call));
         if (stations < (other_work ? 1 : 2) && !has_tool && !has_other) continue;
         // A second offset; but not where the first belongs to a drill and this one turns, or the reverse.
         if (!has_other && !other_work && std::any_of(calls.begin(), calls.end(), [&](const Call& other) {
@@ -187,7 +202,8 @@ extern const Check check{
         "tool. It is told, too, where every other call of the program (two stations or more) keeps one rule "
         "between station and offset and this one does not; a second offset of a station is let pass but "
         "where the first is a drill's and this one turns. The same holds where the station has turned before "
-        "and now does nothing but plunge.",
+        "and now does nothing but plunge, and where the offsets of the calls go up evenly, 01 03 05, and a "
+        "station alone breaks the row.",
     .file = file,
     .examples =
         {
@@ -373,6 +389,49 @@ G00 X64. Z-43.
 G01 X35. F.08
 G00 X150.
 Z80.
+M30
+)"},
+            // The offsets go up by twos; a second offset that does not stand in the row.
+            {System::A, R"(
+G21 G99
+N1 T0101
+G00 X50. Z2.
+G01 Z-20. F.2
+M01
+N3 T0103
+;  ^^^^^ warning: offset_of_another_tool
+G00 X48. Z2.
+G01 Z-20. F.1
+M01
+N5 T0505
+G00 X52. Z-20.
+M30
+)"},
+            {System::C, R"(
+G70
+T0101
+G00 X2. Z.1
+M01
+T0303
+G00 X2. Z.1
+M01
+T0305
+;^^^^ warning: offset_of_another_tool
+G00 X2. Z-.5
+M30
+)"},
+            {System::B, R"(
+G21
+N1 T0101
+G00 X50. Z2.
+G01 Z-20. F.2
+M01
+N2 T0102
+G00 X48. Z2.
+G01 Z-20. F.1
+M01
+N3 T0303
+G00 X52. Z-20.
 M30
 )"},
             right_turning_a,

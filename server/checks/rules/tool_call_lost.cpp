@@ -22,8 +22,30 @@ struct Piece {
     const ToolOfSpan* tool = nullptr;
     const Act* first = nullptr; ///< Its call, or the first block behind the way home
     bool called = false, behind_optional_stop = false, gives_speed = false;
+    bool looked_at_before = false; ///< A stop to measure or to turn the part, or a block delete, before it
+    bool inside = false, outside = false; ///< Cuts along Z that it leaves toward the axis, or away from it
     Sort sort = Sort::none;
+
+    bool only_bores() const { return inside && !outside && sort == Sort::turn; }
+    bool only_turns_outside() const { return outside && !inside && sort == Sort::turn; }
 };
+
+/// By what it cuts, and where it goes from the end of a straight cut along Z: a chamfer of a blade goes both
+/// ways.
+void see_side(Piece& piece, const Act* before, const Act& act) {
+    if (act.stopped() || act.deleted || !known(act.from_x) || !known(act.to_x)) return;
+    if (act.motion == MotionKind::single_cycle && act.meaning == Meaning::single_turning && act.moves_x) {
+        if (act.to_x > act.from_x) piece.inside = true;
+        if (act.to_x < act.from_x) piece.outside = true;
+    }
+    const bool cut_along = before && before->motion == MotionKind::feed && !before->stopped() &&
+                           before->moves_z && !before->moves_x && known(before->from_z) &&
+                           known(before->to_z) && before->to_z < before->from_z && before->to_z < 0 &&
+                           known(before->to_x) && before->to_x > 0;
+    if (!cut_along || !act.moves_x || act.moves_z) return;
+    if (act.to_x < act.from_x) piece.inside = true;
+    if (act.to_x > act.from_x) piece.outside = true;
+}
 
 Sort sort_of(const Act& act) {
     const bool on_centre = act.from_x == 0 && act.to_x == 0;
@@ -129,15 +151,20 @@ bool calls_home(const Acts& work, const Act& act, const std::set<int>& programs)
     return number && programs.contains(*number);
 }
 
-std::vector<Piece> pieces_of(std::span<const ToolOfSpan> tools, const std::set<int>& home_by_call) {
+std::vector<Piece> pieces_of(const FileContext& context, std::span<const ToolOfSpan> tools,
+                             const std::set<int>& home_by_call) {
     std::vector<Piece> pieces;
+    const auto has_note = [&](BlockPlace place) {
+        return !notes_between(context.reader(), place, place).empty();
+    };
     const auto places = places_of_calls(tools);
     const auto is_home = [&](const Act& act) {
         if (is_return(act.motion)) return true;
         const auto place = places.find({act.to_x, act.to_z});
         return act.motion == MotionKind::rapid && place != places.end() && place->second >= 2;
     };
-    bool home = false, optional_stop = false;
+    bool home = false, optional_stop = false, looked_at = false;
+    const Act* before = nullptr; // Move
     for (const ToolOfSpan& tool : tools) {
         if (!tool.work->whole) return {};
         for (const Act& act : tool.work->acts) {
@@ -146,12 +173,17 @@ std::vector<Piece> pieces_of(std::span<const ToolOfSpan> tools, const std::set<i
             // The last words before the way home are those of the tool that goes.
             const bool begins = call || (home && !returns && (act.gives_speed || act.moves()));
             if (begins && !(pieces.empty() && !call)) {
-                pieces.push_back({&tool, &act, call, optional_stop, false, Sort::none});
-                home = optional_stop = false;
+                pieces.push_back({&tool, &act, call, optional_stop, false, looked_at || act.deleted});
+                home = optional_stop = looked_at = false;
+                before = nullptr;
             }
             if (returns && !call && !pieces.empty()) home = true; // In a block with its call it stands there
             optional_stop = optional_stop || tool.work->has_code(act, 'M', 1);
+            looked_at = looked_at || act.deleted || tool.work->has_code(act, 'M', 0) ||
+                        (tool.work->has_code(act, 'M', 1) && has_note(tool.place(act)));
             if (pieces.empty()) continue;
+            see_side(pieces.back(), before, act);
+            if (act.moves()) before = &act;
             pieces.back().sort = together(pieces.back().sort, sort_of(act));
             pieces.back().gives_speed = pieces.back().gives_speed || act.gives_speed;
         }
@@ -322,6 +354,110 @@ bool tell_twice_for_another(const FileContext& context, std::span<const ToolOfSp
     return true;
 }
 
+/// The stations of a program that goes through its turret in a row: "01, 05, 07".
+std::string row_of(const std::vector<const Piece*>& calls) {
+    std::string row;
+    for (const Piece* call : calls) {
+        if (!row.empty()) row += ", ";
+        row += fmt::format("{:02}", call->tool->station);
+    }
+    return row;
+}
+/// The one number that is left out of an even row behind its call `at`; 0: the row is not even, or has none
+/// left out there.
+std::int32_t left_out_behind(const std::vector<const Piece*>& row, std::size_t at) {
+    constexpr std::size_t fewest = 3;
+    constexpr std::int32_t widest = 2; ///< Turrets that hold tools outside and inside in turn
+    if (row.size() < fewest || at + 1 >= row.size()) return 0;
+    std::int32_t step = 0;
+    for (std::size_t i = 0; i + 1 < row.size(); ++i) {
+        const std::int32_t difference = row[i + 1]->tool->station - row[i]->tool->station;
+        if (i == at) continue;
+        if (difference < 1 || difference > widest) return 0;
+        step = std::max(step, difference);
+    }
+    const std::int32_t gap = row[at + 1]->tool->station - row[at]->tool->station;
+    return gap == 2 * step ? row[at]->tool->station + step : 0;
+}
+
+/// The tools come in a row, 1 3 5 7, but that one comes twice, or goes on without a call, and the number
+/// between is left out.
+bool tell_left_out(const std::vector<Piece>& pieces, Report& report) {
+    std::vector<const Piece*> row;
+    const Piece* odd = nullptr;
+    std::size_t at = 0; ///< In the row: of the call before the odd one
+    for (const Piece& piece : pieces) {
+        if (piece.tool->own->kind == Kind::stop || (piece.called && piece.sort == Sort::none)) continue;
+        const bool again = piece.called && !row.empty() && row.back()->tool->station == piece.tool->station;
+        if (piece.called && !again) {
+            row.push_back(&piece);
+            continue;
+        }
+        if (row.empty() || odd || !is_told(piece.sort) || !piece.gives_speed || piece.looked_at_before)
+            return false;
+        odd = &piece;
+        at = row.size() - 1;
+    }
+    if (!odd) return false;
+    std::int32_t missed = left_out_behind(row, at);
+    const Piece* other = row[at];
+    if (missed == 0 && odd->called && at > 0) {
+        missed = left_out_behind(row, at - 1);
+        std::swap(odd, other);
+    }
+    if (missed == 0) return false;
+    const int station = other->tool->station;
+    if (odd->called)
+        report.at_letter(odd->tool->place(*odd->first), 'T')
+            .message(said(
+                "T{0:02} is called for two sequences in a row. The calls go {1}, and {2:02} is left out: is "
+                "T{2:02} meant here? As it stands T{0:02} does its work.",
+                station, row_of(row), missed))
+            .related(other->tool->place(*other->first), said("the other call"));
+    else
+        report.at(odd->tool->place(*odd->first))
+            .message(said(
+                "No tool is called behind the way home: T{0:02} is still in. The calls go {1}, and {2:02} "
+                "is left out: is the line with T{2:02} lost?",
+                station, row_of(row), missed))
+            .related(other->tool->place(*other->first), said("called here"));
+    return true;
+}
+
+/// One station bores, and turns outside in another sequence.
+bool tell_two_sides(const std::vector<Piece>& pieces, Report& report) {
+    const Piece* in = nullptr; ///< Called last
+    for (const Piece& piece : pieces) {
+        if (piece.called) {
+            for (const Piece& other : pieces) {
+                if (&other >= &piece || !other.called || other.tool->station != piece.tool->station) continue;
+                in = &other;
+            }
+        }
+        const bool apart = in && in->tool->station == piece.tool->station && !piece.looked_at_before &&
+                           ((in->only_bores() && piece.only_turns_outside()) ||
+                            (in->only_turns_outside() && piece.only_bores()));
+        if (apart && piece.tool->station > 0 && piece.gives_speed) {
+            const std::string_view here = piece.only_bores() ? said("bores") : said("turns outside"),
+                                   there = piece.only_bores() ? said("turns outside") : said("bores");
+            auto at = piece.called ? report.at_letter(piece.tool->place(*piece.first), 'T')
+                                   : report.at(piece.tool->place(*piece.first));
+            at.message(piece.called
+                           ? said("T{:02} {} here, and {} in its other sequence: no tool does both. One of "
+                                  "the two calls has the number of another tool.",
+                                  piece.tool->station, here, there)
+                           : said("No tool is called behind the way home: T{:02} is still in, which {} "
+                                  "above, and what follows {}. The line that calls the tool is lost, "
+                                  "perhaps.",
+                                  piece.tool->station, there, here))
+                .related(in->tool->place(*in->first), said("the other call"));
+            return true;
+        }
+        if (piece.called) in = &piece;
+    }
+    return false;
+}
+
 /// One station is called for two sorts of work, and the only one of the list that nothing calls is for one of
 /// them.
 void look_at_works_of_two(std::span<const ToolOfSpan> tools, const std::vector<Piece>& pieces,
@@ -349,7 +485,7 @@ void look_at_works_of_two(std::span<const ToolOfSpan> tools, const std::vector<P
 void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, const std::set<int>& home_by_call,
              Report& report) {
     if (tell_wrong_station(tools, report)) return;
-    const std::vector<Piece> pieces = pieces_of(tools, home_by_call);
+    const std::vector<Piece> pieces = pieces_of(context, tools, home_by_call);
     std::size_t calls = 0, stops = 0, called_behind_stop = 0;
     for (const Piece& piece : pieces) {
         calls += piece.called;
@@ -406,6 +542,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, cons
         sort = together(sort, piece.sort);
     }
     if (tell_twice_for_another(context, tools, pieces, report)) return;
+    if (tell_left_out(pieces, report) || tell_two_sides(pieces, report)) return;
     for (std::size_t i = 0; i < pieces.size(); ++i)
         for (std::size_t k = 0; k < i; ++k) {
             const Piece &one = pieces[k], &other = pieces[i];
@@ -484,7 +621,11 @@ extern const Check check{
         "first tool, and calls two others or more; where all other sequences, four or more, begin with their "
         "call and one begins with a new speed alone; and where a station is called twice and by the list "
         "only one of the two works is its own, while another station of the list is never called."
-        " So is a tool of the list that is called twice where another one is never called.",
+        " So is a tool of the list that is called twice where another one is never called; a tool that has "
+        "two "
+        "sequences in a row, with no stop to measure between, where the numbers of the calls go up evenly "
+        "and "
+        "the one that comes next is left out; and one that bores and, called again, turns outside.",
     .file = file,
     .examples =
         {
@@ -913,6 +1054,174 @@ T0101
 G00 X58. Z2.
 G01 X64. Z-1. F0.1
 G00 X100. Z100.
+M30
+)"},
+            // The number between is left out of the row; its line is lost; with a stop to measure it is
+            // right.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X54. Z0
+G01 X-1.6 F.2
+G00 X50.4 Z2.
+G01 Z-40. F.25
+X56.
+G28 U0 W0
+M01
+T0101
+;^^^^ warning: tool_call_lost
+G97 S1200 M03
+G00 X50. Z2.
+G01 Z-40. F.1
+X56.
+G28 U0 W0
+M01
+T0505
+G97 S600 M03
+G00 X56. Z-30.
+G01 X44. F.08
+G00 X56.
+G28 U0 W0
+M01
+T0707
+G97 S800 M03
+G00 X56. Z-44.
+G01 X-.5 F.06
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0202
+G97 S800 M03
+G00 X2.1 Z0
+G01 X-.06 F.008
+G00 X2. Z.1
+G01 Z-1.5 F.01
+X2.2
+G28 U0 W0
+G97 S1200 M03
+;^^^^^^^^^^^^^ warning: tool_call_lost
+G00 X1.96 Z.1
+G01 Z-1.5 F.004
+X2.2
+G28 U0 W0
+T0606
+G97 S600 M03
+G00 X2.2 Z-1.
+G01 X1.7 F.003
+G00 X2.2
+G28 U0 W0
+T0808
+G97 S800 M03
+G00 X2.2 Z-1.7
+G01 X-.02 F.003
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X54. Z0
+G01 X-1.6 F.2
+G00 X50.4 Z2.
+G01 Z-40. F.25
+X56.
+G28 U0 W0
+M00 (MEASURE, CORRECT OFFSET 01)
+T0101
+G97 S1200 M03
+G00 X50. Z2.
+G01 Z-40. F.1
+X56.
+G28 U0 W0
+M01
+T0505
+G97 S600 M03
+G00 X56. Z-30.
+G01 X44. F.08
+G00 X56.
+G28 U0 W0
+M01
+T0707
+G97 S800 M03
+G00 X56. Z-44.
+G01 X-.5 F.06
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X54. Z0
+G01 X-1.6 F.2
+G28 U0 W0
+T0101
+G97 S1200 M03
+G00 X50. Z2.
+G01 Z-40. F.1
+X56.
+G28 U0 W0
+T0303
+G97 S600 M03
+G00 X56. Z-30.
+G01 X44. F.08
+G00 X56.
+G28 U0 W0
+T0505
+G97 S800 M03
+G00 X56. Z-44.
+G01 X-.5 F.06
+M30
+)"},
+            // The boring bar outside.
+            {System::C, R"(
+G70 G90 G95
+T0202
+G97 S800 M03
+G00 X3. Z.1
+G01 Z-1. F.008
+X3.2
+G28 U0 W0
+T0404
+G97 S900 M03
+G00 X1.5 Z.1
+G01 Z-1. F.006
+X1.46
+G00 Z.2
+G28 U0 W0
+T0404
+;^^^^ warning: tool_call_lost
+G97 S1000 M03
+G00 X2.96 Z.1
+G01 Z-1. F.004
+X3.2
+G28 U0 W0
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X80. Z2.
+G01 Z-20. F.2
+X84.
+G28 U0 W0
+T0303
+G97 S900 M03
+G00 X40. Z2.
+G01 Z-30. F.15
+X39.
+G00 Z5.
+G28 U0 W0
+M01
+T0303
+G97 S1100 M03
+G00 X40.5 Z2.
+G01 Z-30. F.1
+X39.
+G00 Z5.
+G28 U0 W0
 M30
 )"},
             right_turning_a,
