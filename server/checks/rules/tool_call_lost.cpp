@@ -23,29 +23,17 @@ struct Piece {
     const Act* first = nullptr; ///< Its call, or the first block behind the way home
     bool called = false, behind_optional_stop = false, gives_speed = false;
     bool looked_at_before = false; ///< A stop to measure or to turn the part, or a block delete, before it
-    bool inside = false, outside = false; ///< Cuts along Z that it leaves toward the axis, or away from it
+    bool inside = false, outside = false;   ///< Cuts along Z that it leaves toward the axis, or away from it
+    bool from_front = false;                ///< Turns along Z from in front of the part
+    bool goes_in = false, goes_out = false; ///< Plunges behind the face: toward the axis, or away from it
     Sort sort = Sort::none;
 
     bool only_bores() const { return inside && !outside && sort == Sort::turn; }
     bool only_turns_outside() const { return outside && !inside && sort == Sort::turn; }
+    /// A tool for turning, as nothing before it has made a groove to begin in; a blade.
+    bool is_turning_tool() const { return from_front && !goes_in && sort == Sort::turn; }
+    bool is_blade() const { return goes_in && sort == Sort::plunge; }
 };
-
-/// By what it cuts, and where it goes from the end of a straight cut along Z: a chamfer of a blade goes both
-/// ways.
-void see_side(Piece& piece, const Act* before, const Act& act) {
-    if (act.stopped() || act.deleted || !known(act.from_x) || !known(act.to_x)) return;
-    if (act.motion == MotionKind::single_cycle && act.meaning == Meaning::single_turning && act.moves_x) {
-        if (act.to_x > act.from_x) piece.inside = true;
-        if (act.to_x < act.from_x) piece.outside = true;
-    }
-    const bool cut_along = before && before->motion == MotionKind::feed && !before->stopped() &&
-                           before->moves_z && !before->moves_x && known(before->from_z) &&
-                           known(before->to_z) && before->to_z < before->from_z && before->to_z < 0 &&
-                           known(before->to_x) && before->to_x > 0;
-    if (!cut_along || !act.moves_x || act.moves_z) return;
-    if (act.to_x < act.from_x) piece.inside = true;
-    if (act.to_x > act.from_x) piece.outside = true;
-}
 
 Sort sort_of(const Act& act) {
     const bool on_centre = act.from_x == 0 && act.to_x == 0;
@@ -62,6 +50,31 @@ Sort sort_of(const Act& act) {
     if (!plunges) return Sort::turn;
     return act.to_z < 0 ? Sort::plunge : Sort::none; // A face by any of them
 }
+/// By what it cuts, and where it goes from the end of a straight cut along Z: a chamfer of a blade goes both
+/// ways.
+void see_side(Piece& piece, const Act* before, const Act& act) {
+    if (act.stopped() || act.deleted || !known(act.from_x) || !known(act.to_x)) return;
+    if (sort_of(act) == Sort::plunge) {
+        if (act.to_x < act.from_x) piece.goes_in = true;
+        if (act.to_x > act.from_x) piece.goes_out = true;
+    } else if (sort_of(act) == Sort::turn && act.moves_z && known(act.from_z) && known(act.to_z)) {
+        constexpr float long_mm = 10;
+        const float way = (act.from_z - act.to_z) * (act.inch() ? 25.4F : 1);
+        if (act.from_z > 0 && way > long_mm && act.to_x > 0) piece.from_front = true;
+    }
+    if (act.motion == MotionKind::single_cycle && act.meaning == Meaning::single_turning && act.moves_x) {
+        if (act.to_x > act.from_x) piece.inside = true;
+        if (act.to_x < act.from_x) piece.outside = true;
+    }
+    const bool cut_along = before && before->motion == MotionKind::feed && !before->stopped() &&
+                           before->moves_z && !before->moves_x && known(before->from_z) &&
+                           known(before->to_z) && before->to_z < before->from_z && before->to_z < 0 &&
+                           known(before->to_x) && before->to_x > 0;
+    if (!cut_along || !act.moves_x || act.moves_z) return;
+    if (act.to_x < act.from_x) piece.inside = true;
+    if (act.to_x > act.from_x) piece.outside = true;
+}
+
 Sort together(Sort one, Sort other) {
     if (one == Sort::none || one == other) return other;
     if (other == Sort::none) return one;
@@ -387,7 +400,7 @@ bool tell_left_out(const std::vector<Piece>& pieces, Report& report) {
     const Piece* odd = nullptr;
     std::size_t at = 0; ///< In the row: of the call before the odd one
     for (const Piece& piece : pieces) {
-        if (piece.tool->own->kind == Kind::stop || (piece.called && piece.sort == Sort::none)) continue;
+        if (piece.tool->own->kind == Kind::stop) continue;
         const bool again = piece.called && !row.empty() && row.back()->tool->station == piece.tool->station;
         if (piece.called && !again) {
             row.push_back(&piece);
@@ -424,36 +437,54 @@ bool tell_left_out(const std::vector<Piece>& pieces, Report& report) {
     return true;
 }
 
-/// One station bores, and turns outside in another sequence.
+/// What no one tool does, apart from sorts of work: "bores" and "turns outside".
+struct TwoSides {
+    std::string_view one, other;
+};
+std::optional<TwoSides> two_sides(const Piece& one, const Piece& other) {
+    const std::string_view bores = said("bores"), outside = said("turns outside"),
+                           plunges = said("plunges from outside"), turns = said("turns along from the front");
+    if (one.only_bores() && other.only_turns_outside()) return TwoSides{bores, outside};
+    if (one.only_bores() && other.is_blade()) return TwoSides{bores, plunges};
+    if (one.is_turning_tool() && other.is_blade()) return TwoSides{turns, plunges};
+    return std::nullopt;
+}
+
+/// One station bores, and turns outside in another sequence; it turns, and plunges as a blade does.
 bool tell_two_sides(const std::vector<Piece>& pieces, Report& report) {
     const Piece* in = nullptr; ///< Called last
     for (const Piece& piece : pieces) {
+        const Piece* before = in;
         if (piece.called) {
-            for (const Piece& other : pieces) {
-                if (&other >= &piece || !other.called || other.tool->station != piece.tool->station) continue;
-                in = &other;
-            }
+            in = &piece;
+            for (const Piece& other : pieces)
+                if (&other < &piece && other.called && other.tool->station == piece.tool->station)
+                    before = &other;
         }
-        const bool apart = in && in->tool->station == piece.tool->station && !piece.looked_at_before &&
-                           ((in->only_bores() && piece.only_turns_outside()) ||
-                            (in->only_turns_outside() && piece.only_bores()));
-        if (apart && piece.tool->station > 0 && piece.gives_speed) {
-            const std::string_view here = piece.only_bores() ? said("bores") : said("turns outside"),
-                                   there = piece.only_bores() ? said("turns outside") : said("bores");
-            auto at = piece.called ? report.at_letter(piece.tool->place(*piece.first), 'T')
-                                   : report.at(piece.tool->place(*piece.first));
-            at.message(piece.called
-                           ? said("T{:02} {} here, and {} in its other sequence: no tool does both. One of "
-                                  "the two calls has the number of another tool.",
-                                  piece.tool->station, here, there)
-                           : said("No tool is called behind the way home: T{:02} is still in, which {} "
-                                  "above, and what follows {}. The line that calls the tool is lost, "
-                                  "perhaps.",
-                                  piece.tool->station, there, here))
-                .related(in->tool->place(*in->first), said("the other call"));
-            return true;
+        if (!before || before->tool->station != piece.tool->station || piece.tool->station <= 0 ||
+            piece.looked_at_before || !piece.gives_speed)
+            continue;
+        auto sides = two_sides(*before, piece);
+        if (!sides) {
+            sides = two_sides(piece, *before);
+            if (sides) std::swap(sides->one, sides->other);
         }
-        if (piece.called) in = &piece;
+        if (!sides) continue;
+        if (piece.called)
+            report.at_letter(piece.tool->place(*piece.first), 'T')
+                .message(
+                    said("T{:02} {} here, and {} in its other sequence: no tool does both. One of the two "
+                         "calls has the number of another tool.",
+                         piece.tool->station, sides->other, sides->one))
+                .related(before->tool->place(*before->first), said("the other call"));
+        else
+            report.at(piece.tool->place(*piece.first))
+                .message(said(
+                    "No tool is called behind the way home: T{:02} is still in, which {} above, and what "
+                    "follows {}. The line that calls the tool is lost, perhaps.",
+                    piece.tool->station, sides->one, sides->other))
+                .related(before->tool->place(*before->first), said("called here"));
+        return true;
     }
     return false;
 }
@@ -625,7 +656,8 @@ extern const Check check{
         "two "
         "sequences in a row, with no stop to measure between, where the numbers of the calls go up evenly "
         "and "
-        "the one that comes next is left out; and one that bores and, called again, turns outside.",
+        "the one that comes next is left out; and one that bores and, called again, turns outside, or that "
+        "turns along and, called again, plunges as a blade does.",
     .file = file,
     .examples =
         {
@@ -1221,6 +1253,54 @@ G00 X40.5 Z2.
 G01 Z-30. F.1
 X39.
 G00 Z5.
+G28 U0 W0
+M30
+)"},
+            // A blade's work by the tool that has turned; a blade that turns in its groove, and parts off.
+            {System::B, R"(
+G21 G90 G95
+T0202
+G97 S800 M03
+G00 X40. Z2.
+G77 X36. Z-30. F.2
+X32.
+G28 U0 W0
+T0202
+;^^^^ warning: tool_call_lost
+G97 S600 M03
+G00 X44. Z-30.
+G01 X28. F.08
+G00 X44.
+G28 U0 W0
+T0909
+G97 S500 M03
+G00 X34. Z4.
+G78 X31. Z-27. F1.5
+X30.16
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-1.5 F.01
+X2.2
+G28 U0 W0
+T0404
+G97 S600 M03
+G00 X2.1 Z-.5
+G01 X1.5 F.003
+G00 X2.1
+Z-.6
+G01 X1.5
+Z-.5
+G00 X2.1
+G28 U0 W0
+T0404
+G97 S500 M03
+G00 X2.1 Z-1.4
+G01 X-.02 F.003
 G28 U0 W0
 M30
 )"},
