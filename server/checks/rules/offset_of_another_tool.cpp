@@ -125,6 +125,12 @@ bool is_next_in_row(const std::vector<Call>& calls, const Call& call) {
            (step == 1 && calls.size() >= fewest_by_one && call.offset <= most_stations);
 }
 
+/// Three others or more take their own offset. A second one is the next number, or ten on.
+bool is_far_from_all(const Call& call, std::size_t others) {
+    constexpr std::size_t enough = 3;
+    return others >= enough && call.offset <= most_stations && call.offset != call.tool + 1;
+}
+
 bool lists(const std::vector<ToolOfSpan>& tools, std::int32_t station) {
     return std::any_of(tools.begin(), tools.end(), [&](const ToolOfSpan& tool) {
         const auto& listed = tool.work->listed;
@@ -162,8 +168,9 @@ void file(const FileContext& context, Report& report) {
         const std::int32_t other_tool = offset - *usual;
         const bool has_tool = lists(tools, tool), has_other = lists(tools, other_tool);
         // One station alone makes no habit, but with the tool list.
-        const bool other_work = is_blade_at_turning_station(context, call, calls, *usual) ||
-                                (*usual == 0 && is_next_in_row(calls, call));
+        const bool other_work =
+            is_blade_at_turning_station(context, call, calls, *usual) ||
+            (*usual == 0 && (is_next_in_row(calls, call) || is_far_from_all(call, stations)));
         if (stations < (other_work ? 1 : 2) && !has_tool && !has_other) continue;
         // A second offset; but not where the first belongs to a drill and this one turns, or the reverse.
         if (!has_other && !other_work && std::any_of(calls.begin(), calls.end(), [&](const Call& other) {
@@ -203,7 +210,9 @@ extern const Check check{
         "between station and offset and this one does not; a second offset of a station is let pass but "
         "where the first is a drill's and this one turns. The same holds where the station has turned before "
         "and now does nothing but plunge, and where the offsets of the calls go up evenly, 01 03 05, and a "
-        "station alone breaks the row.",
+        "station alone breaks the row, or where three others or more take their own and this one is neither "
+        "the "
+        "next number nor ten on.",
     .file = file,
     .examples =
         {
@@ -432,6 +441,43 @@ G01 Z-20. F.1
 M01
 N3 T0303
 G00 X52. Z-20.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G00 X2. Z.1
+M01
+T0404
+G00 X0 Z.1
+M01
+T0403
+;^^^^ warning: offset_of_another_tool
+G00 X1.9 Z.1
+M01
+T0505
+G00 X2. Z-.5
+M01
+T0202
+G00 X2. Z-.5
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G00 X2. Z.1
+M01
+T0404
+G00 X2. Z-.4
+M01
+T0414
+G00 X1.9 Z-.4
+M01
+T0303
+G00 X2. Z-.5
+M01
+T0606
+G00 X2. Z-.5
 M30
 )"},
             right_turning_a,

@@ -3,6 +3,7 @@
 // The bounds: common practice, no source.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "checks/thread_heights.h"
 #include "language/said.h"
 
 #include <algorithm>
@@ -87,6 +88,22 @@ std::size_t starts_of(const Acts& work, const Act& cycle) {
     return std::max<std::size_t>(starts.size(), 1);
 }
 
+/// No note names the thread, and the height of the cycle is to the digit that of another lead.
+bool tell_height_of_other_lead(const ToolOfSpan& tool, const Act& act, const Height& height, double pitch,
+                               double per_unit, Report& report) {
+    const auto lead = lead_of_height(height.mm, pitch, per_unit > 1);
+    if (!lead) return false;
+    report.at_letter(tool.place(act), 'F')
+        .message(
+            said("{} is the height of a 60 degree thread of lead {}, and F{} cuts another: {} of it, and the "
+                 "thread takes no gauge. Write F{}, or {} for this lead.",
+                 as_word(height, height.mm, per_unit), spoken(std::round(*lead / per_unit * 1e5) / 1e5),
+                 written(act.feed), spoken(std::round(height.mm / pitch * 100) / 100),
+                 written(std::round(*lead / per_unit * 1e5) / 1e5),
+                 as_word(height, height_of_60 * pitch, per_unit)));
+    return true;
+}
+
 void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
              const std::vector<ToolOfSpan>& tools, std::optional<double> of_file) {
     if (tool.own->many_starts || tool.listed->many_starts) return; // Its height goes with the pitch
@@ -101,6 +118,9 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
             std::max(starts_of(*tool.work, act), static_cast<std::size_t>(named ? named->starts : 1));
         const double pitch = act.feed * *per_unit / static_cast<double>(starts);
         const double of_pitch = height->mm / pitch;
+        const bool tapers = tool.work->has_letter(act, "RI");
+        if (!named && !tapers && tell_height_of_other_lead(tool, act, *height, pitch, *per_unit, report))
+            return;
         const bool sixty = named && !named->tapered && named->major_mm > 0 &&
                            std::abs(named->pitch_mm() - pitch) < 0.01 * pitch;
         // In a bore at its largest 0.43 are left: ASME B1.1, class 2B, from memory.
@@ -172,7 +192,9 @@ extern const Check check{
         "go to the root (outside) or the full diameter (inside) of the thread that a note names: a digit is "
         "missing, doubled or changed. Profile of ISO 68-1: the root of an outside thread is about 1.227 "
         "leads "
-        "under the diameter; heights from 0.4 to 1 of the lead are taken as meant where no thread is named.",
+        "under the diameter; heights from 0.4 to 1 of the lead are taken as meant where no thread is named, "
+        "but for one that is to the "
+        "digit the height of another lead.",
     .file = file,
     .examples =
         {
@@ -331,6 +353,35 @@ G00 X34. Z4.
 G76 P010060 Q50 R0.02
 G76 X28.16 Z-26.5 P920 Q250 F1.5
 G00 X60.
+M30
+)"},
+            // The height of lead 2, and of 16 to the inch; that of a trapezoid.
+            {System::C, R"(
+G71 G90 G95
+T0808
+G97 S600 M03
+G00 X46. Z8.
+G78 P020060 Q80 R0.03
+G78 X37.546 Z-28.5 P1227 Q300 F1.75
+;                               ^^^^^ warning: thread_size_odd
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0808
+G97 S600 M03
+G00 X.85 Z.3
+G76 X.6733 Z-.92 K.0383 D120 F.05556 A60
+;                            ^^^^^^^ warning: thread_size_odd
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0808
+G97 S200 M03
+G00 X34. Z12.
+G76 P010030 Q60 R0.03
+G76 X24.5 Z-80. P2750 Q300 F5.
 M30
 )"},
             right_turning_a,

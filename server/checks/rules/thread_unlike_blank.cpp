@@ -3,6 +3,7 @@
 // Heights: 60 degrees 0.61 of the pitch (ISO 68-1), 55 degrees 0.64 (ISO 228-1), taper pipe 0.8, trapezoid
 // 0.5, buttress 0.87. The bounds around them: common practice, no source.
 #include "checks/noted_words.h"
+#include "checks/thread_heights.h"
 #include "checks/works.h"
 #include "language/said.h"
 #include "text/letters.h"
@@ -210,6 +211,28 @@ std::size_t starts_by_angle(const WorksContext& context, const Work& work) {
     return std::max<std::size_t>(angles.size(), 1);
 }
 
+/// The blank is turned to a size a little under a round one, and the root lies under that to the digit as
+/// deep as that of another lead.
+bool tell_root_of_other_lead(const WorksContext& context, const Work& work, const Thread& thread,
+                             double blank, double pitch, Report& report) {
+    constexpr double most_under_mm = 0.35, sixteenths = motion::mm_per_inch / 16; // Of the diameter
+    const double mm = work.unit_mm, step = mm > 1 ? sixteenths : 1;
+    const double diameter = std::ceil(2 * blank * mm / step - 1e-6) * step;
+    const double root = 2 * thread.last->to.x_radius_mm * mm;
+    if (diameter - 2 * blank * mm > most_under_mm || thread.inside) return false;
+    const auto lead = lead_of_height((diameter - root) / 2, pitch * mm, mm > 1);
+    if (!lead) return false;
+    const double other = *lead / mm, fits = (diameter - 2 * height_of_60 * pitch * mm) / mm;
+    context.at(report, work, *thread.first, "FE")
+        .message(said(
+            "Under a diameter of {} the root at {} is that of lead {}, and this thread is cut with lead {}: "
+            "its flanks come out wrong and no nut goes on. Is the lead {}, or the root {}?",
+            spoken(std::round(diameter / mm * 1e4) / 1e4), context.x(thread.last->to.x_radius_mm),
+            spoken(std::round(other * 1e5) / 1e5), spoken(std::round(pitch * 1e5) / 1e5),
+            spoken(std::round(other * 1e5) / 1e5), context.x(std::round(fits / 2 * 1e4) / 1e4)));
+    return true;
+}
+
 void look_at_blank(const WorksContext& context, const Workpiece& part, const Work& work, const Blanks& blanks,
                    Report& report) {
     const auto thread = thread_of(work);
@@ -241,6 +264,11 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
     if (std::max(low, high) < 1e-3) {
         constexpr double least_unlike = 0.25, least_unlike_mm = 0.1;
         const auto given = height_in_cycle(context, work, *thread->last);
+        if (!given && std::abs(thread->last->dx()) < 1e-6 &&
+            tell_root_of_other_lead(context, work, *thread,
+                                    thread->last->to.x_radius_mm + (thread->inside ? -height : height), pitch,
+                                    report))
+            return;
         if (!given || std::abs(height - *given) * mm < least_unlike_mm ||
             std::abs(height - *given) < least_unlike * *given || std::abs(thread->last->dx()) > 1e-6)
             return;
@@ -407,7 +435,9 @@ extern const Check check{
         "digit. A height that a cycle gives and the blank does not leave is told, and a pass that is left in "
         "the "
         "direction the tool came in, into the wall, or back along Z through its own groove. Threads are 0.5 "
-        "to 0.9 of their pitch high; bounds are wide around that.",
+        "to 0.9 of their pitch high; bounds are wide around that. Passes whose root, under the round size "
+        "that the "
+        "blank is turned for, is to the digit that of another lead are told, too.",
     .works = works,
     .examples =
         {
@@ -704,6 +734,63 @@ X4.38
 G33 Z-33.3 F1.
 G00 X8.
 Z1.
+M30
+)"},
+            // Turned for 3/4 and threaded to the root of 16 to the inch; at a root of its own.
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X.745 Z.1
+G01 Z-1. F.004
+X1.05
+G00 X2. Z1.
+T0202
+G97 S700 M03
+G00 X.85 Z.25
+G78 X.725 Z-.92 F.05556
+;               ^^^^^^^ warning: thread_unlike_blank
+X.695
+X.68
+X.6733
+G00 X2. Z1.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X29.85 Z2.
+G01 Z-30. F.15
+X44.
+G00 X100. Z50.
+T0303
+G97 S700 M03
+G00 X34. Z6.
+G92 X29.2 Z-27. F1.25
+;               ^^^^^ warning: thread_unlike_blank
+X28.6
+X28.3
+X28.16
+G00 X100. Z50.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S900 M03
+G00 X29.85 Z2.
+G01 Z-30. F.15
+X44.
+G00 X100. Z50.
+T0303
+G97 S700 M03
+G00 X34. Z6.
+G21 X29.2 Z-27. F1.5
+X28.6
+X28.3
+X28.05
+G00 X100. Z50.
 M30
 )"},
             right_turning_a,
