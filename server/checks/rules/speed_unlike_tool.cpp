@@ -455,6 +455,30 @@ LimitHabit limits_of_others(std::span<const ToolOfSpan> tools, const Speed& spee
     return habit;
 }
 
+/// The limit that holds at a speed, where it is the first speed behind it and nothing cuts under surface
+/// speed before the next limit: it limits nothing.
+bool limits_nothing(std::span<const ToolOfSpan> tools, const Speed& speed) {
+    bool limited = false, first = false, reached = false;
+    for (const ToolOfSpan& tool : tools) {
+        if (tool.span->program != speed.tool->span->program) continue;
+        if (!tool.work->whole) return false;
+        for (const Act& act : tool.work->acts) {
+            if (act.gives_limit) {
+                if (reached) return true;
+                limited = first = true;
+            }
+            if (&act == speed.at) {
+                if (!limited || !first) return false;
+                reached = true;
+            }
+            if (act.calls_program && act.turns()) return false;
+            if (reached && act.surface_speed() && act.moves()) return false;
+            if (act.gives_speed && !act.stopped()) first = false;
+        }
+    }
+    return reached;
+}
+
 /// Why an S under rpm seems to be one of a surface speed; empty: it does not.
 std::string why_meant_as_surface(const FileContext& context, std::span<const ToolOfSpan> tools,
                                  const Speed& speed, const std::vector<Speed>& speeds) {
@@ -479,6 +503,12 @@ std::string why_meant_as_surface(const FileContext& context, std::span<const Too
             all = false;
         }
     }
+    constexpr double far_below_limit = 0.3, least_surface = 50, most_surface = 300; // m/min
+    const double as_surface = s * (speed.inch ? 0.3048 : 1);
+    if (known(speed.at->speed_limit) && s < far_below_limit * speed.at->speed_limit &&
+        as_surface > least_surface && as_surface < most_surface && limits_nothing(tools, speed))
+        return said("nothing turns at a surface speed under the limit of {} that stands in front of it",
+                    spoken(speed.at->speed_limit));
     if (others.count == 0) return {};
     const std::string of_all = said("all other turning tools here have {}", surface_code);
     if (has_own_limit(*speed.tool, speed.at) && s < below_limit * speed.at->speed_limit) {
@@ -626,7 +656,7 @@ extern const Check check{
         "grooving, threading and drills have wider bounds of their own): a digit too many or too "
         "few; a sixth of what the same tool does the same sort of work at is told, too. Where S would fit "
         "the others if it were read in the other mode, G96 or G97 is lost "
-        "or mistaken, and that is said. "
+        "or mistaken, and that is said; so is S under rpm behind a speed limit that nothing else needs. "
         "Bounds are wide (drill of high speed steel 140 m/min, tap 90, turning 1800, a knurl by its note "
         "120).",
     .file = file,
@@ -705,6 +735,52 @@ G97 S240 M03
 G00 X160. Z1.
 G01 Z-30. F0.1
 G28 X0 Z0
+M30
+)"},
+            // A limit that nothing needs; with a tool that does.
+            {System::B, R"(
+G20 G90 G95
+G92 S2400
+T0101
+G97 S450 M03
+;   ^^^^ information: speed_unlike_tool
+G00 X1.1 Z0
+G01 X-.06 F.008
+G00 X1.05 Z.1
+G01 Z-1. F.01
+G28 X0 Z0
+T0303
+G97 S900 M03
+G00 X1.1 Z-1.
+G01 X.7 F.003
+G28 X0 Z0
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+G92 S2400
+T0101
+G97 S450 M03
+G00 X5.1 Z0
+G01 X-.06 F.008
+G00 X5. Z.1
+G01 Z-1. F.01
+G28 X0 Z0
+T0303
+G96 S400 M03
+G00 X5.1 Z-1.
+G01 X4.6 F.003
+G28 X0 Z0
+M30
+)"},
+            {System::A, R"(
+G21 G99
+G50 S3000
+T0101
+G97 S1200 M03
+G00 X32. Z0
+G01 X-1.6 F.2
+G28 U0 W0
 M30
 )"},
             // A limit in front of rpm is for nothing.
