@@ -49,6 +49,12 @@ bool tells_to_turn_round(const NotedWords& note) {
         for (const std::string_view front : {"FLIP", "UMSPANN", "UMGESPANN", "UMDREH", "UMGEDREH", "WENDEN",
                                              "GEWENDET", "RETOURNE", "VOLTEA", "RIBALT", "CAPOVOL"})
             if (word.starts_with(front)) return true;
+        const bool to_part =
+            is_one_of(third, {"PIEZA", "PEZZO", "PIECE"}) || is_one_of(next, {"PIEZA", "PEZZO", "PIECE"});
+        if ((word == "VUELTA" && i > 0 && is_one_of(note.at(i - 1), {"LA", "DAR"})) ||
+            (word == "END" && next == "FOR" && third == "END") ||
+            (to_part && is_one_of(word, {"GIRAR", "GIRARE", "INVERTIR", "INVERTIRE", "TOURNER"})))
+            return true;
         // "TURN PART TO D50" is a cut
         if (!is_one_of(word, {"TURN", "TURNED", "REVERSE", "REVERSED"})) continue;
         if (is_one_of(next, {"ROUND", "AROUND", "OVER"}) || is_one_of(third, {"ROUND", "AROUND", "OVER"}) ||

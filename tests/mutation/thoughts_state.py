@@ -359,9 +359,6 @@ def state_thoughts(p):
         if 40 in codes and on is not None:
             w = g_text(p, i, 40)
             yield "compensation not cancelled", i, 1, [p.change(w, "")]
-            if i + 1 < end and p.words[i + 1] and not p.has(i + 1, "G", 28):
-                nxt = p.lines[i + 1]
-                yield "compensation cancelled a block late", i, 2, [p.change(w, ""), label_of(nxt) + "G40 " + body(nxt)]
             on = None
     for i in range(end - 1):
         codes = p.codes(i)
@@ -381,6 +378,8 @@ def state_thoughts(p):
                 w = g_text(p, i, g)
                 alone = len([x for x in p.words[i] if x.letter != "N"]) == 1
                 yield "datum of the side before", i, 1, [] if alone else [p.change(w, "")]
+                other = next(h for k in range(i) for h in p.codes(k) if h in (54, 55, 56) and h != g)
+                yield "datum of the side before stated again", i, 1, [p.change(w, f"{other:.0f}")]
     # Coolant off too early, spindle mode left
     for s in p.sequences:
         on = next((i for i in p.span(s) if any(w.letter == "M" and w.value == 8 for w in p.words[i])), None)

@@ -86,7 +86,7 @@ void look_at(const FileContext& context, const machine::ProgramPart& program, Re
             stopped = false;
         }
     if (noted.size() == 2 && stated.size() == 1 && noted.contains(stated[0].number) && called_behind_stop &&
-        turned_round_between(reader, program.first, *called_behind_stop, true)) {
+        turned_round_above(reader, *called_behind_stop, program.first).counts(true)) {
         const int other = *noted.begin() == stated[0].number ? *noted.rbegin() : *noted.begin();
         report.at(*called_behind_stop)
             .message(said("G{0} is in force already, and the notes speak of G{1}, too, which nothing states: "
@@ -95,6 +95,17 @@ void look_at(const FileContext& context, const machine::ProgramPart& program, Re
         return;
     }
     if (look_for_unused(noted, stated, report)) return;
+    if (noted.empty() && stated.size() == 2 && stated[1].behind_stop &&
+        stated[0].number == stated[1].number &&
+        turned_round_above(reader, stated[1].place, program.first).counts(true)) {
+        report.at(stated[1].place, *stated[1].item)
+            .severity(Severity::information)
+            .message(said(
+                "G{0} is in force already, and the part has been turned round at the stop: as it stands the "
+                "second side is cut by the datum of the first. Is another one meant, such as G{1}?",
+                stated[0].number, stated[0].number == last_datum ? first_datum : stated[0].number + 1));
+        return;
+    }
     if (noted.empty() || noted.size() > 2 || stated.size() < 2 || !stated[1].behind_stop) return;
     // Before the end some go back to the first one.
     if (std::any_of(stated.begin(), stated.end(),
@@ -218,10 +229,66 @@ extern const Check check{
         "nowhere: "
         "every Z is off by what the two clampings differ, and the first rapid may end in jaws or part. The "
         "same "
-        "where a note gives the side in the second spindle its datum and the part is taken over.",
+        "where a note gives the side in the second spindle its datum and the part is taken over. Where no "
+        "note "
+        "speaks of a second one, it is told as information that the first is stated again there and nowhere "
+        "else.",
     .file = file,
     .examples =
         {
+            // In other words, lost at the second side; stated again where no note gives it one; a bar that is
+            // pulled.
+            {System::C, R"(
+(CARA 1: GARRAS DURAS, CERO G54)
+(CARA 2: GARRAS BLANDAS, CERO G55)
+G71 G90 G95
+G54
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-20. F0.2
+G53 X0
+G53 Z0
+M00 (DAR LA VUELTA, GARRAS BLANDAS)
+N6 (CARA 2)
+T0101
+;^^^^ warning: noted_datum_not_stated
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-20. F0.2
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95 G54
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-1. F.01
+G28 X0 Z0
+M00 (TURN END FOR END)
+G54
+;^^ information: noted_datum_not_stated
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-1. F.01
+M30
+)"},
+            {System::A, R"(
+G20 G99 G54
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-1. F.01
+G28 U0 W0
+M00 (OPEN THE COLLET, PULL THE BAR)
+G54
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-1. F.01
+M30
+)"},
             {System::A, R"(
 (OP 10 IN HARD JAWS G54)
 (OP 20 IN SOFT JAWS G55)
