@@ -310,13 +310,6 @@ def thread_thoughts(p):
                 yield "thread height of another lead", i, 1, [p.change(height, str(int(height.value * 1.5)) if height.whole else written(height.value * 1.5, height.text))]
             if height.whole and first.whole and first.value < height.value:
                 yield "first depth and height exchanged", i, 1, [put(put(p.lines[i], first.begin, first.end, p.lines[i][first.begin] + height.text), height.begin, height.end, p.lines[i][height.begin] + first.text) if height.end <= first.begin else put(put(p.lines[i], height.begin, height.end, p.lines[i][height.begin] + first.text), first.begin, first.end, p.lines[i][first.begin] + height.text)]
-        if s.kind == "thread" and 76 in p.codes(i):
-            for k in range(s.first, i):
-                q = p.word(k, "P")
-                if 76 in p.codes(k) and q and len(q.text) == 6 and q.text.endswith(("60", "55", "29", "30")):
-                    other = {"60": "29", "55": "60", "29": "60", "30": "60"}[q.text[4:]]
-                    if not (q.text.endswith("60") and "ACME" in p.notes):
-                        yield "thread angle of another thread", k, 1, [p.change(q, q.text[:4] + other)]
 
 
 def replaced_feed(p, first, last, lead, text):
@@ -450,7 +443,7 @@ def order_thoughts(p):
     for i in range(end - 1):
         if any(w.letter == "M" and w.value == 5 for w in p.words[i]) and len([w for w in p.words[i] if w.letter != "N"]) == 1 and i + 1 < end:
             nxt = [w for w in p.words[i + 1] if w.letter != "N"]
-            if len(nxt) == 1 and nxt[0].letter == "M" and nxt[0].value not in (1, 9, 30, 2, 4, 3, 99, 8):
+            if len(nxt) == 1 and nxt[0].letter == "M" and nxt[0].value not in (0, 1, 9, 19, 30, 2, 4, 3, 99, 8):
                 yield "spindle stopped after the clamp", i, 2, [p.lines[i + 1], p.lines[i]]
                 yield "spindle not stopped for the clamp", i, 1, []
 

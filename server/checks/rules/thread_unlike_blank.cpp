@@ -262,7 +262,7 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
     const double height = (heights->at_front + heights->at_end) / 2;
     const double low = (least_height * pitch - height) * mm, high = (height - most_height * pitch) * mm;
     if (std::max(low, high) < 1e-3) {
-        constexpr double least_unlike = 0.25, least_unlike_mm = 0.1;
+        constexpr double least_unlike = 0.25, least_unlike_mm = 0.1, even_cone = 0.1;
         const auto given = height_in_cycle(context, work, *thread->last);
         if (!given && std::abs(thread->last->dx()) < 1e-6 &&
             tell_root_of_other_lead(context, work, *thread,
@@ -270,7 +270,9 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
                                     report))
             return;
         if (!given || std::abs(height - *given) * mm < least_unlike_mm ||
-            std::abs(height - *given) < least_unlike * *given || std::abs(thread->last->dx()) > 1e-6)
+            std::abs(height - *given) < least_unlike * *given ||
+            (std::abs(thread->last->dx()) > 1e-6 &&
+             std::abs(heights->at_front - heights->at_end) > even_cone * pitch))
             return;
         const double fits =
             thread->last->to.x_radius_mm + (thread->inside ? *given - height : height - *given);
@@ -791,6 +793,42 @@ X28.6
 X28.3
 X28.05
 G00 X100. Z50.
+M30
+)"},
+            // A taper pipe thread whose height is taken off once.
+            {System::A, R"(
+G20 G99
+T0101
+G97 S900 M03
+G00 X1.2832 Z.1
+G01 Z0 F.004
+X1.3395 Z-.9
+X1.7
+G00 X3. Z2.
+T0505
+G97 S700 M03
+G00 X1.5 Z.2
+G76 P010060 Q20 R.001
+G76 X1.2699 Z-.9 R-.0344 P696 Q120 F.08696
+;   ^^^^^^^ warning: thread_unlike_blank
+G00 X3. Z2.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S900 M03
+G00 X1.2832 Z.1
+G01 Z0 F.004
+X1.3395 Z-.9
+X1.7
+G00 X3. Z2.
+T0505
+G97 S700 M03
+G00 X1.5 Z.2
+G76 P010060 Q20 R.001
+G76 X1.2003 Z-.9 R-.0344 P696 Q120 F.08696
+G00 X3. Z2.
 M30
 )"},
             right_turning_a,
