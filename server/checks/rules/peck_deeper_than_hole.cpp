@@ -14,6 +14,8 @@ namespace {
 
 /// Who wants no pecks writes the depth of the hole, or a little more.
 constexpr double least_times = 1.25;
+/// Nor does anybody peck most of a hole at once and leave a rest; but in a hole that is long for the peck.
+constexpr double least_share = 0.6, most_share = 0.98, least_first_mm = 15;
 /// In shorter holes nobody misses them.
 constexpr double least_hole_mm = 10;
 
@@ -35,7 +37,10 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, st
             const auto mm = mm_of(act, of_file);
             if (!mm || !act.drills() || act.taps()) continue;
             const auto peck = peck_of(*tool.work, act, *mm, false);
-            if (!peck || peck->mm < least_times * peck->whole_mm) continue;
+            if (!peck) continue;
+            const double share = peck->mm / peck->whole_mm;
+            const bool leaves_rest = share > least_share && share < most_share && peck->mm > least_first_mm;
+            if (share < least_times && !leaves_rest) continue;
             if (odd) return; // So this shop writes a hole in one go
             in = &tool;
             odd = &act;
@@ -47,6 +52,15 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, st
     const double step = per_unit > 1 ? machine.least_increment_inch : machine.least_increment_mm;
     if (is_all_nines(found.mm / per_unit, step)) return;
     const auto in_unit = [&](double mm) { return spoken(std::round(mm / per_unit * 1e4) / 1e4); };
+    if (found.mm < found.whole_mm) {
+        report.at_letter(in->place(*odd), found.letter)
+            .message(said("The first peck here goes down {} {} of {}, and the second takes the rest: the "
+                          "chips jam in the "
+                          "first. {} is meant, perhaps: is a digit of {} too many?",
+                          in_unit(found.mm), per_unit > 1 ? "in" : "mm", in_unit(found.whole_mm),
+                          in_unit(found.mm / 10), found.letter));
+        return;
+    }
     report.at_letter(in->place(*odd), found.letter)
         .message(
             said("One peck here is {} {}, and the whole way only {}: the drill goes down in one go and its "
@@ -75,10 +89,32 @@ extern const Check check{
         "would make pecks: a digit too many, or the point a place off. The drill goes to the bottom in one "
         "go, "
         "the chips jam and it breaks. Holes less than 10 mm deep, a peck as deep as its hole (no pecks are "
-        "wanted), one of nines alone, and programs that write it so twice are left alone.",
+        "wanted), one of nines alone, and programs that write it so twice are left alone. A first peck of "
+        "more than "
+        "half of a deep hole, which leaves a short rest, is told, too.",
     .file = file,
     .examples =
         {
+            // Most of the hole at once; two that are even; down in one go.
+            {System::A, R"(
+G21 G99
+T0303
+G97 S900 M03
+G00 X0 Z3.
+G83 Z-40. Q40000 F0.12
+;         ^^^^^^ warning: peck_deeper_than_hole
+G80
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0303
+G97 S900 M03
+G00 X0 Z.1
+G83 Z-2.55 Q12500 F.008
+G80
+M30
+)"},
             {System::C, R"(
 G71 G90 G95
 T0303
