@@ -236,59 +236,6 @@ extern const Check check{
     .file = file,
     .examples =
         {
-            // In other words, lost at the second side; stated again where no note gives it one; a bar that is
-            // pulled.
-            {System::C, R"(
-(CARA 1: GARRAS DURAS, CERO G54)
-(CARA 2: GARRAS BLANDAS, CERO G55)
-G71 G90 G95
-G54
-T0101
-G97 S800 M03
-G00 X50. Z2.
-G01 Z-20. F0.2
-G53 X0
-G53 Z0
-M00 (DAR LA VUELTA, GARRAS BLANDAS)
-N6 (CARA 2)
-T0101
-;^^^^ warning: noted_datum_not_stated
-G97 S800 M03
-G00 X50. Z2.
-G01 Z-20. F0.2
-M30
-)"},
-            {System::B, R"(
-G20 G90 G95 G54
-T0101
-G97 S800 M03
-G00 X2. Z.1
-G01 Z-1. F.01
-G28 X0 Z0
-M00 (TURN END FOR END)
-G54
-;^^ information: noted_datum_not_stated
-T0101
-G97 S800 M03
-G00 X2. Z.1
-G01 Z-1. F.01
-M30
-)"},
-            {System::A, R"(
-G20 G99 G54
-T0101
-G97 S800 M03
-G00 X2. Z.1
-G01 Z-1. F.01
-G28 U0 W0
-M00 (OPEN THE COLLET, PULL THE BAR)
-G54
-T0101
-G97 S800 M03
-G00 X2. Z.1
-G01 Z-1. F.01
-M30
-)"},
             {System::A, R"(
 (OP 10 IN HARD JAWS G54)
 (OP 20 IN SOFT JAWS G55)
@@ -559,6 +506,64 @@ M30
 )"},
             right_turning_a,
             right_drilling_b,
+            // In other words, lost at the second side; stated again where no note gives it one; a bar that is
+            // pulled.
+            {System::C, R"(
+(CARA 1: GARRAS DURAS, CERO G54)
+(CARA 2: GARRAS BLANDAS, CERO G55)
+G71 G90 G95
+G54
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-20. F0.2
+G53 X0
+G53 Z0
+M00 (DAR LA VUELTA, GARRAS BLANDAS)
+N6 (CARA 2)
+T0101
+;^^^^ warning: noted_datum_not_stated
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-20. F0.2
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95 G54
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-1. F.01
+X2.2
+G28 X0 Z0
+M05
+M00 (TURN END FOR END)
+G54
+;^^ information: noted_datum_not_stated
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-1. F.01
+X2.2
+G28 X0 Z0
+M05
+M30
+)"},
+            {System::A, R"(
+G20 G99 G54
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-1. F.01
+G28 U0 W0
+M00 (OPEN THE COLLET, PULL THE BAR)
+G54
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-1. F.01
+M30
+)"},
         },
 };
 

@@ -95,26 +95,6 @@ extern const Check check{
     .file = file,
     .examples =
         {
-            // Most of the hole at once; two that are even; down in one go.
-            {System::A, R"(
-G21 G99
-T0303
-G97 S900 M03
-G00 X0 Z3.
-G83 Z-40. Q40000 F0.12
-;         ^^^^^^ warning: peck_deeper_than_hole
-G80
-M30
-)"},
-            {System::B, R"(
-G20 G90 G95
-T0303
-G97 S900 M03
-G00 X0 Z.1
-G83 Z-2.55 Q12500 F.008
-G80
-M30
-)"},
             {System::C, R"(
 G71 G90 G95
 T0303
@@ -200,6 +180,29 @@ M30
             right_turning_a,
             right_drilling_b,
             right_threading_c,
+            // Most of the hole at once; two that are even; down in one go.
+            {System::A, R"(
+G21 G99
+T0303
+G97 S900 M03
+G00 X0 Z3.
+G83 Z-40. Q40000 F0.12
+;         ^^^^^^ warning: peck_deeper_than_hole
+G80
+G00 Z5.
+G28 U0 W0
+M05
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0303
+G97 S900 M03
+G00 X0 Z.1
+G83 Z-2.55 Q12500 F.008
+G80
+M30
+)"},
         },
 };
 

@@ -364,15 +364,21 @@ G00 X46. Z8.
 G78 P020060 Q80 R0.03
 G78 X37.546 Z-28.5 P1227 Q300 F1.75
 ;                               ^^^^^ warning: thread_size_odd
+G00 X80. Z50.
+M05
+M01
 M30
 )"},
             {System::A, R"(
 G20 G99
 T0808
 G97 S600 M03
-G00 X.85 Z.3
+G00 X.85 Z.3 M08
 G76 X.6733 Z-.92 K.0383 D120 F.05556 A60
 ;                            ^^^^^^^ warning: thread_size_odd
+G00 X3. Z2. M09
+M05
+M01
 M30
 )"},
             {System::B, R"(

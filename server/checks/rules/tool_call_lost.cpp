@@ -418,7 +418,8 @@ bool tell_left_out(const std::vector<Piece>& pieces, Report& report) {
         missed = left_out_behind(row, at - 1);
         std::swap(odd, other);
     }
-    if (missed == 0) return false;
+    // Faced in one sequence, turned by the same tool in the next.
+    if (missed == 0 || !is_told(other->sort) || !is_told(odd->sort)) return false;
     const int station = other->tool->station;
     if (odd->called)
         report.at_letter(odd->tool->place(*odd->first), 'T')
@@ -474,15 +475,14 @@ bool tell_two_sides(const std::vector<Piece>& pieces, Report& report) {
             report.at_letter(piece.tool->place(*piece.first), 'T')
                 .message(
                     said("T{:02} {} here, and {} in its other sequence: no tool does both. One of the two "
-                         "calls has the number of another tool.",
-                         piece.tool->station, sides->other, sides->one))
+                         "calls has the number of another tool.{}",
+                         piece.tool->station, sides->other, sides->one, ""))
                 .related(before->tool->place(*before->first), said("the other call"));
         else
             report.at(piece.tool->place(*piece.first))
-                .message(said(
-                    "No tool is called behind the way home: T{:02} is still in, which {} above, and what "
-                    "follows {}. The line that calls the tool is lost, perhaps.",
-                    piece.tool->station, sides->one, sides->other))
+                .message(said("No tool is called behind the way home: {} still in, which {} above, and what "
+                              "follows {}. The line that calls the tool is lost, perhaps.{}",
+                              said("T{:02} is", piece.tool->station), sides->one, sides->other, ""))
                 .related(before->tool->place(*before->first), said("called here"));
         return true;
     }
@@ -1261,9 +1261,13 @@ M30
 G21 G90 G95
 T0202
 G97 S800 M03
+G00 X42. Z0
+G01 X-1.6 F.2
 G00 X40. Z2.
 G77 X36. Z-30. F.2
+X34.
 X32.
+G00 X60.
 G28 U0 W0
 T0202
 ;^^^^ warning: tool_call_lost

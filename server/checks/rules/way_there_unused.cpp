@@ -99,7 +99,7 @@ void look_at(std::span<const ToolOfSpan> program, const Called& called, Report& 
                                       "run from where the tool "
                                       "stood before. Is the call meant behind it?",
                                       written(found.way->to_z)))
-        .related(tool->place(*found.call), said("the call"));
+        .related(tool->place(*found.call), said("called here"));
 }
 
 void file(const FileContext& context, Report& report) {
