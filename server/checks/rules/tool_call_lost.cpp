@@ -446,6 +446,8 @@ std::optional<TwoSides> two_sides(const Piece& one, const Piece& other) {
     const std::string_view bores = said("bores"), outside = said("turns outside"),
                            plunges = said("plunges from outside"), turns = said("turns along from the front");
     if (one.only_bores() && other.only_turns_outside()) return TwoSides{bores, outside};
+    // A drill with inserts bores as well, but it has no edge outside.
+    if (one.only_turns_outside() && other.sort == Sort::drill) return TwoSides{outside, does(Sort::drill)};
     if (one.only_bores() && other.is_blade()) return TwoSides{bores, plunges};
     if (one.is_turning_tool() && other.is_blade()) return TwoSides{turns, plunges};
     return std::nullopt;
@@ -1306,6 +1308,49 @@ G97 S500 M03
 G00 X2.1 Z-1.4
 G01 X-.02 F.003
 G28 U0 W0
+M30
+)"},
+            // A turning tool cannot drill, whatever calls it; a drill with inserts bores.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X36. Z0
+G01 X-1.6 F.2
+G00 X32. Z2.
+G01 Z-30. F.2
+X36.
+G28 U0 W0
+T0101
+;^^^^ warning: tool_call_lost
+G97 S900 M03
+G00 X0 Z5.
+G01 Z-30. F.15
+G00 Z5.
+G28 U0 W0
+T0303
+G97 S1200 M03
+G00 X32. Z2.
+G01 Z-28. F.1
+X36.
+G28 U0 W0
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0505
+G97 S900 M03
+G00 X0 Z.2
+G01 Z-1.2 F.006
+G00 Z.2
+G28 X0 Z0
+T0505
+G97 S1100 M03
+G00 X1. Z.1
+G01 Z-1. F.006
+X.96
+G00 Z.2
+G28 X0 Z0
 M30
 )"},
             right_turning_a,
