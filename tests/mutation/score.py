@@ -24,6 +24,7 @@ import tempfile
 
 from operators import axes_block_slips, block_slips, mutants_of
 from thoughts_axes import axes_thoughts
+from thoughts_shape import shape_thoughts
 from thoughts_state import thoughts as thoughts_of_state
 
 NEAR = 3
@@ -34,7 +35,7 @@ def checked(program, folder):
     out = subprocess.run([program, "check", "--format", "json", str(folder)], capture_output=True, check=False)
     result = {}
     for file in json.loads(out.stdout)["files"]:
-        found = [(w["id"], w["line"], w["message"]) for w in file.get("warnings", [])]
+        found = [(w["id"], w["line"], w["message"], [r["line"] for r in w.get("related", [])]) for w in file.get("warnings", [])]
         result[pathlib.Path(file["file"]).name] = (file.get("system", "A"), found)
     return result
 
@@ -53,7 +54,7 @@ def told_of_both(program, file, partner, number):
     pair = [file, partner] if number == 1 else [partner, file]
     out = subprocess.run([program, "paths", "--format", "json", *map(str, pair)], capture_output=True, check=False)
     found = json.loads(out.stdout or b'{"warnings": []}')["warnings"]
-    return [(w["id"], w["line"], w["message"]) for w in found if w["path"] == number]
+    return [(w["id"], w["line"], w["message"], []) for w in found if w["path"] == number]
 
 
 def differs(program, old, new):
@@ -101,7 +102,7 @@ def mutate(text, system, each, per_kind, only, chance):
     # Thoughts only where they are asked for: what the kinds of slips draw stays as it was.
     thoughts = []
     if any("thought" in word for word in only):
-        thoughts = [*axes_thoughts(bare_lines), *thoughts_of_state(bare_lines, system)]
+        thoughts = [*axes_thoughts(bare_lines), *thoughts_of_state(bare_lines, system), *shape_thoughts(bare_lines, system)]
     for name, i, count, new in [*block_slips(bare_lines), *axes_block_slips(bare_lines), *thoughts]:
         if not only or any(word in name for word in only):
             by_kind[name].append((i, count, new))
@@ -150,7 +151,12 @@ def judged(program, source, given, only):
             now = lines[line].strip() if line < len(lines) else ""
             afar = "".join(sorted({f"  [told at {f[1]}: {f[0]}]" for f in fresh}))
             label = re.match(r"\s*(N\d+)", text.split("\n")[line])
-            near = any(any(abs(f[1] - 1 - place) <= NEAR for place in places) or (label and names(f[2], label[1])) for f in fresh)
+            # Of what is changed in one place and not in the other nobody knows which of the two was meant.
+            told_at = [(f, [f[1], *f[3]] if operator.startswith("thought") else [f[1]]) for f in fresh]
+            near = any(
+                any(abs(at - 1 - place) <= NEAR for at in ats for place in places) or (label and names(f[2], label[1]))
+                for f, ats in told_at
+            )
             outcome.append((operator, near,
                             f"{operator}: {source.name}:{line + 1}: {text.split(chr(10))[line].strip()} -> {now}{afar}"))
     return outcome
