@@ -137,7 +137,8 @@ class Program:
         for b in self.blocks:
             t = b.v.get("T")
             if t is not None:
-                text = re.search(r"(?i)T(\d+)", code_of(self.lines[b.i])).group(1)
+                m = re.search(r"(?i)T\s*(\d+)", code_of(self.lines[b.i]))
+                text = m.group(1) if m else "0"
                 offset = int(text[2:]) if len(text) == 4 else int(text) % 10
                 tool = int(text[:2]) if len(text) == 4 else int(text) // 10 if len(text) == 3 else int(text)
                 if offset and (not result or result[-1].tool != tool):

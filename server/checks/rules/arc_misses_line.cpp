@@ -171,7 +171,12 @@ void look_at(const WorksContext& context, const Work& work, std::size_t i, Repor
                 out = motion::direction_at(behind.segment(), 0);
     const double breaks_in = degrees_between(in, motion::direction_at(arc, 0)),
                  breaks_out = degrees_between(motion::direction_at(arc, 1), out);
-    if (breaks_in < least_deg || breaks_out < least_deg) return; // It runs on at one end, as programmed
+    if (breaks_in < least_deg || breaks_out < least_deg) { // It runs on at one end, as programmed
+        // A way of its radius along one axis, and of another along the other, runs on by chance.
+        constexpr double kink_deg = 5;
+        if (std::max(breaks_in, breaks_out) > kink_deg) tell_quarter(context, work, i, report);
+        return;
+    }
     const Point chord = leg.to - leg.from;
     const double by_in = tangent_radius(in, chord), by_out = tangent_radius(out, chord);
     const double mm = work.unit_mm;

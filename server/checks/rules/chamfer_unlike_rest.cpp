@@ -218,6 +218,42 @@ struct Slant {
     std::size_t at;
 };
 
+/// A small edge between two lines of a contour, toward the chuck; or the first cut that goes as far by its X as
+/// by its Z, which is half of it on radius.
+bool is_edge_by_itself(const Slant& slant, std::size_t even) {
+    constexpr double most_mm = 1.6, most_by_half_mm = 3.2, most_of_first_mm = 8, least_off_deg = 3, same = 1e-4;
+    constexpr std::size_t enough_edges = 2;
+    const Work& work = *slant.work;
+    const Leg &leg = work.legs[slant.at], &before = work.legs[slant.at - 1], &behind = work.legs[slant.at + 1];
+    const double x = std::abs(leg.dx()), z = std::abs(leg.dz()), mm = work.unit_mm;
+    const bool outward = work.where == Work::Where::outside ? leg.dx() > 0
+                                                            : work.where == Work::Where::inside && leg.dx() < 0;
+    if (leg.by_letters || leg.dz() >= 0 || !outward || is_blade(work)) return false;
+    const double most = std::abs(2 * x - z) < same ? most_by_half_mm : most_mm;
+    if (even >= enough_edges && std::max(x, z) * mm <= most && breaks_edge(before, behind) &&
+        std::abs(std::atan2(x, z) * 180 / motion::pi - 45) > least_off_deg)
+        return true;
+    const bool first = is_lead_in(work, slant.at) || is_first_cut(work, slant.at);
+    return even >= enough && first && leg.to.z_mm < 0 && std::abs(2 * x - z) < same && z * mm <= most_of_first_mm;
+}
+
+/// No slip explains it: what would be at 45 degrees from where it begins.
+void tell_edge(const WorksContext& context, const Slant& slant, std::size_t even, Report& report) {
+    const Leg& leg = slant.work->legs[slant.at];
+    const auto rounded = [](double value) { return std::round(value * 1e4) / 1e4; };
+    const double x = leg.from.x_radius_mm + std::copysign(std::abs(leg.dz()), leg.dx()),
+                 z = leg.from.z_mm - std::abs(leg.dx());
+    const bool goes_once = std::abs(2 * std::abs(leg.dx()) - std::abs(leg.dz())) < 1e-4;
+    const std::string text = said(
+        "This slanting line goes {} in X (on radius) and {} in Z, and the {} others of the program are at 45 "
+        "degrees. From where it begins {} or {} would be at 45 degrees.",
+        spoken(rounded(std::abs(leg.dx()))), spoken(rounded(std::abs(leg.dz()))), even,
+        context.x(rounded(x)), context.z(rounded(z)));
+    context.at(report, *slant.work, leg, "XZ")
+        .message(goes_once ? text + " " + said("X is a diameter: it changes by twice the width of the edge.")
+                           : text);
+}
+
 void works(const WorksContext& context, Report& report) {
     std::vector<Slant> odd;
     std::size_t even = 0;
@@ -249,7 +285,17 @@ void works(const WorksContext& context, Report& report) {
         mends = std::move(others);
         found = &slant;
     }
-    if (mends.empty() || angles > most_odd) return;
+    if (mends.empty()) {
+        const Slant* edge = nullptr;
+        for (const Slant& slant : odd) {
+            if (!is_edge_by_itself(slant, even)) continue;
+            if (edge) return; // Two are meant
+            edge = &slant;
+        }
+        if (edge) tell_edge(context, *edge, even, report);
+        return;
+    }
+    if (angles > most_odd) return;
     const Leg& leg = found->work->legs[found->at];
     const auto spoken_way = [](double way) { return spoken(std::round(std::abs(way) * 1e4) / 1e4); };
     std::string instead;

@@ -31,12 +31,53 @@ bool opens_a_hole(const Work& work) {
                        [](const Leg& leg) { return leg.cuts() && !leg.known; });
 }
 
+/// A later blade goes to the centre, or a drill starts there: the bar is solid.
+bool is_solid(const Workpiece& part, const Leg& face) {
+    bool behind = false, opened = false;
+    for (const Work* work : part.works) {
+        if (work->where == Work::Where::inside || work->driven_tool) opened = true;
+        for (const Leg& leg : work->legs) {
+            if (behind && !opened && is_blade(*work) && is_plunge(leg) && leg.dx() < 0 &&
+                leg.to.x_radius_mm * work->unit_mm < 0.3)
+                return true;
+            behind = behind || &leg == &face;
+        }
+        if (work->where == Work::Where::on_centre) opened = true;
+    }
+    return false;
+}
+
+/// The first face ends far out, and the bar is solid: nothing takes what stands inside of it.
+bool tell_core(const WorksContext& context, const Workpiece& part, const Work& work, const Leg& leg,
+               Report& report) {
+    const double x = leg.to.x_radius_mm, mm = work.unit_mm;
+    const bool outside_in = leg.from.x_radius_mm > x && &leg != work.legs.data() &&
+                            (&leg - 1)->kind == Leg::Kind::rapid && std::abs(leg.to.z_mm) * mm < 0.5;
+    if (!outside_in || x * mm <= widest_pip_mm || !is_solid(part, leg)) return false;
+    // Any other cut across the face may take the rest, or leave a boss that is meant.
+    const bool others = std::any_of(part.works.begin(), part.works.end(), [&](const Work* other) {
+        return std::any_of(other->legs.begin(), other->legs.end(), [&](const Leg& cut) {
+            return &cut != &leg && cut.kind == Leg::Kind::feed && cut.known && cut.to.x_radius_mm < x &&
+                   std::max(cut.from.z_mm, cut.to.z_mm) * mm > -face_within_mm && !is_blade(*other) &&
+                   (cut.dz() == 0 || cut.in_contour || cut.is_arc) && cut.dx() != 0;
+        });
+    });
+    if (others) return false;
+    context.at(report, work, leg, "XU")
+        .message(said("The face is cut to {} and no further, no other cut goes on from there, and the bar is "
+                      "solid: what stands in front of {} inside of that stays. Go to X0 or a nose radius "
+                      "below it.",
+                      context.x(x), context.z(leg.to.z_mm)));
+    return true;
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, Report& report) {
     for (const Work* work : part.works) {
         if (opens_a_hole(*work)) return;
         for (std::size_t i = 0; i < work->legs.size(); ++i) {
             const Leg& leg = work->legs[i];
             const double x = leg.to.x_radius_mm;
+            if (faces(leg, work->unit_mm) && tell_core(context, part, *work, leg, report)) return;
             if (!faces(leg, work->unit_mm) || x <= 0 || x * work->unit_mm > widest_pip_mm) continue;
             const bool tiny = x * work->unit_mm <= tiny_pip_mm;
             // Another cut may take the rest, and facing that goes on so every time is a hole left in the bar.

@@ -39,6 +39,13 @@ std::vector<Plunge> plunges_of(const Work& work, bool inside) {
     return plunges;
 }
 
+/// Fed along Z, other than to the next plunge: it may clean the bottom.
+bool has_way_along(const Work& work) {
+    return std::any_of(work.legs.begin(), work.legs.end(), [](const Leg& leg) {
+        return leg.kind == Leg::Kind::feed && leg.known && leg.dz() != 0 && leg.to.z_mm < 0;
+    });
+}
+
 void look_at(const WorksContext& context, const Work& work, bool inside, Report& report) {
     const std::vector<Plunge> plunges = plunges_of(work, inside);
     if (plunges.size() < 2 || is_part_off(context, work)) return;
@@ -65,7 +72,10 @@ void look_at(const WorksContext& context, const Work& work, bool inside, Report&
         if (beside > 0 || again > 2) continue;
         const auto as_written = [&](double x) { return std::round(x * per_radius * 1e4) / 1e4; };
         const Slip slip = slip_between(as_written(one.to.x_radius_mm), as_written(other.to.x_radius_mm));
-        if (slip != Slip::other_digit && slip != Slip::digits_swapped && slip != Slip::point_moved) continue;
+        const bool likely =
+            slip == Slip::other_digit || slip == Slip::digits_swapped || slip == Slip::point_moved;
+        // Two that make one groove and go out to one diameter have one bottom.
+        if (!likely && (plunges.size() != 2 || has_way_along(work))) continue;
         context.at(report, work, other, "XU")
             .message(said("This plunge goes to {}, and the one beside it, {} from it and in the same groove, "
                           "to {}: the bottom gets a step of {}. Is a digit of X wrong in one of them?",

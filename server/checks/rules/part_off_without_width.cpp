@@ -266,6 +266,7 @@ void file(const FileContext& context, Report& report) {
         if (lengths.empty()) add_lettered_length(notes.head, lengths);
         add_length_of_variable(context, tool, lengths);
         const auto width = width_of(context, tool, tools, notes, *plunge);
+        const auto mm = mm_of(*plunge, unit_of_file(context, tools));
         const double leave = left_for_second_side(notes);
         constexpr double most_faced_mm = 0.6;
         const bool is_right = std::any_of(lengths.begin(), lengths.end(), [&](double length) {
@@ -323,6 +324,19 @@ void file(const FileContext& context, Report& report) {
                          "that it is set on its edge away from the chuck: the part comes out longer by the "
                          "width. Write Z-{}.",
                          written(z), spoken(length), shortly(*width), rounded(meant)));
+                break;
+            }
+            // Some is left for the second side, whether a note says so or not; nothing makes it shorter.
+            constexpr double least_short = 0.1, most_short = 0.4, most_left = 3, most_long = 0.3;
+            const double off = -z - meant;
+            const bool is_short = off * *mm < -least_short && off > -most_short * length && leave == 0,
+                       is_long = off * *mm > most_left && off < most_long * length;
+            if (lengths.size() == 1 && (is_short || is_long)) {
+                place().message(said(
+                    "By the notes the part is {} long and the blade {} wide: cut off at Z{} it comes out {} "
+                    "long, {} {}. Write Z-{}.",
+                    spoken(length), shortly(*width), written(z), shortly(length + off),
+                    shortly(std::abs(off)), is_short ? said("too short") : said("too long"), rounded(meant)));
                 break;
             }
             if (leave > 0 && is_at(meant - leave)) {

@@ -1,6 +1,7 @@
 // A thread that ends long before the relief that is made for its end.
 //
 // The limits: common practice, no source.
+#include "checks/noted_blade.h"
 #include "checks/slips.h"
 #include "checks/works.h"
 #include "language/said.h"
@@ -63,6 +64,26 @@ std::vector<double> slips_into(double z, double low, double high) {
     return found;
 }
 
+/// Behind the relief the part is thicker than the thread: it is made for its end.
+bool has_shoulder(const Workpiece& part, const Leg& pass, double z, bool inside, double mm) {
+    constexpr double beside_mm = 0.4, least_mm = 0.3;
+    const auto at = (inside ? part.bore : part.outside).at(z - beside_mm / mm);
+    return at && (*at - pass.from.x_radius_mm) * (inside ? -1 : 1) * mm > least_mm;
+}
+
+/// The way between the end of the thread and the edge of its relief; 0: it comes into it, or may.
+double way_left(const WorksContext& context, const Workpiece& part, const Leg& pass, const Relief& relief,
+                bool inside) {
+    constexpr double wide_blade_mm = 4, least_mm = 1.5, most_mm = 6, least_leads = 1.2;
+    const double mm = relief.work->unit_mm, z = relief.leg->to.z_mm;
+    const NotedBlade blade = noted_blade(context, *relief.work);
+    const double width = blade.width.value_or(wide_blade_mm / mm);
+    const double front = blade.corner == BladeCorner::right ? z : z + width, back = front - width;
+    const double way = pass.to.z_mm - front;
+    const double least = std::max(least_mm, least_leads * pass.feed * mm);
+    return way * mm > least && way * mm < most_mm && has_shoulder(part, pass, back, inside, mm) ? way : 0;
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
     const Leg *first = nullptr, *deepest = nullptr;
     bool inside = false;
@@ -80,7 +101,18 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
     if (!deepest || deepest->to.z_mm >= 0) return;
     const double same = same_mm / work.unit_mm;
     const Relief relief = relief_behind(part, *deepest, inside, same);
-    if (!relief.leg || deepest->to.z_mm < most_of_way * relief.leg->to.z_mm) return;
+    if (!relief.leg) return;
+    if (const double way = way_left(context, part, *deepest, relief, inside)) {
+        context.at(report, work, *first, "ZW")
+            .message(said("The thread ends at {}, {} before the relief at {} begins: over that way no thread "
+                          "is cut, and the other part does not go on to the shoulder. Let it end in the "
+                          "relief.",
+                          context.z(deepest->to.z_mm), spoken(std::round(way * 1e3) / 1e3),
+                          context.z(relief.leg->to.z_mm)))
+            .related(context.place(*relief.work, *relief.leg), said("the relief"));
+        return;
+    }
+    if (deepest->to.z_mm < most_of_way * relief.leg->to.z_mm) return;
     const double z = relief.leg->to.z_mm, width = widest_relief_mm / work.unit_mm;
     const std::vector<double> meant = slips_into(deepest->to.z_mm, z, std::min(z + width, most_of_way * z));
     if (meant.empty()) return;

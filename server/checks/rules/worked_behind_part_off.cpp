@@ -75,8 +75,40 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
     }
 }
 
+/// The blade breaks the edge of the part when it has cut it off.
+void look_at_edge(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
+    constexpr double same_place_mm = 0.5, most_mm = 6;
+    if (work.driven_tool || work.where == Work::Where::inside) return;
+    const double mm = work.unit_mm;
+    const Leg* off = nullptr;
+    for (const Leg& leg : work.legs) {
+        if (!leg.known || leg.spindle_stands) continue;
+        const auto bore = part.bore.at(leg.to.z_mm);
+        const bool through = reaches_centre(work, leg) ||
+                             (bore && is_plunge(leg) && !leg.of_cycle && leg.dx() < 0 && is_blade(work) &&
+                              leg.to.x_radius_mm < *bore);
+        if (through && goes_through_part(part, leg, mm)) off = off ? off : &leg;
+        if (!off || &leg == off) continue;
+        const bool slants = leg.kind == Leg::Kind::feed && leg.dx() < 0 && leg.dz() < 0 &&
+                            std::abs(leg.dz()) * mm < most_mm && std::abs(leg.dx()) < 4 * std::abs(leg.dz());
+        // The edge of the bar lies behind the cut.
+        if (!slants || std::abs(leg.to.z_mm - off->to.z_mm) * mm > same_place_mm ||
+            leg.to.x_radius_mm <= off->to.x_radius_mm)
+            continue;
+        context.at(report, work, *off, "XU")
+            .message(said("The part is cut off here, at {}, and its edge is to be broken only afterwards, from "
+                          "{} to {}: it has fallen by then. Break the edge before this cut goes through.",
+                          context.z(off->to.z_mm), context.z(leg.from.z_mm), context.z(leg.to.z_mm)))
+            .related(context.place(work, leg), said("the work that comes too late"));
+        return;
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
-    for (const Workpiece& part : context.parts) look_at(context, part, report);
+    for (const Workpiece& part : context.parts) {
+        look_at(context, part, report);
+        for (const Work* work : part.works) look_at_edge(context, part, *work, report);
+    }
 }
 
 } // namespace
