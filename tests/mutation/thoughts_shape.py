@@ -127,12 +127,24 @@ def allowance_other_way(p):
                         yield {b.i: p.put(b.i, **{letter: -b.v[letter]})}
 
 
+def noted_length(p, s):
+    """A note gives the length that the part-off makes, with the blade or without it."""
+    ends = [-b.z for b in p.plunges(s)]
+    if not ends:
+        return False
+    sizes = [float(m) for l in p.lines for n in re.findall(r"\((.*?)\)", l) for m in re.findall(r"(?<![\d.])\d*\.?\d+", n)]
+    long = max(ends)
+    return any(abs(n - meant) < 1e-3 and n > 5 * p.unit for n in sizes for meant in (long, long - (p.width(s) or 0)))
+
+
 def blade_by_its_width(p):
     """A groove or part-off by the other corner: all its places shifted by the blade's width, or only the first."""
     for s in p.sequences:
         if s.kind not in ("groove", "part"):
             continue
         width = p.width(s)
+        if s.kind == "part" and not noted_length(p, s):
+            continue
         zs = [b for b in s.blocks if "Z" in b.v and b.kind in ("rapid", "feed", "groove") and (b.z if b.z is not None else b.v["Z"]) < 0]
         if not width or not zs:
             continue
@@ -167,6 +179,9 @@ def groove_depth_once(p):
         if s.kind != "groove":
             continue
         plunged = p.plunges(s) if not s.inside else []
+        along = [b for b in s.blocks if b.kind == "feed" and "Z" in b.v]
+        if len(plunged) < 2 or along:  # A way along the bottom cleans it
+            continue
         for b in plunged:
             if sum(abs(o.x - b.x) < 1e-6 for o in plunged) > 1:
                 yield {b.i: p.put(b.i, X=b.x + 3 * p.unit)}
@@ -345,7 +360,7 @@ def part_off_elsewhere(p):
         if s.kind != "part":
             continue
         zs = [b for b in s.blocks if "Z" in b.v and b.kind in ("rapid", "feed") and b.v["Z"] < 0]
-        for step in (5, -5, 2):
+        for step in (5, -5, 2) if noted_length(p, s) else ():
             edits = {b.i: p.put(b.i, Z=b.v["Z"] - step * p.unit) for b in zs}
             if edits and max(b.v["Z"] for b in zs) - step * p.unit < 0:
                 yield edits
@@ -379,7 +394,9 @@ def retract_forgotten(p):
             before = s.blocks[k - 1]
             if s.kind in ("groove", "part") and before.kind == "feed" and b.kind in ("rapid", "feed") and "X" in b.v and "Z" not in b.v:
                 out = b.x > b.x0 if not s.inside else b.x < b.x0
-                if out:
+                following = s.blocks[k + 1] if k + 1 < len(s.blocks) else None
+                # Home along X comes out by itself, and so does a tool that goes aslant from the centre.
+                if out and following and "Z" in following.v and "X" not in following.v and following.kind in ("rapid", "feed"):
                     yield {b.i: ""}
                     yield {b.i: p.put(b.i, X=round(b.x0 + (b.x - b.x0) * 0.4, 1))}
             if s.inside and s.kind in TURNING and "X" in b.v and "Z" not in b.v and before.kind in ("feed", "arc") and b.x < b.x0:
@@ -440,7 +457,7 @@ def diameter_for_radius(p):
         if len(xs) < 2 or s.kind in ("drill", "tap"):
             continue
         yield {b.i: p.put(b.i, X=b.v["X"] / 2) for b in xs}
-        cuts = [b for b in xs if b.kind in ("feed", "turn", "thread", "arc")]
+        cuts = [b for b in xs if b.kind in ("feed", "turn", "thread", "arc") and b.v["X"] > 4 * p.unit]
         for b in cuts[:3]:
             yield {b.i: p.put(b.i, X=b.v["X"] / 2)}
             yield {b.i: p.put(b.i, X=b.v["X"] * 2)}
@@ -448,6 +465,9 @@ def diameter_for_radius(p):
 
 def face_left(p):
     """The cut over the face forgotten: its block, or short of the centre."""
+    faces = [b for s in p.sequences for b in s.blocks if b.kind in ("feed", "face") and "X" in b.v and b.x is not None and b.x <= 0 and (b.z or 0) > -0.5 * p.unit]
+    if len(faces) > 1 or any(s.kind in ("drill", "tap") or s.inside for s in p.sequences):
+        return
     for s in p.sequences:
         for k, b in enumerate(s.blocks):
             if b.kind == "feed" and "X" in b.v and "Z" not in b.v and b.x is not None and b.x <= 0 and b.z is not None and b.z >= -0.01 and b.x0 and b.x0 > 5 * p.unit:
@@ -476,7 +496,7 @@ def finish_left_out(p):
             if b.kind == "finish" and "P" in b.v:
                 yield {b.i: ""}
         following = p.sequences[p.sequences.index(s) + 1:]
-        if s.kind == "finish" and following and any(t.kind == "rough" and t.inside == s.inside for t in p.sequences):
+        if s.kind == "finish" and any(b.kind == "finish" for b in s.blocks) and following and any(t.kind == "rough" and t.inside == s.inside for t in p.sequences):
             a, c = whole(p, s), whole(p, following[0])
             if not any(b.contour for b in s.blocks):
                 yield a, c - a, []

@@ -12,8 +12,8 @@ namespace turnwright::checks::rules::contour_not_finished {
 namespace {
 
 /// What stays for a grinder, or for the customer, is said.
-constexpr std::string_view words_of_leaving[] = {"GRIND", "GROUND",  "SCHLEIF", "AUFMASS",  "RECTIF",
-                                                 "RETTIF", "ALLOWANCE", "LEAVE",   "LEAVING", "STOCK FOR",
+constexpr std::string_view words_of_leaving[] = {"GRIND", "GROUND",  "SCHLEIF", "RECTIF",
+                                                 "RETTIF", "LEAVE",   "LEAVING", "STOCK FOR",
                                                  "ROUGH ONLY", "SOVRAMETALLO", "SUREPAISSEUR",
                                                  "SOBREMEDIDA", "DEMASIA", "HARDEN", "HAERTE"};
 /// Along Z: a chamfer, or a way into a groove, finishes no contour.
@@ -51,7 +51,7 @@ bool is_cut_by_hand(std::span<const ToolOfSpan> program, const Roughing& rough, 
         for (const Act& act : program[i].work->acts) {
             if (i == rough.at && &act < rough.act) continue;
             if (act.calls_program) return true;
-            if (act.in_contour || act.motion == MotionKind::none || !act.moves_z) continue;
+            if (act.in_contour || act.motion == MotionKind::none || !act.moves_z || act.threads()) continue;
             // A cut whose place is not known may be it.
             const bool cut = act.motion == MotionKind::feed || act.motion == MotionKind::arc ||
                              act.motion == MotionKind::single_cycle;

@@ -70,7 +70,97 @@ void add_depths(const Workpiece& part, bool inside, std::vector<Depth>& depths) 
     }
 }
 
+/// What a straight cut of a finished contour takes, on radius, and by whom it was left.
+struct Taken {
+    const Leg* leg = nullptr;
+    double mm = 0;
+    CutsSoFar::Cut before;
+};
+
+/// Along the middle of it; nullopt: it is short, or what stands there is not known.
+std::optional<Taken> taken_by(const CutsSoFar& cuts, const Work& work, const Leg& leg) {
+    std::vector<Taken> places;
+    std::size_t all = 0;
+    cuts.along(leg, [&](const CutsSoFar::Cut& cut, double x) {
+        ++all;
+        if (cut.leg) places.push_back({&leg, cuts.metal(cut, x) * work.unit_mm, cut});
+    });
+    if (static_cast<double>(all) * cuts.step() * work.unit_mm < least_way_mm) return std::nullopt;
+    if (static_cast<double>(places.size()) < share_known * static_cast<double>(all)) return std::nullopt;
+    const auto middle = places.begin() + static_cast<std::ptrdiff_t>(places.size() / 2);
+    std::nth_element(places.begin(), middle, places.end(),
+                     [](const Taken& a, const Taken& b) { return a.mm < b.mm; });
+    return *middle;
+}
+
+/// One diameter of a contour that is finished by hand gets many times what the others get.
+bool tell_thick(const WorksContext& context, const Work& work, const std::vector<Taken>& taken, Report& report) {
+    constexpr double most_of_finish_mm = 1.2, least_of_finish_mm = 0.02, least_off_mm = 0.75, times_two = 3,
+                     times_one = 5;
+    if (taken.size() < 2) return false;
+    const auto thick = std::max_element(taken.begin(), taken.end(),
+                                        [](const Taken& a, const Taken& b) { return a.mm < b.mm; });
+    double rest = 0;
+    std::size_t count = 0;
+    for (const Taken& other : taken) {
+        if (&other == &*thick) continue;
+        if (other.mm < least_of_finish_mm) return false; // Roughed to size, or below it
+        rest = std::max(rest, other.mm);
+        ++count;
+    }
+    if (rest > most_of_finish_mm || thick->mm - rest < least_off_mm ||
+        thick->mm < (count > 1 ? times_two : times_one) * rest)
+        return false;
+    // The other turret may have cut between.
+    if (waits_above(context.reader, context.place(work, *thick->leg))) return true;
+    const auto in_unit = [&](double mm) { return spoken(std::round(mm / work.unit_mm * 1000) / 1000); };
+    context.at(report, work, giver_of_x(work, *thick->leg), "XU")
+        .message(said("This finishing cut at {} takes {} on radius, and the others of the contour {} at most: "
+                      "the cut before it has left {} there. It bends the part or breaks the edge. Is X right, "
+                      "here and in roughing?",
+                      context.x(thick->leg->to.x_radius_mm), in_unit(thick->mm), in_unit(rest),
+                      context.x(std::round(thick->before.x * 1e4) / 1e4)))
+        .related(context.place(*thick->before.work, *thick->before.leg), said("the cut before"));
+    return true;
+}
+
+/// Contours that are finished by hand: feeds on from each other, straight ways of them along Z.
+void look_at_finish(const WorksContext& context, const Workpiece& part, bool inside, Report& report) {
+    const double out = inside ? -1 : 1;
+    CutsSoFar cuts(part.z_min, part.z_max, inside);
+    for (const Work* work : part.works) {
+        if (std::any_of(work->legs.begin(), work->legs.end(),
+                        [](const Leg& leg) { return leg.cuts() && (!leg.known || leg.in_contour); }))
+            return;
+        const bool blade = is_blade(*work);
+        if (work->driven_tool || work->where != (inside ? Work::Where::inside : Work::Where::outside) ||
+            plunges_into_face(*work))
+            continue;
+        for (std::size_t i = 0; i < work->legs.size();) {
+            if (!work->legs[i].cuts() || work->legs[i].kind != Leg::Kind::feed) {
+                ++i;
+                continue;
+            }
+            std::size_t end = i;
+            std::vector<Taken> taken;
+            for (; end < work->legs.size() && work->legs[end].kind == Leg::Kind::feed; ++end) {
+                const Leg& leg = work->legs[end];
+                if (blade && is_plunge(leg)) cuts.forget_near(leg.to.z_mm, widest_blade_mm / work->unit_mm);
+                // Down into a recess it meets what nothing has roughed.
+                const bool down = end > i && work->legs[end - 1].dx() * out < 0;
+                if (cuts_along(leg) && leg.dx() == 0 && leg.dz() < 0 && !leg.of_cycle && !blade && !down)
+                    if (const auto one = taken_by(cuts, *work, leg)) taken.push_back(*one);
+            }
+            if (tell_thick(context, *work, taken, report)) return;
+            for (; i < end; ++i)
+                if (cuts_along(work->legs[i])) cuts.cut(*work, work->legs[i]);
+        }
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts)
+        for (bool inside : {false, true}) look_at_finish(context, part, inside, report);
     if (context.stock_is_given) return;
     std::vector<Depth> depths;
     for (const Workpiece& part : context.parts)
@@ -117,6 +207,55 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // Of three diameters that are finished one has been left by a pass too little, and the same with it.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G96 S200 M03
+G00 X62. Z2.
+G20 X54. Z-60. F0.3
+X50.6
+X46. Z-40.
+X40.6
+X33. Z-20.
+G00 X100. Z50.
+T0303
+G96 S250 M03
+G00 X30. Z2.
+;   ^^^^ warning: cut_deeper_than_rest
+G01 Z-20. F0.12
+X40.
+Z-40.
+X50.
+Z-60.
+X62.
+G00 X100. Z50.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G96 S200 M03
+G00 X62. Z2.
+G20 X54. Z-60. F0.3
+X50.6
+X46. Z-40.
+X40.6
+X33. Z-20.
+X30.6
+G00 X100. Z50.
+T0303
+G96 S250 M03
+G00 X30. Z2.
+G01 Z-20. F0.12
+X40.
+Z-40.
+X50.
+Z-60.
+X62.
+G00 X100. Z50.
+M30
+)"},
             // A face groove: X is where the tool stands, and Z how deep.
             {System::A, R"(
 G21 G99

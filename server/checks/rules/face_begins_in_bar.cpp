@@ -16,7 +16,7 @@ namespace turnwright::checks::rules::face_begins_in_bar {
 namespace {
 
 /// What is turned later lies so far outside of where the face begins.
-constexpr double least_rim_mm = 2, least_rim_times = 2; // Radius
+constexpr double least_rim_mm = 2, least_rim_times = 1.08; // Radius
 
 /// The contour that the tool roughs behind its face: it begins at the rim, which is still there.
 constexpr double share_of_rim = 0.6;

@@ -161,6 +161,18 @@ bool is_of_kind(const WorksContext& context, const Work& work, NamedTool::Kind k
     return tool_of_work(context, work, [&](const NamedTool& named) { return named.kind == kind; }) != nullptr;
 }
 
+/// Behind a cut along Z it draws back toward the centre, and out: in a bore, whether one is known or not.
+bool comes_out_inward(const Work& work) {
+    for (std::size_t i = 1; i + 1 < work.legs.size(); ++i) {
+        const Leg &cut = work.legs[i - 1], &leg = work.legs[i], &out = work.legs[i + 1];
+        const bool along = cut.cuts() && cut.known && cut.dz() < 0 && cut.dx() == 0 && cut.from.z_mm > 0;
+        if (along && leg.known && leg.dz() == 0 && leg.dx() < 0 && leg.from.z_mm < 0 &&
+            leg.to.x_radius_mm > 0 && out.known && out.kind == Leg::Kind::rapid && out.dz() > 0)
+            return true;
+    }
+    return false;
+}
+
 /// A bar goes into the hole, or a tap, before the drill has made it.
 bool tell_hole(const WorksContext& context, const Workpiece& part, std::size_t at, Report& report) {
     using Kind = NamedTool::Kind;
@@ -168,7 +180,9 @@ bool tell_hole(const WorksContext& context, const Workpiece& part, std::size_t a
     const Work& work = *part.works[at];
     if (work.driven_tool) return false;
     const bool taps = work.where == Work::Where::on_centre && is_of_kind(context, work, Kind::tap);
-    if (!taps && (work.where != Work::Where::inside || threads(work) || is_blade(work))) return false;
+    const bool bores = work.where == Work::Where::inside ||
+                       (work.where != Work::Where::on_centre && comes_out_inward(work));
+    if (!taps && (!bores || threads(work) || is_blade(work))) return false;
     const Leg* first = nullptr;
     double deepest = 0, entry = HUGE_VAL;
     for (const Leg& leg : work.legs) {
@@ -181,8 +195,7 @@ bool tell_hole(const WorksContext& context, const Workpiece& part, std::size_t a
     if (!first || -deepest * work.unit_mm < least_mm) return false;
     for (std::size_t i = 0; i < at; ++i) {
         const Work& before = *part.works[i];
-        if (has_unknown_cut(before) || before.where == Work::Where::inside ||
-            before.where == Work::Where::unknown)
+        if (has_unknown_cut(before) || before.where == Work::Where::inside || comes_out_inward(before))
             return false;
         // A spot for the drill is no hole.
         if (const Leg* hole = deepest_on_centre(before); hole && hole->to.z_mm < 0.5 * deepest) return false;
@@ -287,7 +300,7 @@ T0404
 G96 S180 M03
 G00 X21.6 Z2.
 G01 Z-29. F.15
-;   ^^^^ warning: tools_out_of_turn
+;   ^^^^^ warning: tools_out_of_turn
 X20.
 G00 Z50.
 T0202 (DRILL D20)
