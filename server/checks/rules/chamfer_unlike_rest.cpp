@@ -230,7 +230,10 @@ bool is_edge_by_itself(const Slant& slant, std::size_t even) {
                                                             : work.where == Work::Where::inside && leg.dx() < 0;
     if (leg.by_letters || leg.dz() >= 0 || !outward || is_blade(work)) return false;
     const double most = std::abs(2 * x - z) < same ? most_by_half_mm : most_mm;
-    if (even >= enough_edges && std::max(x, z) * mm <= most && breaks_edge(before, behind) &&
+    // The last of a contour goes out into the air.
+    const bool ends = before.known && before.cuts() && before.dz() == 0 && before.dx() * leg.dx() > 0 &&
+                      behind.kind == Leg::Kind::rapid;
+    if (even >= enough_edges && std::max(x, z) * mm <= most && (ends || breaks_edge(before, behind)) &&
         std::abs(std::atan2(x, z) * 180 / motion::pi - 45) > least_off_deg)
         return true;
     const bool first = is_lead_in(work, slant.at) || is_first_cut(work, slant.at);
@@ -254,7 +257,40 @@ void tell_edge(const WorksContext& context, const Slant& slant, std::size_t even
                            : text);
 }
 
+/// Between two diameters, twice as far in X as in Z and more: a shoulder whose own block is missing. No edge and no
+/// lead-in is so steep.
+bool is_lost_shoulder(const Work& work, std::size_t i) {
+    constexpr double longest_z_mm = 2.6, least_x_mm = 0.5, steepness = 2;
+    const Leg &leg = work.legs[i], &before = work.legs[i - 1], &behind = work.legs[i + 1];
+    const auto along = [](const Leg& line) {
+        return line.kind == Leg::Kind::feed && line.known && !line.is_arc && !line.of_cycle && line.dx() == 0 &&
+               line.dz() < 0;
+    };
+    const double x = std::abs(leg.dx()) * work.unit_mm, z = -leg.dz() * work.unit_mm;
+    const bool outward = work.where == Work::Where::outside ? leg.dx() > 0
+                                                            : work.where == Work::Where::inside && leg.dx() < 0;
+    return is_slant(leg, work.unit_mm) && outward && !leg.by_letters && along(before) && along(behind) && z > 0 &&
+           z <= longest_z_mm && x >= least_x_mm && x >= steepness * z && !is_blade(work);
+}
+
+void tell_shoulder(const WorksContext& context, const Work& work, std::size_t i, Report& report) {
+    const Leg& leg = work.legs[i];
+    const double x = leg.to.x_radius_mm - std::copysign(std::abs(leg.dz()), leg.dx());
+    context.at(report, work, leg, "XZ")
+        .severity(Severity::warning)
+        .message(said("Between the diameters {} and {} this goes aslant, {} in X (on radius) and {} in Z: the "
+                      "shoulder becomes a cone. Is the block lost that goes out along it to {}, where an edge "
+                      "of 45 degrees begins?",
+                      context.x(leg.from.x_radius_mm), context.x(leg.to.x_radius_mm),
+                      spoken(std::round(std::abs(leg.dx()) * 1e4) / 1e4),
+                      spoken(std::round(-leg.dz() * 1e4) / 1e4), context.x(std::round(x * 1e4) / 1e4)));
+}
+
 void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works)
+            for (std::size_t i = 1; !work->driven_tool && i + 1 < work->legs.size(); ++i)
+                if (is_lost_shoulder(*work, i)) return tell_shoulder(context, *work, i, report);
     std::vector<Slant> odd;
     std::size_t even = 0;
     for (const Workpiece& part : context.parts)

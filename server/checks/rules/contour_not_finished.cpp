@@ -81,7 +81,7 @@ bool is_left_on_purpose(const FileContext& context, const Span& own) {
 void look_at(const FileContext& context, std::span<const ToolOfSpan> program, const Roughing& rough,
              bool is_finished, Report& report) {
     const double per_radius = x_as_written(1, context.settings());
-    const std::string p = written(rough.p);
+    const std::string p = std::to_string(std::lround(rough.p));
     if (is_finished) {
         if (rough.u != 0 || (rough.faces && rough.w != 0)) return;
         report_at_code(report, context, *rough.tool, *rough.act)

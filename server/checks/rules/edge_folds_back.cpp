@@ -53,10 +53,50 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
     }
 }
 
+/// Out along a face, and back in by the edge; or out, and by the edge away from the metal, at the end of a contour.
+void look_at_face(const WorksContext& context, const Work& work, Report& report) {
+    if (work.where != Work::Where::outside && work.where != Work::Where::inside) return;
+    const double out = work.where == Work::Where::inside ? -1 : 1;
+    for (std::size_t i = 2; i + 1 < work.legs.size(); ++i) {
+        const Leg &first = work.legs[i - 2], &face = work.legs[i - 1], &edge = work.legs[i],
+                  &behind = work.legs[i + 1];
+        if (!is_edge(edge, work.unit_mm) || !along_x(face) || !follows(face, edge)) continue;
+        // It comes from the face of the part along a wall, and goes out over a shoulder.
+        const bool comes = first.kind == Leg::Kind::feed && first.known && first.dz() < 0 && follows(first, face);
+        if (!comes || face.dx() * out <= 0 || face.to.z_mm >= 0 || edge.by_letters || edge.of_cycle) continue;
+        const bool ends = behind.kind == Leg::Kind::rapid && behind.known;
+        const bool goes_on = along_z(behind) && behind.dz() < 0;
+        if (!ends && !goes_on) continue;
+        const bool comes_in = edge.dx() * out < 0 && edge.dz() < 0;
+        const bool goes_forward = edge.dx() * out > 0 && edge.dz() > 0 && ends;
+        if (comes_in) {
+            const double meant = 2 * edge.to.x_radius_mm - face.to.x_radius_mm;
+            context.at(report, work, face, "XU")
+                .message(said("The shoulder is cut out to {}, and the edge behind it comes back in to {}: what "
+                              "lies between is cut away, and the edge is not broken. Is {} meant?",
+                              context.x(face.to.x_radius_mm), context.x(edge.to.x_radius_mm),
+                              context.x(std::round(meant * 1e4) / 1e4)));
+            return;
+        }
+        if (goes_forward) {
+            const double meant = 2 * edge.from.z_mm - edge.to.z_mm;
+            context.at(report, work, edge, "ZW")
+                .message(said("Behind the shoulder at {} this goes to {}, away from the metal: the edge stays "
+                              "as it is. Is {} meant?",
+                              context.z(edge.from.z_mm), context.z(edge.to.z_mm),
+                              context.z(std::round(meant * 1e4) / 1e4)));
+            return;
+        }
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
-        for (const Work* work : part.works)
-            if (!work->driven_tool) look_at(context, *work, report);
+        for (const Work* work : part.works) {
+            if (work->driven_tool) continue;
+            look_at(context, *work, report);
+            if (!is_blade(*work)) look_at_face(context, *work, report);
+        }
 }
 
 } // namespace
