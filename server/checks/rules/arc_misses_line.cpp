@@ -239,6 +239,32 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // It begins where it did before the diameter was changed, and runs on at its other end.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X29.8 Z2.
+G01 Z-30. F.15
+X43.
+G03 X48. Z-32. R2.
+;   ^^^^ warning: arc_misses_line
+G01 Z-48.
+X53.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X29.8 Z2.
+G01 Z-30. F.15
+X44.
+G03 X48. Z-32. R2.
+G01 Z-48.
+X53.
+M30
+)"},
             // A crown whose R has lost a nought, and a dome with the figures of its tool's nose.
             {System::B, R"(
 G21 G90 G95

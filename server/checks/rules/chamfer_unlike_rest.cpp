@@ -218,16 +218,18 @@ struct Slant {
     std::size_t at;
 };
 
-/// A small edge between two lines of a contour, toward the chuck; or the first cut that goes as far by its X as
-/// by its Z, which is half of it on radius.
+/// A small edge between two lines of a contour, toward the chuck; or the first cut that goes as far by its X
+/// as by its Z, which is half of it on radius.
 bool is_edge_by_itself(const Slant& slant, std::size_t even) {
-    constexpr double most_mm = 1.6, most_by_half_mm = 3.2, most_of_first_mm = 8, least_off_deg = 3, same = 1e-4;
+    constexpr double most_mm = 1.6, most_by_half_mm = 3.2, most_of_first_mm = 8, least_off_deg = 3,
+                     same = 1e-4;
     constexpr std::size_t enough_edges = 2;
     const Work& work = *slant.work;
-    const Leg &leg = work.legs[slant.at], &before = work.legs[slant.at - 1], &behind = work.legs[slant.at + 1];
+    const Leg &leg = work.legs[slant.at], &before = work.legs[slant.at - 1],
+              &behind = work.legs[slant.at + 1];
     const double x = std::abs(leg.dx()), z = std::abs(leg.dz()), mm = work.unit_mm;
-    const bool outward = work.where == Work::Where::outside ? leg.dx() > 0
-                                                            : work.where == Work::Where::inside && leg.dx() < 0;
+    const bool outward =
+        work.where == Work::Where::outside ? leg.dx() > 0 : work.where == Work::Where::inside && leg.dx() < 0;
     if (leg.by_letters || leg.dz() >= 0 || !outward || is_blade(work)) return false;
     const double most = std::abs(2 * x - z) < same ? most_by_half_mm : most_mm;
     // The last of a contour goes out into the air.
@@ -237,7 +239,8 @@ bool is_edge_by_itself(const Slant& slant, std::size_t even) {
         std::abs(std::atan2(x, z) * 180 / motion::pi - 45) > least_off_deg)
         return true;
     const bool first = is_lead_in(work, slant.at) || is_first_cut(work, slant.at);
-    return even >= enough && first && leg.to.z_mm < 0 && std::abs(2 * x - z) < same && z * mm <= most_of_first_mm;
+    return even >= enough && first && leg.to.z_mm < 0 && std::abs(2 * x - z) < same &&
+           z * mm <= most_of_first_mm;
 }
 
 /// No slip explains it: what would be at 45 degrees from where it begins.
@@ -250,27 +253,28 @@ void tell_edge(const WorksContext& context, const Slant& slant, std::size_t even
     const std::string text = said(
         "This slanting line goes {} in X (on radius) and {} in Z, and the {} others of the program are at 45 "
         "degrees. From where it begins {} or {} would be at 45 degrees.",
-        spoken(rounded(std::abs(leg.dx()))), spoken(rounded(std::abs(leg.dz()))), even,
-        context.x(rounded(x)), context.z(rounded(z)));
+        spoken(rounded(std::abs(leg.dx()))), spoken(rounded(std::abs(leg.dz()))), even, context.x(rounded(x)),
+        context.z(rounded(z)));
     context.at(report, *slant.work, leg, "XZ")
         .message(goes_once ? text + " " + said("X is a diameter: it changes by twice the width of the edge.")
                            : text);
 }
 
-/// Between two diameters, twice as far in X as in Z and more: a shoulder whose own block is missing. No edge and no
-/// lead-in is so steep.
+/// Between two diameters, twice as far in X as in Z and more: a shoulder whose own block is missing. No edge
+/// and no lead-in is so steep.
 bool is_lost_shoulder(const Work& work, std::size_t i) {
     constexpr double longest_z_mm = 2.6, least_x_mm = 0.5, steepness = 2;
     const Leg &leg = work.legs[i], &before = work.legs[i - 1], &behind = work.legs[i + 1];
     const auto along = [](const Leg& line) {
-        return line.kind == Leg::Kind::feed && line.known && !line.is_arc && !line.of_cycle && line.dx() == 0 &&
-               line.dz() < 0;
+        return line.kind == Leg::Kind::feed && line.known && !line.is_arc && !line.of_cycle &&
+               line.dx() == 0 && line.dz() < 0;
     };
     const double x = std::abs(leg.dx()) * work.unit_mm, z = -leg.dz() * work.unit_mm;
-    const bool outward = work.where == Work::Where::outside ? leg.dx() > 0
-                                                            : work.where == Work::Where::inside && leg.dx() < 0;
-    return is_slant(leg, work.unit_mm) && outward && !leg.by_letters && along(before) && along(behind) && z > 0 &&
-           z <= longest_z_mm && x >= least_x_mm && x >= steepness * z && !is_blade(work);
+    const bool outward =
+        work.where == Work::Where::outside ? leg.dx() > 0 : work.where == Work::Where::inside && leg.dx() < 0;
+    return is_slant(leg, work.unit_mm) && outward && leg.from.z_mm < 0 && !leg.by_letters && along(before) &&
+           along(behind) && z > 0 && z <= longest_z_mm && x >= least_x_mm && x >= steepness * z &&
+           !is_blade(work);
 }
 
 void tell_shoulder(const WorksContext& context, const Work& work, std::size_t i, Report& report) {
@@ -278,12 +282,13 @@ void tell_shoulder(const WorksContext& context, const Work& work, std::size_t i,
     const double x = leg.to.x_radius_mm - std::copysign(std::abs(leg.dz()), leg.dx());
     context.at(report, work, leg, "XZ")
         .severity(Severity::warning)
-        .message(said("Between the diameters {} and {} this goes aslant, {} in X (on radius) and {} in Z: the "
-                      "shoulder becomes a cone. Is the block lost that goes out along it to {}, where an edge "
-                      "of 45 degrees begins?",
-                      context.x(leg.from.x_radius_mm), context.x(leg.to.x_radius_mm),
-                      spoken(std::round(std::abs(leg.dx()) * 1e4) / 1e4),
-                      spoken(std::round(-leg.dz() * 1e4) / 1e4), context.x(std::round(x * 1e4) / 1e4)));
+        .message(
+            said("Between the diameters {} and {} this goes aslant, {} in X (on radius) and {} in Z: the "
+                 "shoulder becomes a cone. Is the block lost that goes out along it to {}, where an edge "
+                 "of 45 degrees begins?",
+                 context.x(leg.from.x_radius_mm), context.x(leg.to.x_radius_mm),
+                 spoken(std::round(std::abs(leg.dx()) * 1e4) / 1e4),
+                 spoken(std::round(-leg.dz() * 1e4) / 1e4), context.x(std::round(x * 1e4) / 1e4)));
 }
 
 void works(const WorksContext& context, Report& report) {
@@ -367,10 +372,78 @@ extern const Check check{
         "at 45 degrees, or where its point a place off, or its first digit doubled, would make it so alone. "
         "The edge becomes a cone or a step, or the diameter behind it is "
         "wrong. Angles that "
-        "lead-ins, nuts and threads have (10, 15, 20, 25, 30 degrees from either axis) are left alone.",
+        "lead-ins, nuts and threads have (10, 15, 20, 25, 30 degrees from either axis) are left alone."
+        " A small edge at another angle than two others, with no slip that explains it, is told, too, and a "
+        "shoulder whose own block is lost, so that it becomes a steep cone.",
     .works = works,
     .examples =
         {
+            // An edge by once its width on diameter; a shoulder whose block is lost; and as they are meant.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S200 M03
+G00 X16. Z2.
+G01 Z0 F0.15
+X20. Z-2.
+Z-28.
+X36.
+X37. Z-29.
+;^^^ information: chamfer_unlike_rest
+Z-40.
+X46.
+X48. Z-41.
+Z-60.
+G00 X100. Z50.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G96 S500 M03
+G00 X.9 Z.1
+G01 Z0 F.008
+X1. Z-.05
+Z-1.
+X1.5 Z-1.05
+;^^^ warning: chamfer_unlike_rest
+Z-2.
+X2.1
+G00 X4. Z4.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G96 S500 M03
+G00 X.9 Z.1
+G01 Z0 F.008
+X1. Z-.05
+Z-1.
+X1.4
+X1.5 Z-1.05
+Z-2.
+X2.1
+G00 X4. Z4.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G96 S200 M03
+G00 X16. Z2.
+G01 Z0 F0.15
+X20. Z-2.
+Z-28.
+X36.
+X38. Z-29.
+Z-40.
+X40. Z-50.
+Z-60.
+X48.
+G00 X100. Z50.
+M30
+)"},
             // The way into a facing contour.
             {System::A, R"(
 G20 G99

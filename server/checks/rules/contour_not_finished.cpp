@@ -12,10 +12,9 @@ namespace turnwright::checks::rules::contour_not_finished {
 namespace {
 
 /// What stays for a grinder, or for the customer, is said.
-constexpr std::string_view words_of_leaving[] = {"GRIND", "GROUND",  "SCHLEIF", "RECTIF",
-                                                 "RETTIF", "LEAVE",   "LEAVING", "STOCK FOR",
-                                                 "ROUGH ONLY", "SOVRAMETALLO", "SUREPAISSEUR",
-                                                 "SOBREMEDIDA", "DEMASIA", "HARDEN", "HAERTE"};
+constexpr std::string_view words_of_leaving[] = {
+    "GRIND",      "GROUND",       "SCHLEIF",      "RECTIF",      "RETTIF",  "LEAVE",  "LEAVING", "STOCK FOR",
+    "ROUGH ONLY", "SOVRAMETALLO", "SUREPAISSEUR", "SOBREMEDIDA", "DEMASIA", "HARDEN", "HAERTE"};
 /// Along Z: a chamfer, or a way into a groove, finishes no contour.
 constexpr double least_way_mm = 2;
 
@@ -38,7 +37,8 @@ bool is_cut_by_hand(std::span<const ToolOfSpan> program, const Roughing& rough, 
     for (const Act& act : rough.tool->work->acts) {
         if (act.in_contour && &act > rough.act) {
             in_it = true;
-            if (act.moves_x && known(act.to_x)) low = std::min(low, act.to_x), high = std::max(high, act.to_x);
+            if (act.moves_x && known(act.to_x))
+                low = std::min(low, act.to_x), high = std::max(high, act.to_x);
             if (act.moves_z && known(act.to_z))
                 lowest_z = std::min(lowest_z, act.to_z), highest_z = std::max(highest_z, act.to_z);
         } else if (in_it) {
@@ -63,6 +63,19 @@ bool is_cut_by_hand(std::span<const ToolOfSpan> program, const Roughing& rough, 
                 return true;
         }
     return false;
+}
+
+/// The last block of its contour.
+const Act* end_of_contour(const Roughing& rough) {
+    const Act* end = nullptr;
+    for (const Act& act : rough.tool->work->acts) {
+        if (&act <= rough.act) continue;
+        if (act.in_contour)
+            end = &act;
+        else if (end)
+            break;
+    }
+    return end;
 }
 
 bool is_left_on_purpose(const FileContext& context, const Span& own) {
@@ -95,13 +108,15 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, co
     const auto mm = mm_of(*rough.act, unit_of_file(context, program));
     if (!mm || is_cut_by_hand(program, rough, *mm) || is_left_on_purpose(context, *rough.tool->span)) return;
     const double on_diameter = std::abs(rough.u) * 2 / per_radius;
-    report_at_code(report, context, *rough.tool, *rough.act)
-        .message(said("This leaves {} on the diameter and {} on the faces for finishing, and nothing "
-                      "finishes the contour of P{}: the part keeps it. Is {} P{} missing, or another P "
-                      "meant there?",
-                      spoken(std::round(on_diameter * 1e4) / 1e4),
-                      spoken(std::round(std::abs(rough.w) * 1e4) / 1e4), p,
-                      code(context.settings(), Meaning::finish_cycle), p));
+    Report::Entry entry = report_at_code(report, context, *rough.tool, *rough.act);
+    if (const Act* end = end_of_contour(rough))
+        entry.related(rough.tool->place(*end), said("its contour ends here"));
+    entry.message(said("This leaves {} on the diameter and {} on the faces for finishing, and nothing "
+                       "finishes the contour of P{}: the part keeps it. Is {} P{} missing, or another P "
+                       "meant there?",
+                       spoken(std::round(on_diameter * 1e4) / 1e4),
+                       spoken(std::round(std::abs(rough.w) * 1e4) / 1e4), p,
+                       code(context.settings(), Meaning::finish_cycle), p));
 }
 
 void file(const FileContext& context, Report& report) {
@@ -135,8 +150,7 @@ void file(const FileContext& context, Report& report) {
         }
         if (!is_plain) return;
         for (const Roughing& rough : last) {
-            const bool is_finished =
-                std::find(finished.begin(), finished.end(), rough.p) != finished.end();
+            const bool is_finished = std::find(finished.begin(), finished.end(), rough.p) != finished.end();
             // Of no other contour either: then its P may be slipped, which another rule tells.
             if (!is_finished && finished.size() >= last.size()) continue;
             look_at(context, program, rough, is_finished, report);

@@ -94,7 +94,8 @@ std::optional<Taken> taken_by(const CutsSoFar& cuts, const Work& work, const Leg
 }
 
 /// One diameter of a contour that is finished by hand gets many times what the others get.
-bool tell_thick(const WorksContext& context, const Work& work, const std::vector<Taken>& taken, Report& report) {
+bool tell_thick(const WorksContext& context, const Work& work, const std::vector<Taken>& taken,
+                Report& report) {
     constexpr double most_of_finish_mm = 1.2, least_of_finish_mm = 0.02, least_off_mm = 0.75, times_two = 3,
                      times_one = 5;
     if (taken.size() < 2) return false;
@@ -115,11 +116,12 @@ bool tell_thick(const WorksContext& context, const Work& work, const std::vector
     if (waits_above(context.reader, context.place(work, *thick->leg))) return true;
     const auto in_unit = [&](double mm) { return spoken(std::round(mm / work.unit_mm * 1000) / 1000); };
     context.at(report, work, giver_of_x(work, *thick->leg), "XU")
-        .message(said("This finishing cut at {} takes {} on radius, and the others of the contour {} at most: "
-                      "the cut before it has left {} there. It bends the part or breaks the edge. Is X right, "
-                      "here and in roughing?",
-                      context.x(thick->leg->to.x_radius_mm), in_unit(thick->mm), in_unit(rest),
-                      context.x(std::round(thick->before.x * 1e4) / 1e4)))
+        .message(
+            said("This finishing cut at {} takes {} on radius, and the others of the contour {} at most: "
+                 "the cut before it has left {} there. It bends the part or breaks the edge. Is X right, "
+                 "here and in roughing?",
+                 context.x(thick->leg->to.x_radius_mm), in_unit(thick->mm), in_unit(rest),
+                 context.x(std::round(thick->before.x * 1e4) / 1e4)))
         .related(context.place(*thick->before.work, *thick->before.leg), said("the cut before"));
     return true;
 }
@@ -203,11 +205,14 @@ extern const Check check{
     .documentation =
         "By the program's own cuts one pass takes two and a half times as much as every other and more than "
         "3.5 mm a side. A digit of X is lost, two words of a block or two variables of a macro changed "
-        "places, or passes before it are gone. Nothing is said of the first cut, whose stock is not known.",
+        "places, or passes before it are gone. Nothing is said of the first cut, whose stock is not known."
+        " Of the diameters of a contour that is finished by hand, one that gets three times what the others "
+        "get is told, too.",
     .works = works,
     .examples =
         {
-            // Of three diameters that are finished one has been left by a pass too little, and the same with it.
+            // Of three diameters that are finished one has been left by a pass too little, and the same with
+            // it.
             {System::C, R"(
 G71 G90 G95
 T0101

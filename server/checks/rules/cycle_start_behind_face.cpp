@@ -1,5 +1,5 @@
-// A contour that one tool roughs or finishes from in front of the face, and another from behind it: the first block of
-// the contour goes along X alone, at the Z that the cycle starts from.
+// A contour that one tool roughs or finishes from in front of the face, and another from behind it: the first
+// block of the contour goes along X alone, at the Z that the cycle starts from.
 #include "checks/acts.h"
 #include "checks/rule.h"
 #include "language/said.h"
@@ -39,8 +39,9 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
     std::vector<Start> starts;
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
-            const bool turns = act.motion == MotionKind::contour_cycle &&
-                               (act.meaning == Meaning::rough_turning || act.meaning == Meaning::finish_cycle);
+            const bool turns =
+                act.motion == MotionKind::contour_cycle &&
+                (act.meaning == Meaning::rough_turning || act.meaning == Meaning::finish_cycle);
             const ActWord* p = turns && !act.deleted ? tool.work->word(act, 'P') : nullptr;
             if (p && tool.work->word(act, 'Q') && known(act.from_z))
                 starts.push_back({&tool, &act, p->number, act.from_z});
@@ -51,15 +52,15 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
             return other.p == behind.p && other.z > 0;
         });
         const bool along_x = std::any_of(starts.begin(), starts.end(), [&](const Start& start) {
-            return start.p == behind.p && start.act->meaning == Meaning::rough_turning && begins_along_x(start);
+            return start.p == behind.p && start.act->meaning == Meaning::rough_turning &&
+                   begins_along_x(start);
         });
         if (in_front == starts.end() || !along_x) continue;
         report.at_letter(behind.tool->place(giver_of(behind)), 'Z')
             .message(said("The cycle starts from Z{0} here, behind the face, and from Z{1} with T{2:02}: the "
                           "first block of its contour goes along X at Z{0}, through the metal in front of "
                           "the shoulder, and the chamfer at the face has another angle. Write Z{1}.",
-                          written(behind.z), written(in_front->z),
-                          std::max(in_front->tool->station, 0)))
+                          written(behind.z), written(in_front->z), std::max(in_front->tool->station, 0)))
             .related(in_front->tool->place(giver_of(*in_front)), said("in front of the face"));
         return;
     }
@@ -78,11 +79,13 @@ extern const Check check{
     .family = Family::cycles,
     .severity = Severity::warning,
     .title = "Contour started from behind the face",
-    .documentation =
-        "Roughing and finishing of one contour start from two sides of Z0: one from in front of the face, the "
-        "other with a minus too many from behind it. The first block of the contour goes along X alone, so it "
-        "goes at that Z into the face or the bore. A contour whose first block states its Z is let be, and one "
-        "that both start from behind a collar.",
+    .documentation = "Roughing and finishing of one contour start from two sides of Z0: one from in front of "
+                     "the face, the "
+                     "other with a minus too many from behind it. The first block of the contour goes along "
+                     "X alone, so it "
+                     "goes at that Z into the face or the bore. A contour whose first block states its Z is "
+                     "let be, and one "
+                     "that both start from behind a collar.",
     .file = file,
     .examples =
         {

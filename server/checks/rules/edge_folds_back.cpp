@@ -53,7 +53,8 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
     }
 }
 
-/// Out along a face, and back in by the edge; or out, and by the edge away from the metal, at the end of a contour.
+/// Out along a face, and back in by the edge; or out, and by the edge away from the metal, at the end of a
+/// contour.
 void look_at_face(const WorksContext& context, const Work& work, Report& report) {
     if (work.where != Work::Where::outside && work.where != Work::Where::inside) return;
     const double out = work.where == Work::Where::inside ? -1 : 1;
@@ -62,7 +63,8 @@ void look_at_face(const WorksContext& context, const Work& work, Report& report)
                   &behind = work.legs[i + 1];
         if (!is_edge(edge, work.unit_mm) || !along_x(face) || !follows(face, edge)) continue;
         // It comes from the face of the part along a wall, and goes out over a shoulder.
-        const bool comes = first.kind == Leg::Kind::feed && first.known && first.dz() < 0 && follows(first, face);
+        const bool comes =
+            first.kind == Leg::Kind::feed && first.known && first.dz() < 0 && follows(first, face);
         if (!comes || face.dx() * out <= 0 || face.to.z_mm >= 0 || edge.by_letters || edge.of_cycle) continue;
         const bool ends = behind.kind == Leg::Kind::rapid && behind.known;
         const bool goes_on = along_z(behind) && behind.dz() < 0;
@@ -72,19 +74,21 @@ void look_at_face(const WorksContext& context, const Work& work, Report& report)
         if (comes_in) {
             const double meant = 2 * edge.to.x_radius_mm - face.to.x_radius_mm;
             context.at(report, work, face, "XU")
-                .message(said("The shoulder is cut out to {}, and the edge behind it comes back in to {}: what "
-                              "lies between is cut away, and the edge is not broken. Is {} meant?",
-                              context.x(face.to.x_radius_mm), context.x(edge.to.x_radius_mm),
-                              context.x(std::round(meant * 1e4) / 1e4)));
+                .message(
+                    said("The shoulder is cut out to {}, and the edge behind it comes back in to {}: what "
+                         "lies between is cut away, and the edge is not broken. Is {} meant?",
+                         context.x(face.to.x_radius_mm), context.x(edge.to.x_radius_mm),
+                         context.x(std::round(meant * 1e4) / 1e4)));
             return;
         }
         if (goes_forward) {
             const double meant = 2 * edge.from.z_mm - edge.to.z_mm;
             context.at(report, work, edge, "ZW")
-                .message(said("Behind the shoulder at {} this goes to {}, away from the metal: the edge stays "
-                              "as it is. Is {} meant?",
-                              context.z(edge.from.z_mm), context.z(edge.to.z_mm),
-                              context.z(std::round(meant * 1e4) / 1e4)));
+                .message(
+                    said("Behind the shoulder at {} this goes to {}, away from the metal: the edge stays "
+                         "as it is. Is {} meant?",
+                         context.z(edge.from.z_mm), context.z(edge.to.z_mm),
+                         context.z(std::round(meant * 1e4) / 1e4)));
             return;
         }
     }
@@ -110,10 +114,49 @@ extern const Check check{
         "Between a face and a cylinder the edge is broken by a short slanting move, which leads from the one "
         "to the other. Here it goes along Z against the way that the cylinder is turned: a digit or a sign "
         "of "
-        "it is wrong. The tool leaves a nose in front of the face, or cuts into it.",
+        "it is wrong. The tool leaves a nose in front of the face, or cuts into it."
+        " So it does where a shoulder is cut out beyond its edge, and the edge comes back in, or the last "
+        "edge of a contour goes away from the metal.",
     .works = works,
     .examples =
         {
+            // Out beyond the edge and back; away from the metal at the end; and right.
+            {System::B, R"(
+G20 G90 G95
+T0303
+G97 S800 M03
+G00 X.5 Z.1
+G01 Z-.75 F.004
+X.79
+;^^^ warning: edge_folds_back
+X.75 Z-.77
+Z-1.25
+G00 X4. Z3.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0303
+G97 S800 M03
+G00 X30. Z2.
+G01 Z-25. F.15
+X44.
+X48. Z-23.
+;    ^^^^ warning: edge_folds_back
+G00 X100. Z50.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0303
+G97 S800 M03
+G00 X30. Z2.
+G01 Z-25. F.15
+X44.
+X48. Z-27.
+G00 X100. Z50.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0303

@@ -122,10 +122,54 @@ extern const Check check{
         "cuts the rest. A pip stays: a centre drill or a drill that meets it runs off or breaks. Mostly the "
         "minus of X-1.6 is lost. Go to X0 or below it by the nose radius. Faces that end farther out are "
         "taken "
-        "for tube or a boss.",
+        "for tube or a boss."
+        " Where a later blade cuts solid bar to the centre and no other cut goes over the face, they are "
+        "told as well.",
     .works = works,
     .examples =
         {
+            // A core in solid bar, which is cut off to the centre; the same with a hole; and a second cut.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X44. Z0
+G01 X16. F.2
+;   ^^^^ warning: face_stops_short
+G00 X38. Z1.
+G01 Z-40. F.2
+X44.
+G00 X80. Z50.
+T0505
+G97 S700 M03
+G00 X44. Z-38.
+G01 X-.6 F.06
+G00 X80.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X44. Z0
+G01 X16. F.2
+G00 X38. Z1.
+G01 Z-40. F.2
+X44.
+G00 X80. Z50.
+T0303
+G97 S700 M03
+G00 X0 Z5.
+G01 Z-45. F.2
+G00 Z50.
+X80.
+T0505
+G97 S700 M03
+G00 X44. Z-38.
+G01 X-.6 F.06
+G00 X80.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101

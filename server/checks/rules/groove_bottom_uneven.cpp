@@ -39,6 +39,13 @@ std::vector<Plunge> plunges_of(const Work& work, bool inside) {
     return plunges;
 }
 
+/// The leg whose words give the Z that it is plunged at.
+const Leg& giver_of_z(const Work& work, const Leg& leg) {
+    const Leg* giver = &leg;
+    while (giver != work.legs.data() && !giver->moves_z) --giver;
+    return *giver;
+}
+
 /// Fed along Z, other than to the next plunge: it may clean the bottom.
 bool has_way_along(const Work& work) {
     return std::any_of(work.legs.begin(), work.legs.end(), [](const Leg& leg) {
@@ -135,6 +142,44 @@ bool look_for_pit(const WorksContext& context, const Work& work, bool inside, Re
     return false;
 }
 
+/// The last plunge of a groove, and from it along the bottom to where none has gone: that place was meant to
+/// be plunged, and the plunge stands elsewhere.
+void look_for_lost_place(const WorksContext& context, const Work& work, bool inside, Report& report) {
+    constexpr double near_mm = 0.5, one_groove_mm = 14, most_way_mm = 6, same_bottom_mm = 0.3, least_mm = 0.8;
+    const double mm = work.unit_mm, out = inside ? -1 : 1;
+    if (is_part_off(context, work)) return;
+    std::vector<const Leg*> plunges;
+    for (std::size_t i = 0; i < work.legs.size(); ++i) {
+        const Leg& leg = work.legs[i];
+        if (leg.of_cycle || leg.in_contour || leg.is_arc || (leg.cuts() && !leg.known)) return;
+        if (is_plunge(leg) && leg.dx() * out < 0) plunges.push_back(&leg);
+        if (plunges.size() < 2 || &leg != plunges.back() + 1 || leg.kind != Leg::Kind::feed) continue;
+        const Leg &last = *plunges.back(), &first = *plunges[plunges.size() - 2];
+        const double way = std::abs(leg.dz()) * mm;
+        if (leg.dx() != 0 || way < least_mm || way > most_way_mm || leg.by_letters) continue;
+        if (std::abs(first.to.x_radius_mm - last.to.x_radius_mm) * mm > same_bottom_mm ||
+            std::abs(first.to.z_mm - last.to.z_mm) * mm > one_groove_mm)
+            continue;
+        double low = leg.to.z_mm, high = leg.to.z_mm;
+        bool there = false;
+        for (const Leg* plunge : plunges) {
+            there = there || std::abs(plunge->to.z_mm - leg.to.z_mm) * mm < near_mm;
+            low = std::min(low, plunge->to.z_mm);
+            high = std::max(high, plunge->to.z_mm);
+        }
+        // Between two of them it cleans a part of the bottom.
+        if (there || (low < leg.to.z_mm && leg.to.z_mm < high)) continue;
+        context.at(report, work, leg, "ZW")
+            .message(
+                said("The bottom of this groove is cut along to {}, and no plunge of it has gone there: the "
+                     "blade is pressed sideways into the full wall, and breaks. Is {} meant for the plunge "
+                     "at {}?",
+                     context.z(leg.to.z_mm), context.z(leg.to.z_mm), context.z(first.to.z_mm)))
+            .related(context.place(work, giver_of_z(work, first)), said("the plunge beside it"));
+        return;
+    }
+}
+
 /// Into a face, beside each other, and one several times as deep: its point is a place off.
 void look_at_face(const WorksContext& context, const Work& work, Report& report) {
     constexpr double times = 3, least_off_mm = 1, widest_mm = 6;
@@ -182,6 +227,7 @@ void works(const WorksContext& context, Report& report) {
                                 (work->where == Work::Where::unknown && opens_outward(*work));
             if ((inside || is_blade(*work)) && !look_for_pit(context, *work, inside, report))
                 look_at(context, *work, inside, report);
+            if (is_blade(*work)) look_for_lost_place(context, *work, inside, report);
         }
 }
 
@@ -197,10 +243,57 @@ extern const Check check{
         "out to the same X, and one digit makes the one depth of the other: the bottom gets a step, or is "
         "cut through. So is one that goes deeper than all that lie beside it. Nothing is said of what a "
         "finishing cut takes off, and of tools that go down a flank. Into a face, a plunge several times as "
-        "deep as the one beside it is told.",
+        "deep as the one beside it is told."
+        " Two that go out to one X and have nothing to clean their bottom need no such digit. A way along "
+        "the bottom that ends where no plunge has gone is told, too.",
     .works = works,
     .examples =
         {
+            // Two plunges of one groove with nothing to clean its bottom; a way along it to where none has
+            // gone; and right.
+            {System::A, R"(
+G21 G99
+T0505 (GROOVE 4 MM, LEFT CORNER)
+G97 S700 M03
+G00 X34. Z-24.
+G01 X18. F.07
+G00 X34.
+Z-27.
+G01 X16.
+;   ^^^^ warning: groove_bottom_uneven
+G00 X34.
+Z50.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0505
+G97 S700 M03
+G00 X1.35 Z-1.05
+G01 X.83 F.003
+G00 X1.35
+Z-1.188
+G01 X.83
+Z-1.25
+;^^^^^^ warning: groove_bottom_uneven
+X1.35 F.03
+G00 X4. Z3.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0505
+G97 S700 M03
+G00 X1.35 Z-1.25
+G01 X.83 F.003
+G00 X1.35
+Z-1.188
+G01 X.83
+Z-1.25
+X1.35 F.03
+G00 X4. Z3.
+M30
+)"},
             {System::A, R"(
 (T5 GROOVE 4 MM LEFT CORNER)
 G21 G99

@@ -364,10 +364,35 @@ extern const Check check{
         "this sum with two digits changed over is told. So is one that takes the width off in place of "
         "adding it, one with the width where the edge away from the chuck is set, and one that leaves "
         "nothing of what a note keeps for the second side. The length may stand in the title beside "
-        "diameters of the part, or at a variable.",
+        "diameters of the part, or at a variable."
+        " Where both are noted, any other Z that makes the part shorter, or much longer, is told.",
     .file = file,
     .examples =
         {
+            // Another length than the notes give; and some left for the second side.
+            {System::C, R"(
+(PIN, LENGTH 40)
+(T07 PART OFF 3 MM, LEFT CORNER)
+G71 G90 G95
+T0707
+G97 S900 M03
+G00 X32. Z-41.
+;        ^^^^^ warning: part_off_without_width
+G01 X-.6 F.06
+G00 X60.
+M30
+)"},
+            {System::C, R"(
+(PIN, LENGTH 40)
+(T07 PART OFF 3 MM, LEFT CORNER)
+G71 G90 G95
+T0707
+G97 S900 M03
+G00 X32. Z-43.5
+G01 X-.6 F.06
+G00 X60.
+M30
+)"},
             {System::B, R"(
 (BALL HANDLE, BAR DIA 45, 72 LONG)
 (T05 PART OFF 4 MM LEFT EDGE)

@@ -64,11 +64,13 @@ std::vector<double> slips_into(double z, double low, double high) {
     return found;
 }
 
-/// Behind the relief the part is thicker than the thread: it is made for its end.
-bool has_shoulder(const Workpiece& part, const Leg& pass, double z, bool inside, double mm) {
+/// Behind the relief the part is thicker than in front of it, where the thread has ended: it is made for its
+/// end.
+bool has_shoulder(const Workpiece& part, double front, double back, bool inside, double mm) {
     constexpr double beside_mm = 0.4, least_mm = 0.3;
-    const auto at = (inside ? part.bore : part.outside).at(z - beside_mm / mm);
-    return at && (*at - pass.from.x_radius_mm) * (inside ? -1 : 1) * mm > least_mm;
+    const Profile& profile = inside ? part.bore : part.outside;
+    const auto before = profile.at(front + beside_mm / mm), behind = profile.at(back - beside_mm / mm);
+    return before && behind && (*behind - *before) * (inside ? -1 : 1) * mm > least_mm;
 }
 
 /// The way between the end of the thread and the edge of its relief; 0: it comes into it, or may.
@@ -81,7 +83,7 @@ double way_left(const WorksContext& context, const Workpiece& part, const Leg& p
     const double front = blade.corner == BladeCorner::right ? z : z + width, back = front - width;
     const double way = pass.to.z_mm - front;
     const double least = std::max(least_mm, least_leads * pass.feed * mm);
-    return way * mm > least && way * mm < most_mm && has_shoulder(part, pass, back, inside, mm) ? way : 0;
+    return way * mm > least && way * mm < most_mm && has_shoulder(part, front, back, inside, mm) ? way : 0;
 }
 
 void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
@@ -150,10 +152,87 @@ extern const Check check{
         "before they are half or so of the way to it. One slip in Z (two digits swapped, one lost, the "
         "point) would end them in the relief. A thread that ends near its relief, one of two on "
         "a part, and one "
-        "that no slip brings there are left alone.",
+        "that no slip brings there are left alone."
+        " Where a shoulder stands behind the relief, one that ends more than a lead in front of it is told, "
+        "too.",
     .works = works,
     .examples =
         {
+            // Three leads before its relief, with the shoulder behind that; into it; and no shoulder there.
+            {System::A, R"(
+(T05 GROOVE 3 WIDE, LEFT CORNER)
+G21 G99
+T0101
+G97 S800 M03
+G00 X30. Z2.
+X23.9
+G01 Z-25. F.2
+X36.
+Z-40.
+G00 X60. Z50.
+T0505
+G97 S900 M03
+G00 X38. Z-25.
+G01 X21. F.08
+G00 X60. Z50.
+T0303
+G97 S600 M03
+G00 X28. Z6.
+G92 X23.2 Z-17.5 F1.5
+;         ^^^^^^ warning: thread_short_of_relief
+X22.5
+X22.1
+G00 X60. Z50.
+M30
+)"},
+            {System::A, R"(
+(T05 GROOVE 3 WIDE, LEFT CORNER)
+G21 G99
+T0101
+G97 S800 M03
+G00 X30. Z2.
+X23.9
+G01 Z-25. F.2
+X36.
+Z-40.
+G00 X60. Z50.
+T0505
+G97 S900 M03
+G00 X38. Z-25.
+G01 X21. F.08
+G00 X60. Z50.
+T0303
+G97 S600 M03
+G00 X28. Z6.
+G92 X23.2 Z-23.5 F1.5
+X22.5
+X22.1
+G00 X60. Z50.
+M30
+)"},
+            {System::C, R"(
+(T05 GROOVE .125 WIDE, LEFT CORNER)
+G70 G90 G95
+T0101
+G97 S800 M03
+G00 X1.1 Z.1
+X.995
+G01 Z-2.5 F.008
+X1.6
+G00 X4. Z3.
+T0505
+G97 S900 M03
+G00 X1.2 Z-1.25
+G01 X.9 F.003
+G00 X4. Z3.
+T0303
+G97 S600 M03
+G00 X1.2 Z.2
+G21 X.96 Z-1. F.05
+X.94
+G00 X4. Z3.
+M30
+)"},
             // Outside, a digit lost.
             {System::A, R"(
 G21 G99

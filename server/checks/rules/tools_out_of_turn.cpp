@@ -1,5 +1,5 @@
-// Tools that stand in the wrong order: each cut is right by itself, and comes when the one that it needs has not
-// been made, or when another has taken its metal.
+// Tools that stand in the wrong order: each cut is right by itself, and comes when the one that it needs has
+// not been made, or when another has taken its metal.
 //
 // The limits: common practice, no source.
 #include "checks/cuts_so_far.h"
@@ -46,8 +46,7 @@ const Leg* relief_in(const Work& work, const Thread& thread) {
     const double mm = work.unit_mm;
     for (const Leg& leg : work.legs) {
         if (!is_plunge(leg) || (leg.dx() > 0) != thread.inside || leg.to.x_radius_mm <= 0) continue;
-        const double past =
-            (leg.to.x_radius_mm - thread.deepest->to.x_radius_mm) * (thread.inside ? 1 : -1);
+        const double past = (leg.to.x_radius_mm - thread.deepest->to.x_radius_mm) * (thread.inside ? 1 : -1);
         // So far past it the part is cut off, or a groove of another sort.
         const double most = (0.5 + 0.1 * thread.deepest->to.x_radius_mm * mm) / mm;
         const double off = (leg.to.z_mm - thread.deepest->to.z_mm) * mm;
@@ -116,7 +115,8 @@ std::optional<Air> all_in_air(const CutsSoFar& cuts, const Work& work, std::size
         legs += counted;
     }
     air.length = static_cast<double>(all) * cuts.step();
-    if (legs < least_legs || static_cast<double>(in_air) < share * static_cast<double>(all)) return std::nullopt;
+    if (legs < least_legs || static_cast<double>(in_air) < share * static_cast<double>(all))
+        return std::nullopt;
     return air;
 }
 
@@ -135,11 +135,12 @@ void tell_roughing(const WorksContext& context, const Workpiece& part, Work::Whe
             air && air->by != work && air->length * work->unit_mm > least_length_mm) {
             const Leg& giver = giver_of_x(*work, *air->first);
             context.at(report, *work, giver, "XU")
-                .message(said("All that this tool cuts lies in air: T{:02} has gone to {} before it, and here "
-                              "it goes to {}. T{:02} met the whole metal in one cut. Does this tool come "
-                              "first, to rough it?",
-                              std::max(air->by->tool, 0), context.x(air->by_leg->to.x_radius_mm),
-                              context.x(air->first->to.x_radius_mm), std::max(air->by->tool, 0)))
+                .message(
+                    said("All that this tool cuts lies in air: T{:02} has gone to {} before it, and here "
+                         "it goes to {}. T{:02} met the whole metal in one cut. Does this tool come "
+                         "first, to rough it?",
+                         std::max(air->by->tool, 0), context.x(air->by_leg->to.x_radius_mm),
+                         context.x(air->first->to.x_radius_mm), std::max(air->by->tool, 0)))
                 .related(context.place(*air->by, *air->by_leg), said("the cut before it"));
             return;
         }
@@ -180,8 +181,8 @@ bool tell_hole(const WorksContext& context, const Workpiece& part, std::size_t a
     const Work& work = *part.works[at];
     if (work.driven_tool) return false;
     const bool taps = work.where == Work::Where::on_centre && is_of_kind(context, work, Kind::tap);
-    const bool bores = work.where == Work::Where::inside ||
-                       (work.where != Work::Where::on_centre && comes_out_inward(work));
+    const bool bores =
+        work.where == Work::Where::inside || (work.where != Work::Where::on_centre && comes_out_inward(work));
     if (!taps && (!bores || threads(work) || is_blade(work))) return false;
     const Leg* first = nullptr;
     double deepest = 0, entry = HUGE_VAL;
@@ -213,11 +214,12 @@ bool tell_hole(const WorksContext& context, const Workpiece& part, std::size_t a
         const double in = entry * 2 * work.unit_mm;
         if (!taps && (in < *diameter - 1e-3 || in > 1.25 * *diameter + 4)) continue;
         context.at(report, work, *first, "ZW")
-            .message(said("This tool goes down to {}, and T{:02} drills the hole of {} to {} only afterwards: "
-                          "here it meets full metal. Put T{:02} in front of it.",
-                          context.z(deepest), std::max(later.tool, 0),
-                          spoken(std::round(*diameter / later.unit_mm * 1e4) / 1e4),
-                          context.z(hole->to.z_mm), std::max(later.tool, 0)))
+            .message(
+                said("This tool goes down to {}, and T{:02} drills the hole of {} to {} only afterwards: "
+                     "here it meets full metal. Put T{:02} in front of it.",
+                     context.z(deepest), std::max(later.tool, 0),
+                     spoken(std::round(*diameter / later.unit_mm * 1e4) / 1e4), context.z(hole->to.z_mm),
+                     std::max(later.tool, 0)))
             .related(context.place(later, *hole), said("the hole"));
         return true;
     }

@@ -12,7 +12,9 @@ namespace turnwright::checks::rules::unusual_allowance {
 namespace {
 
 /// A finishing pass takes a small part of what a roughing pass takes.
-constexpr double most_of_depth = 0.75;
+constexpr double most_of_depth = 0.75, most_on_wall_of_depth = 0.45;
+/// On a wall, whatever a pass takes.
+constexpr double most_on_wall_mm = 1.05;
 /// The face gets no more than the diameter.
 constexpr double most_of_diameter = 1.01;
 
@@ -35,8 +37,24 @@ void look_at_depth(const ToolOfSpan& tool, const Act& act, const Depth& depth, R
                       letter, written(depth.of_pass), letter, written(-depth.of_pass)));
 }
 
-void look_at_allowance(const FileContext& context, const ToolOfSpan& tool, const Act& act, const Depth& depth,
-                       Report& report) {
+/// More than any finishing pass takes. False: it is not.
+bool leaves_a_cut(const FileContext& context, std::span<const ToolOfSpan> tools, const ToolOfSpan& tool,
+                  const Act& act, Report& report) {
+    const ActWord* u = tool.work->word(act, 'U');
+    const auto mm = u ? mm_of(act, unit_of_file(context, tools)) : std::nullopt;
+    if (!mm) return false;
+    const double on_wall = std::abs(u->number) / x_as_written(1, context.settings());
+    if (on_wall * *mm <= most_on_wall_mm) return false;
+    report.at_letter(tool.place(act), 'U')
+        .message(
+            said("U leaves {} on the wall for finishing: the finishing tool would take a roughing cut. Is "
+                 "the point or a digit wrong?",
+                 spoken(std::round(on_wall * 1e4) / 1e4)));
+    return true;
+}
+
+void look_at_allowance(const FileContext& context, std::span<const ToolOfSpan> tools, const ToolOfSpan& tool,
+                       const Act& act, const Depth& depth, Report& report) {
     const ActWord* u = tool.work->word(act, 'U');
     const ActWord* w = tool.work->word(act, 'W');
     // U as a radius, as what it leaves on the wall.
@@ -50,7 +68,8 @@ void look_at_allowance(const FileContext& context, const ToolOfSpan& tool, const
                           letter, spoken(std::round(leaves * 1e4) / 1e4),
                           letter == 'U' ? said("on the wall") : said("on the faces"), spoken(pass)));
     };
-    if (on_wall > most_of_depth * pass) return tell('U', on_wall);
+    if (on_wall > most_on_wall_of_depth * pass) return tell('U', on_wall);
+    if (leaves_a_cut(context, tools, tool, act, report)) return;
     if (on_face > most_of_depth * pass) return tell('W', on_face);
     if (on_wall > 0 && on_face > most_of_diameter * per_radius * on_wall)
         report.at_letter(tool.place(act), 'W')
@@ -60,7 +79,8 @@ void look_at_allowance(const FileContext& context, const ToolOfSpan& tool, const
                           spoken(on_face), spoken(2 * on_wall)));
 }
 
-void look_at(const FileContext& context, const ToolOfSpan& tool, Report& report) {
+void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, const ToolOfSpan& tool,
+             Report& report) {
     std::optional<Depth> depth;
     for (const Act& act : tool.work->acts) {
         if (!is_roughing(act)) {
@@ -75,14 +95,20 @@ void look_at(const FileContext& context, const ToolOfSpan& tool, Report& report)
             if (!word || word->number == 0) continue;
             depth = Depth{word->number, along_z};
             look_at_depth(tool, act, *depth, report);
-        } else if (depth && depth->along_z == along_z && !act.deleted) {
-            look_at_allowance(context, tool, act, *depth, report);
+        } else if (act.deleted) {
+            continue;
+        } else if (const bool paired = depth && depth->along_z == along_z;
+                   !paired && leaves_a_cut(context, tools, tool, act, report)) {
+            continue;
+        } else if (paired) {
+            look_at_allowance(context, tools, tool, act, *depth, report);
         }
     }
 }
 
 void file(const FileContext& context, Report& report) {
-    for (const ToolOfSpan& tool : tools_of(context)) look_at(context, tool, report);
+    const auto tools = tools_of(context);
+    for (const ToolOfSpan& tool : tools) look_at(context, tools, tool, report);
 }
 
 } // namespace
@@ -98,10 +124,53 @@ extern const Check check{
         "digit "
         "slipped (U0.3 for U.03, or the depth is a tenth): the finishing tool meets a roughing cut, or the "
         "roughing takes ten times as many passes. A depth has no sign: it is the same for outside and "
-        "inside.",
+        "inside."
+        " On a diameter a little less than half is told already, and more than 1 mm on a wall whatever a "
+        "pass takes.",
     .file = file,
     .examples =
         {
+            // More than half of a pass; more than 1 mm; and as it is meant.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G71 U2.5 R.5
+G71 P10 Q20 U3. W.1 F.3
+;           ^^^ warning: unusual_allowance
+N10 G00 X20.
+G01 Z-25.
+N20 X52.
+G70 P10 Q20
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S800 M03
+G00 X2.1 Z.1
+G73 P10 Q20 U.12 W.004 D800 F.01
+;           ^^^^ warning: unusual_allowance
+N10 G00 X1.
+G01 Z-1.
+N20 X2.1
+G72 P10 Q20
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G71 U2.5 R.5
+G71 P10 Q20 U1. W.1 F.3
+N10 G00 X20.
+G01 Z-25.
+N20 X52.
+G70 P10 Q20
+M30
+)"},
             {System::A, R"(
 G20 G99
 T0101

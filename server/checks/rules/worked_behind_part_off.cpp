@@ -84,9 +84,9 @@ void look_at_edge(const WorksContext& context, const Workpiece& part, const Work
     for (const Leg& leg : work.legs) {
         if (!leg.known || leg.spindle_stands) continue;
         const auto bore = part.bore.at(leg.to.z_mm);
-        const bool through = reaches_centre(work, leg) ||
-                             (bore && is_plunge(leg) && !leg.of_cycle && leg.dx() < 0 && is_blade(work) &&
-                              leg.to.x_radius_mm < *bore);
+        const bool through =
+            reaches_centre(work, leg) || (bore && is_plunge(leg) && !leg.of_cycle && leg.dx() < 0 &&
+                                          is_blade(work) && leg.to.x_radius_mm < *bore);
         if (through && goes_through_part(part, leg, mm)) off = off ? off : &leg;
         if (!off || &leg == off) continue;
         const bool slants = leg.kind == Leg::Kind::feed && leg.dx() < 0 && leg.dz() < 0 &&
@@ -96,9 +96,10 @@ void look_at_edge(const WorksContext& context, const Workpiece& part, const Work
             leg.to.x_radius_mm <= off->to.x_radius_mm)
             continue;
         context.at(report, work, *off, "XU")
-            .message(said("The part is cut off here, at {}, and its edge is to be broken only afterwards, from "
-                          "{} to {}: it has fallen by then. Break the edge before this cut goes through.",
-                          context.z(off->to.z_mm), context.z(leg.from.z_mm), context.z(leg.to.z_mm)))
+            .message(
+                said("The part is cut off here, at {}, and its edge is to be broken only afterwards, from "
+                     "{} to {}: it has fallen by then. Break the edge before this cut goes through.",
+                     context.z(off->to.z_mm), context.z(leg.from.z_mm), context.z(leg.to.z_mm)))
             .related(context.place(work, leg), said("the work that comes too late"));
         return;
     }
@@ -124,10 +125,53 @@ extern const Check check{
                      "front of a dwell is, or "
                      "the tools stand in the wrong order. A face that is cut next belongs to the next part "
                      "from the bar, and is "
-                     "let pass.",
+                     "let pass."
+                     " So is an edge of the part that the blade breaks only when it has gone through.",
     .works = works,
     .examples =
         {
+            // The edge of the part when it has fallen; before that; and the edge of the next bar.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X42. Z2.
+X40.
+G01 Z-48. F.2
+X46.
+G00 X80. Z50.
+T0404
+G97 S900 M03
+G00 X44. Z-45.
+G01 X34. F.08
+X-.6
+;^^^ warning: worked_behind_part_off
+G00 X42.
+Z-43.
+G01 X36. Z-45. F.06
+G00 X80.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X42. Z2.
+X40.
+G01 Z-48. F.2
+X46.
+G00 X80. Z50.
+T0404
+G97 S900 M03
+G00 X44. Z-45.
+G01 X34. F.08
+G00 X42.
+Z-43.
+G01 X36. Z-45. F.06
+X-.6
+G00 X80.
+M30
+)"},
             {System::B, R"(
 G90 G95
 T0101
