@@ -25,7 +25,30 @@ bool one_axis(const Leg& leg, bool x) {
 bool is_way_out(const Work& work, std::size_t i) {
     const Leg &cut = work.legs[i - 1], &aside = work.legs[i], &out = work.legs[i + 1];
     return cut.cuts() && one_axis(cut, false) && one_axis(aside, true) && aside.kind != Leg::Kind::home &&
-           aside.x_sign != 0 && out.kind == Leg::Kind::rapid && one_axis(out, false) && out.to.z_mm >= 0;
+           aside.x_sign != 0 && out.kind == Leg::Kind::rapid && out.to.z_mm >= 0 &&
+           (one_axis(out, false) || (out.known && out.moves_z && out.dz() > 0 && out.dx() <= 0));
+}
+
+/// It breaks the edge of a hole from in front of the face, inward, and goes on along the wall; the part is
+/// thicker, and a tool before it has made a hole.
+bool bores_by_shape(const Workpiece& part, const Work& work, const Leg& outward) {
+    const bool has_hole = std::any_of(part.works.begin(), part.works.end(), [&](const Work* before) {
+        return before != &work &&
+               (before->where == Work::Where::on_centre || before->where == Work::Where::inside);
+    });
+    const auto skin = part.outside.at(outward.from.z_mm);
+    constexpr double thinnest_mm = 0.5;
+    if (!has_hole || (skin && (*skin - outward.to.x_radius_mm) * work.unit_mm < thinnest_mm)) return false;
+    for (std::size_t i = 0; i + 1 < work.legs.size(); ++i) {
+        const Leg &edge = work.legs[i], &wall = work.legs[i + 1];
+        const bool slants = edge.kind == Leg::Kind::feed && edge.known && !edge.of_cycle && edge.dx() < 0 &&
+                            edge.dz() < 0 && edge.from.z_mm >= 0 && edge.to.z_mm < 0 &&
+                            edge.dx() < 0.4 * edge.dz() && edge.dx() > 4 * edge.dz();
+        if (slants && wall.cuts() && wall.known && wall.dx() == 0 && wall.dz() < 0 &&
+            wall.to.x_radius_mm < outward.to.x_radius_mm)
+            return true;
+    }
+    return false;
 }
 
 bool goes_off_inward(const Work& work, std::size_t i) {
@@ -69,9 +92,20 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
     if (!outward) return;
     const bool called_bore = context.spans[work.span].facts->acts.held->named.kind == NamedTool::Kind::bore;
     if (inward == 0 && called_bore && is_bored_so_wide(context, part, outward->to.x_radius_mm)) return;
-    if (inward == 0 && !called_bore) return;
+    const bool by_shape = inward == 0 && !called_bore;
+    // Through a stock that is given more is told, and the same, but for a way that only scrapes along the wall.
+    if (by_shape ? !bores_by_shape(part, work, *outward) : context.stock_is_given) return;
     // There `rapid_into_metal` follows it.
     if (all_known && work.where == Work::Where::inside && outward->kind == Leg::Kind::rapid) return;
+    if (by_shape) {
+        context.at(report, work, *outward, "XU")
+            .message(
+                said("Goes outward to {} at {}, into the wall of the bore just cut at {}, and then out of "
+                     "it: the bar is pulled out through the wall. Go to a smaller X.",
+                     context.x(outward->to.x_radius_mm), context.z(outward->from.z_mm),
+                     context.x(outward->from.x_radius_mm)));
+        return;
+    }
     if (inward == 0) {
         context.at(report, work, *outward, "XU")
             .message(
@@ -90,7 +124,6 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
 }
 
 void works(const WorksContext& context, Report& report) {
-    if (context.stock_is_given) return; // It tells more, and the same
     for (const Workpiece& part : context.parts) {
         bool all_known = true;
         for (const Work* work : part.works) {
@@ -118,6 +151,42 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // One way out, of a bore that its own edge shows; and the same on a spigot.
+            {System::A, R"(
+G21 G99
+T0202
+G97 S600 M03
+G00 X0 Z5.
+G01 Z-40. F.2
+G00 Z50.
+T0303
+G97 S900 M03
+G00 X30. Z1.
+G01 X26. Z-1. F.1
+Z-35.
+X28.
+;^^ warning: bore_left_outward
+G00 X19. Z5.
+X100. Z50.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0202
+G97 S600 M03
+G00 X0 Z5.
+G01 Z-40. F.2
+G00 Z50.
+T0303
+G97 S900 M03
+G00 X30. Z1.
+G01 X26. Z-1. F.1
+Z-35.
+X24.
+G00 X19. Z5.
+X100. Z50.
+M30
+)"},
             {System::C, R"(
 G71 G90 G95
 T0303 (BORE)
