@@ -14,6 +14,7 @@ namespace {
 struct Call {
     std::int32_t tool, offset;
     const ToolOfSpan* of;
+    const Act* again = nullptr; ///< Called behind its own first call, as for a sequence of its own
 };
 
 /// The first word in the sequence that calls the station with an offset.
@@ -28,22 +29,49 @@ const Act* call_in(const FileContext& context, const ToolOfSpan& tool) {
     return nullptr;
 }
 
+/// Calls of the same station with another offset, and a new speed before it moves: sequences of their own
+/// with no stop between, which no other number parts.
+void add_calls_again(const FileContext& context, const ToolOfSpan& tool, std::vector<Call>& calls) {
+    context.reader().whole(machine::Whole::text);
+    const Call first = calls.back();
+    const Act* called = nullptr;
+    std::int32_t offset = 0;
+    for (const Act& act : tool.work->acts) {
+        if (act.calls_tool) {
+            const ActWord* word = tool.work->word(act, 'T');
+            const auto number = word ? machine::whole_number(word->number) : 0;
+            const bool again =
+                number >= 100 && number <= 9999 && number / 100 == first.tool && number % 100 != 0;
+            offset = again ? number % 100 : 0;
+            called = again && !act.moves() ? &act : nullptr;
+        }
+        if (called && act.gives_speed && offset != first.offset) {
+            calls.push_back({first.tool, offset, &tool, called});
+            called = nullptr;
+        }
+        if (act.moves()) called = nullptr;
+    }
+}
+
 std::vector<Call> calls_in(const FileContext& context, const std::vector<ToolOfSpan>& tools) {
     std::vector<Call> calls;
     for (const ToolOfSpan& tool : tools) {
         const machine::Sequence* sequence = tool.span->sequence;
         if (!sequence || !sequence->calls_tool || sequence->tool <= 0) continue;
+        const std::size_t before = calls.size();
         if (sequence->offset > 0)
             calls.push_back({sequence->tool, sequence->offset, &tool});
         else if (const Act* act = call_in(context, tool))
             calls.push_back(
                 {sequence->tool, static_cast<std::int32_t>(tool.work->word(*act, 'T')->number) % 100, &tool});
+        if (calls.size() > before) add_calls_again(context, tool, calls);
     }
     return calls;
 }
 
-BlockPlace place_of(const FileContext& context, const ToolOfSpan& tool) {
-    const Act* act = call_in(context, tool);
+BlockPlace place_of(const FileContext& context, const Call& call) {
+    const ToolOfSpan& tool = *call.of;
+    const Act* act = call.again ? call.again : call_in(context, tool);
     return act ? tool.place(*act) : tool.span->sequence->tool_call;
 }
 
@@ -151,7 +179,7 @@ void file(const FileContext& context, Report& report) {
         const shop::Tool* known = context.shop.tool(tool);
         if (known && std::count(known->offsets.begin(), known->offsets.end(), offset) > 0) continue;
         if (own.count(offset) || (known && !known->offsets.empty())) {
-            report.at_letter(place_of(context, *call.of), 'T')
+            report.at_letter(place_of(context, call), 'T')
                 .message(
                     said("T{:02} is called with offset {:02}, which belongs to {}: it would move by that "
                          "tool's length. Write T{:02}{:02}.",
@@ -182,7 +210,7 @@ void file(const FileContext& context, Report& report) {
                                      ? std::string()
                                      : said(" The tool list has T{:02} and no T{:02}.",
                                             has_tool ? tool : other_tool, has_tool ? other_tool : tool);
-        report.at_letter(place_of(context, *call.of), 'T')
+        report.at_letter(place_of(context, call), 'T')
             .message(said(
                 "T{:02} is called with offset {:02}: {} here {}. Another tool comes, or "
                 "this one moves by another's length. T{:02}{:02} or T{:02}{:02} is meant, perhaps.{}",
@@ -478,6 +506,45 @@ G00 X2. Z-.5
 M01
 T0606
 G00 X2. Z-.5
+M30
+)"},
+            // With no stop between; a blade that goes on by its other corner.
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-1. F.01
+G00 X9. Z9.
+T0303
+G97 S900 M03
+G00 X1.9 Z.1
+G01 Z-1. F.005
+G00 X9. Z9.
+T0305
+;^^^^ warning: offset_of_another_tool
+G97 S500 M03
+G00 X2. Z-.5
+G01 X1.6 F.003
+G00 X9.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z2.
+G01 Z-20. F.2
+G00 X150. Z150.
+T0303
+G97 S500 M03
+G00 X56. Z-15.
+G01 X40. F.1
+G00 X56.
+T0305
+G00 Z-12.
+G01 X40. F.1
+G00 X150. Z150.
 M30
 )"},
             right_turning_a,
