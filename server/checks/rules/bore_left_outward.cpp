@@ -36,9 +36,17 @@ bool bores_by_shape(const Workpiece& part, const Work& work, const Leg& outward)
         return before != &work &&
                (before->where == Work::Where::on_centre || before->where == Work::Where::inside);
     });
-    const auto skin = part.outside.at(outward.from.z_mm);
+    // Others have turned the part no thinner there than it would go.
     constexpr double thinnest_mm = 0.5;
-    if (!has_hole || (skin && (*skin - outward.to.x_radius_mm) * work.unit_mm < thinnest_mm)) return false;
+    const double skin = outward.to.x_radius_mm + thinnest_mm / work.unit_mm;
+    const bool is_thin = std::any_of(part.works.begin(), part.works.end(), [&](const Work* other) {
+        return other != &work && other->where == Work::Where::outside && !is_blade(*other) &&
+               std::any_of(other->legs.begin(), other->legs.end(), [&](const Leg& leg) {
+                   return leg.cuts() && leg.known && leg.dz() < 0 && leg.to.x_radius_mm < skin &&
+                          leg.from.z_mm > outward.from.z_mm && leg.to.z_mm <= outward.from.z_mm;
+               });
+    });
+    if (!has_hole || is_thin) return false;
     for (std::size_t i = 0; i + 1 < work.legs.size(); ++i) {
         const Leg &edge = work.legs[i], &wall = work.legs[i + 1];
         const bool slants = edge.kind == Leg::Kind::feed && edge.known && !edge.of_cycle && edge.dx() < 0 &&
@@ -63,16 +71,24 @@ bool goes_into_wall(const Work& work, std::size_t i) {
            aside.known && aside.dx() * work.unit_mm > least_way_mm;
 }
 
-/// A tool of the same side of the part cuts as far out: nothing stands in the way there.
-bool is_bored_so_wide(const WorksContext& context, const Workpiece& part, double x_radius_mm) {
+/// A tool of the same side of the part cuts as far out, so deep: nothing stands in the way there.
+bool is_bored_so_wide(const WorksContext& context, const Workpiece& part, const Leg& outward) {
+    constexpr double so_deep_mm = 1;
     for (const Work* work : part.works) {
         const bool bore = work->where == Work::Where::inside ||
                           context.spans[work->span].facts->acts.held->named.kind == NamedTool::Kind::bore;
         if (!bore) continue;
-        for (const Leg& leg : work->legs)
-            if (leg.cuts() &&
-                (!leg.known || std::max(leg.from.x_radius_mm, leg.to.x_radius_mm) >= x_radius_mm))
-                return true;
+        for (const Leg& leg : work->legs) {
+            if (!leg.cuts() || &leg == &outward) continue;
+            const Point deep = leg.from.z_mm < leg.to.z_mm ? leg.from : leg.to;
+            const double widest = std::max(leg.from.x_radius_mm, leg.to.x_radius_mm);
+            // A rapid that meets metal is told of elsewhere, whatever stands in front of it.
+            const bool wide = outward.kind == Leg::Kind::rapid
+                                  ? widest >= outward.to.x_radius_mm
+                                  : deep.x_radius_mm >= outward.to.x_radius_mm &&
+                                        (deep.z_mm - outward.from.z_mm) * work->unit_mm < so_deep_mm;
+            if (!leg.known || wide) return true;
+        }
     }
     return false;
 }
@@ -91,10 +107,12 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
     }
     if (!outward) return;
     const bool called_bore = context.spans[work.span].facts->acts.held->named.kind == NamedTool::Kind::bore;
-    if (inward == 0 && called_bore && is_bored_so_wide(context, part, outward->to.x_radius_mm)) return;
+    if (inward == 0 && called_bore && is_bored_so_wide(context, part, *outward)) return;
     const bool by_shape = inward == 0 && !called_bore;
-    // Through a stock that is given more is told, and the same, but for a way that only scrapes along the wall.
-    if (by_shape ? !bores_by_shape(part, work, *outward) : context.stock_is_given) return;
+    // Through a stock that is given more is told, and the same, but for a way that only scrapes along the
+    // wall.
+    if (by_shape && !bores_by_shape(part, work, *outward)) return;
+    if (context.stock_is_given && outward->kind == Leg::Kind::rapid) return;
     // There `rapid_into_metal` follows it.
     if (all_known && work.where == Work::Where::inside && outward->kind == Leg::Kind::rapid) return;
     if (by_shape) {
