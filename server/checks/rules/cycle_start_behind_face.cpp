@@ -26,26 +26,77 @@ const Act& giver_of(const Start& start) {
     return *giver;
 }
 
-/// The contour's first block, behind the cycle that roughs it, states no Z.
+/// The first block of the contour, behind the cycle that roughs it.
+const Act* first_of_contour(const Start& rough) {
+    for (const Act& act : rough.tool->work->acts)
+        if (&act > rough.act && act.in_contour) return &act;
+    return nullptr;
+}
+/// It states no Z.
 bool begins_along_x(const Start& rough) {
+    const Act* first = first_of_contour(rough);
+    return first && first->moves_x && !first->moves_z;
+}
+/// A contour that is faced: its first block goes along Z at the X of the start. Its largest X, on radius;
+/// nullopt: it begins otherwise, or not all of it is known.
+std::optional<float> outermost_of_faced(const Start& rough) {
+    const Act* first = first_of_contour(rough);
+    if (rough.act->meaning != Meaning::rough_facing || !first || first->moves_x || !first->moves_z)
+        return std::nullopt;
+    float outermost = 0;
     for (const Act& act : rough.tool->work->acts) {
-        if (&act <= rough.act || !act.in_contour) continue;
-        return act.moves_x && !act.moves_z;
+        if (&act < first) continue;
+        if (!act.in_contour) break;
+        if (!act.moves_x) continue;
+        if (!known(act.to_x)) return std::nullopt;
+        outermost = std::max(outermost, act.to_x);
+    }
+    return outermost;
+}
+
+/// Roughed from outside of the part, and finished from within it.
+bool tell_inside(const FileContext& context, const std::vector<Start>& starts, Report& report) {
+    constexpr float least_in_mm = 0.5F;
+    for (const Start& rough : starts) {
+        const auto outermost = outermost_of_faced(rough);
+        if (!outermost || !known(rough.act->from_x) || rough.act->from_x < *outermost) continue;
+        for (const Start& finish : starts) {
+            if (finish.p != rough.p || finish.act->meaning != Meaning::finish_cycle ||
+                !known(finish.act->from_x))
+                continue;
+            const float in = *outermost - finish.act->from_x;
+            if (in * (finish.act->inch() ? 25.4F : 1) < least_in_mm) continue;
+            const Act* giver = finish.act;
+            for (const Act& act : finish.tool->work->acts) {
+                if (&act == finish.act) break;
+                if (act.moves_x && !act.in_contour) giver = &act;
+            }
+            const auto x = [&](float radius) { return spoken_x(radius, context.settings()); };
+            report.at_letter(finish.tool->place(*giver), 'X')
+                .message(
+                    said("The finish starts from {} here, and the contour is {} wide: its first block goes "
+                         "along Z at the X of the start, at rapid into the face. Roughing starts from {}. "
+                         "Write {}.",
+                         x(finish.act->from_x), x(*outermost), x(rough.act->from_x), x(rough.act->from_x)))
+                .related(rough.tool->place(*rough.act), said("roughed here"));
+            return true;
+        }
     }
     return false;
 }
 
-void look_at(std::span<const ToolOfSpan> program, Report& report) {
+void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
     std::vector<Start> starts;
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
-            const bool turns =
-                act.motion == MotionKind::contour_cycle &&
-                (act.meaning == Meaning::rough_turning || act.meaning == Meaning::finish_cycle);
+            const bool turns = act.motion == MotionKind::contour_cycle &&
+                               (act.meaning == Meaning::rough_turning ||
+                                act.meaning == Meaning::rough_facing || act.meaning == Meaning::finish_cycle);
             const ActWord* p = turns && !act.deleted ? tool.work->word(act, 'P') : nullptr;
             if (p && tool.work->word(act, 'Q') && known(act.from_z))
                 starts.push_back({&tool, &act, p->number, act.from_z});
         }
+    if (tell_inside(context, starts, report)) return;
     for (const Start& behind : starts) {
         if (behind.z >= 0) continue;
         const auto in_front = std::find_if(starts.begin(), starts.end(), [&](const Start& other) {
@@ -69,7 +120,7 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const auto tools = tools_of(context);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, report); });
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
 }
 
 } // namespace
@@ -85,10 +136,52 @@ extern const Check check{
                      "X alone, so it "
                      "goes at that Z into the face or the bore. A contour whose first block states its Z is "
                      "let be, and one "
-                     "that both start from behind a collar.",
+                     "that both start from behind a collar."
+                     " The finish of a faced contour that starts from within the contour is told, too, where "
+                     "its roughing starts from outside.",
     .file = file,
     .examples =
         {
+            // A faced contour finished from within its flange; and from where it was roughed.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G96 S200 M03
+G00 X164. Z2.
+G72 W2. R0.5
+G72 P10 Q20 U0.5 W0.1 F0.3
+N10 G00 Z-19.
+G01 X156. Z-15. F.15
+X80.
+N20 Z2.
+G00 X200. Z100.
+T0303
+G96 S250 M03
+G00 X154. Z2.
+;   ^^^^^ warning: cycle_start_behind_face
+G70 P10 Q20
+G00 X200. Z100.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G96 S200 M03
+G00 X164. Z2.
+G72 W2. R0.5
+G72 P10 Q20 U0.5 W0.1 F0.3
+N10 G00 Z-19.
+G01 X156. Z-15. F.15
+X80.
+N20 Z2.
+G00 X200. Z100.
+T0303
+G96 S250 M03
+G00 X164. Z2.
+G70 P10 Q20
+G00 X200. Z100.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101
