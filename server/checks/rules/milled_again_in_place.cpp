@@ -66,11 +66,48 @@ void look_at(const ToolOfSpan& tool, const std::vector<MachineCode>& codes, Repo
     }
 }
 
+/// From one C to the next: the same cuts, and the C written for the second of them is the one before.
+void look_at_turns(const ToolOfSpan& tool, Report& report) {
+    std::vector<Held> all;
+    for (const Act& act : tool.work->acts) {
+        if (act.calls_program || act.deleted || act.drills() || act.taps() || act.polar || act.cylinder || act.incremental)
+            return;
+        const ActWord* c = tool.work->word(act, 'C');
+        if (tool.work->word(act, 'H')) return;
+        const bool feeds = act.motion == MotionKind::feed || act.motion == MotionKind::arc;
+        if (c && !is_return(act.motion)) {
+            if (feeds && act.moves()) return; // C turns in the cut
+            all.push_back({&act, {}, static_cast<float>(c->number)});
+        } else if (feeds && act.moves() && !all.empty()) {
+            if (!act.part_stands && act.spindle != machine::Spindle::live) return;
+            all.back().cuts.push_back(&act);
+        }
+    }
+    for (std::size_t i = 1; i < all.size(); ++i) {
+        const Held &before = all[i - 1], &now = all[i];
+        constexpr std::size_t enough = 2;
+        const bool same = before.c == now.c && now.cuts.size() >= enough && now.cuts.size() == before.cuts.size() &&
+                          std::equal(now.cuts.begin(), now.cuts.end(), before.cuts.begin(),
+                                     [](const Act* a, const Act* b) { return same_cut(*a, *b); });
+        if (!same) continue;
+        report.at_letter(tool.place(*now.begins), 'C')
+            .message(said("C{} stands here as before, and what is milled behind it is what the tool has milled there "
+                          "just now: one flat or slot is milled twice and another one is missing. Which angle is "
+                          "meant?",
+                          written(now.c)))
+            .related(tool.place(*before.begins), said("milled here"));
+        return;
+    }
+}
+
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const std::vector<MachineCode> codes = codes_told(context);
-    if (!code_that(codes, Does::brake_on) || !code_that(codes, Does::brake_off)) return;
-    for (const ToolOfSpan& tool : tools_of(context)) look_at(tool, codes, report);
+    const bool has_brake = code_that(codes, Does::brake_on) && code_that(codes, Does::brake_off);
+    for (const ToolOfSpan& tool : tools_of(context)) {
+        if (has_brake) look_at(tool, codes, report);
+        look_at_turns(tool, report);
+    }
 }
 
 } // namespace
@@ -149,6 +186,49 @@ X26.
 G01 Z-8. F120.
 G00 X40.
 M89
+M30
+)"},
+            // The second flat at the angle of the first.
+            {System::C, R"(
+(M14 C AXIS IN, M15 C AXIS OUT)
+(M33 LIVE TOOL ON, M34 LIVE TOOL OFF)
+G70 G90 G94 G97
+G53 G00 X0
+G53 G00 Z0
+M14
+G28 C0
+T0606 (END MILL .625, FLATS 1.125 ACROSS)
+S1500 M33
+G00 X1.6 Z-.3 C0
+G01 X1.125 F20.
+Z-1.2 F7.
+X1.6 F40.
+G00 Z-.3
+C0
+;^ warning: milled_again_in_place
+G01 X1.125 F20.
+Z-1.2 F7.
+X1.6 F40.
+G00 X2.
+M34
+M30
+)"},
+            {System::C, R"(
+(M33 LIVE TOOL ON, M34 LIVE TOOL OFF)
+G70 G90 G94 G97
+T0606
+S1500 M33
+G00 X1.6 Z-.3 C0
+G01 X1.125 F20.
+Z-1.2 F7.
+X1.6 F40.
+G00 Z-.3
+C180.
+G01 X1.125 F20.
+Z-1.2 F7.
+X1.6 F40.
+G00 X2.
+M34
 M30
 )"},
             right_turning_a,

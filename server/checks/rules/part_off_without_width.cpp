@@ -121,7 +121,9 @@ void add_titled_length(const std::vector<ToolOfSpan>& tools, const std::vector<s
     const auto is_diameter = [&](double size) {
         for (const ToolOfSpan& tool : tools) {
             for (const Act& act : tool.work->acts)
-                if (known(act.to_x) && std::abs(2 * act.to_x - size) < 5e-4 * size) return true;
+                if ((act.cuts() || act.threads() || act.in_contour) && known(act.to_x) &&
+                    std::abs(2 * act.to_x - size) < 5e-4 * size)
+                    return true;
             for (const NamedTool* named : {tool.own, tool.listed})
                 if (named->kind == Kind::drill && std::abs(named->diameter - size) < 5e-3 * size) return true;
         }

@@ -98,7 +98,7 @@ void look_for_code(const FileContext& context, std::span<const ToolOfSpan> progr
         const ToolOfSpan* tool = nullptr;
         const Act* act = nullptr;
     };
-    bool fed = false, closed = false, away = false, cuts_first = false;
+    bool fed = false, closed = false, away = false, cuts_first = false, unknown = false;
     std::optional<At> stated, call, cut, again;
     std::optional<At> behind_way; ///< The first side's datum once more, where the second side's belongs
     const auto datum_at = [&](const At& at) {
@@ -126,7 +126,8 @@ void look_for_code(const FileContext& context, std::span<const ToolOfSpan> progr
                 if (code && away && !cut &&
                     (code->does == Does::clamp_open || code->does == Does::second_open))
                     return;
-                if (away && !cut && !code && !act.gives_speed && is_of_builder(word)) return;
+                // It may bring a datum of its own; not where the first one is stated in so many words.
+                unknown = unknown || (away && !cut && !code && !act.gives_speed && is_of_builder(word));
             }
             if (const ActWord* slide = slide_word(*tool.work, act)) {
                 fed = fed || act.gives_feed;
@@ -140,7 +141,7 @@ void look_for_code(const FileContext& context, std::span<const ToolOfSpan> progr
             }
         }
     }
-    if (!stated || !cut || !again || datum_at(*stated) != datum_at(*again)) return;
+    if (!stated || !cut || !again || datum_at(*stated) != datum_at(*again) || (unknown && !behind_way)) return;
     if (behind_way) {
         report.at_letter(behind_way->tool->place(*behind_way->act), 'G')
             .message(said("The slide has gone home with the part, and here the datum of the first side is stated once "

@@ -29,11 +29,16 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
     if (!std::all_of(slides.begin(), slides.end(), is_letter)) return;
     // Sent somewhere else than home last of all, by feed, as to the part; a home before that is of the head or of
     // the part before.
-    if (last.word->number == 0 || last.act->deleted || !last.act->gives_feed || is_return(last.act->motion)) return;
+    if (last.word->number == 0 || last.act->deleted || is_return(last.act->motion)) return;
     // The tool that works on behind the part-off.
     const bool has_home = std::any_of(slides.begin(), slides.end(), [](const Slide& slide) {
         return slide.word->number == 0 || is_return(slide.act->motion);
     });
+    // At rapid it has drawn away to where it waited before it came: there it is still in the way.
+    const bool where_it_waited = std::count_if(slides.begin(), slides.end(), [&](const Slide& slide) {
+                                     return slide.word->number == last.word->number && !slide.act->gives_feed;
+                                 }) > 1;
+    if (!last.act->gives_feed && !(has_home && where_it_waited)) return;
     bool behind = false, parted = false, fed = false;
     const ToolOfSpan* blade = nullptr;
     for (const ToolOfSpan& tool : program) {
