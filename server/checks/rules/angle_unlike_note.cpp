@@ -25,6 +25,17 @@ std::vector<double> angles_in(const std::vector<std::string>& notes) {
                              "AXIS", "C0 =", "C0=", "DIMPLE", "AFTER", "LIKE", "VON", "DA C", "DE C"}))
             continue;
         const NotedWords words = noted_words(note);
+        // "4 X M8 ON PCD 90 AT 45 135 225 315"
+        for (std::size_t i = 0; i < words.size(); ++i) {
+            if (words.at(i) != "AT" && words.at(i) != "BEI") continue;
+            std::vector<double> row;
+            for (std::size_t k = i + 1; k < words.size(); ++k) {
+                const auto angle = plain_number(words.at(k));
+                if (!angle || *angle >= 360 || (!row.empty() && *angle <= row.back())) break;
+                row.push_back(*angle);
+            }
+            if (row.size() >= 3) angles.insert(angles.end(), row.begin(), row.end());
+        }
         for (std::size_t i = 0; i < words.size(); ++i) {
             const std::string_view word = words.at(i);
             if (word.size() < 2 || word[0] != 'C') continue;
@@ -51,7 +62,8 @@ std::vector<double> angles_of_feature(const ToolNotes& notes) {
         for (std::size_t i = 0; i < words.size(); ++i) {
             const std::string word(words.at(i));
             const bool plain = word.size() >= 3 && std::all_of(word.begin(), word.end(), [](char c) { return c >= 'A' && c <= 'Z'; });
-            if (!plain || std::find(std::begin(common), std::end(common), word) != std::end(common)) continue;
+            const bool thread = word.size() >= 2 && word[0] == 'M' && plain_number(std::string_view(word).substr(1));
+            if (!(plain || thread) || std::find(std::begin(common), std::end(common), word) != std::end(common)) continue;
             std::size_t phrases = 0;
             std::vector<double> angles;
             for (const std::string& head : notes.head)
@@ -65,9 +77,9 @@ std::vector<double> angles_of_feature(const ToolNotes& notes) {
                     ++phrases;
                     for (const double angle : angles_in({phrase})) angles.push_back(angle);
                 }
-            if (phrases != 1 || angles.size() != 1) continue;
-            if (!found.empty() && !same_angle(found[0], angles[0])) return {};
-            if (found.empty()) found.push_back(angles[0]);
+            if (phrases != 1 || angles.empty() || angles.size() == 2) continue;
+            if (!found.empty() && found != angles) return {};
+            found = angles;
         }
     }
     return found;
@@ -195,6 +207,34 @@ G00 X60. Z-20. C20.
 G01 X44. F60.
 C80. F200.
 G00 X70.
+M30
+)"},
+            // A row of the head.
+            {System::A, R"(
+(4 X M8 ON PCD 90 AT 45 135 225 315, FLANGE FACE IS Z-6.)
+G21 G98 G97
+T0606 (DRILL 6.8 FOR M8)
+S2000 M33
+G00 X90. Z5. C45.
+G83 X90. C45. Z-22. R-3. Q4000 F190.
+C135.
+C225.
+C305.
+;^^^^ warning: angle_unlike_note
+G80
+M30
+)"},
+            {System::A, R"(
+(4 X M8 ON PCD 90 AT 45 135 225 315, FLANGE FACE IS Z-6.)
+G21 G98 G97
+T0606 (DRILL 6.8 FOR M8)
+S2000 M33
+G00 X90. Z5. C45.
+G83 X90. C45. Z-22. R-3. Q4000 F190.
+C135.
+C225.
+C315.
+G80
 M30
 )"},
             right_turning_a,
