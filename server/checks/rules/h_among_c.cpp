@@ -111,11 +111,42 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
                            written(value), by_c));
 }
 
+/// The other way round: a tool turns on by H, and one of its turns is by C with the number of the step.
+void look_for_c(const ToolOfSpan& tool, Report& report) {
+    if (!tool.work->whole) return;
+    const Act *step = nullptr, *odd = nullptr;
+    double by = 0;
+    std::size_t others = 0;
+    for (const Act& act : tool.work->acts) {
+        if (act.deleted) return;
+        if (is_return(act.motion) || is_of_its_own(*tool.work, act)) continue;
+        const ActWord *c = tool.work->word(act, 'C'), *h = tool.work->word(act, 'H');
+        if (act.polar || act.cylinder) return;
+        if (h) {
+            if (step && h->number != by) return;
+            step = &act;
+            by = h->number;
+        } else if (c && step) {
+            ++others;
+            if (c->number == by && by != 0) odd = &act;
+        }
+    }
+    if (!odd || others != 1) return;
+    report.at_letter(tool.place(*odd), 'C')
+        .message(said("C{0} is a place, and the turn before it goes on by H{0}: this one goes to {0} degrees from "
+                      "nought and not {0} on, perhaps to where the spindle stands already. What is to come there "
+                      "is cut twice in one place, and missing in another. Write H{0}.",
+                      written(by)))
+        .related(tool.place(*step), said("turned on here"));
+}
+
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const auto tools = tools_of(context);
     for_each_program(tools,
                      [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
+    if (context.settings().system == System::A)
+        for (const ToolOfSpan& tool : tools) look_for_c(tool, report);
 }
 
 } // namespace
@@ -257,6 +288,102 @@ C216.
 C288.
 G80
 G00 Z100.
+M75
+M72
+M30
+)"},
+            // Places, not steps.
+            {System::A, R"(
+(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
+G21 G97 G98
+T0505
+M71
+S2000 M73
+G00 X90. Z5. C0
+G83 X90. C0 Z-20. Q5000 F180.
+H90.
+;^^^ warning: h_among_c
+H180.
+H270.
+G80
+M75
+M72
+M30
+)"},
+            // The same step each time.
+            {System::A, R"(
+(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
+G21 G97 G98
+T0505
+M71
+S2000 M73
+G00 X90. Z5. C0
+G83 X90. C0 Z-20. Q5000 F180.
+H90.
+H90.
+H90.
+G80
+M75
+M72
+M30
+)"},
+            {System::B, R"(
+G21 G90 G97 G94
+T0505
+S2000 M73
+G00 X90. Z5. C0
+G83 X90. C0 Z-20. R2. Q5000 F180.
+H90.
+;^^^ warning: h_among_c
+H180.
+G80
+T0606
+S300
+G00 X90. Z5. C0
+G84 X90. C0 Z-15. R2. F375.
+C90.
+C180.
+G80
+M30
+)"},
+            // C for H, the third slot.
+            {System::A, R"(
+(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
+G21 G97 G98
+T0505
+M71
+G28 H0
+S2000 M73
+G00 X90. Z5.
+G01 Z-4. F60.
+G00 Z5.
+H120.
+G01 Z-4.
+G00 Z5.
+C120.
+;^^^^ warning: h_among_c
+G01 Z-4.
+G00 Z5.
+M75
+M72
+M30
+)"},
+            {System::A, R"(
+(M71 C ON, M72 C OFF, M73 LIVE TOOL ON, M75 LIVE TOOL OFF)
+G21 G97 G98
+T0505
+M71
+G28 H0
+S2000 M73
+G00 X90. Z5. C120.
+G01 Z-4. F60.
+G00 Z5.
+H120.
+G01 Z-4.
+G00 Z5.
+H120.
+G01 Z-4.
+G00 Z5.
 M75
 M72
 M30
