@@ -192,7 +192,8 @@ void look_at_taking_over(const FileContext& context, std::span<const ToolOfSpan>
             if (closing && &tool != closing && act.calls_tool && !cuts) call = &act, called = &tool, again = nullptr;
             // Parted off with the second spindle turning: the part is not there yet.
             if (const ActWord* slide = closing ? slide_word(*tool.work, act) : nullptr)
-                away = slide->number == 0 || is_return(act.motion);
+                away = slide->number == 0 || is_return(act.motion) || act.motion == MotionKind::rapid ||
+                       (!act.gives_feed && !act.incremental); // Wherever its home is, it goes there at rapid
             if (closing && !cuts && act.states(Group::datum)) again = &act, stating = &tool;
             if (call && away && !cuts && act.cuts() && act.spindle == machine::Spindle::second) cuts = &act;
         }
