@@ -192,12 +192,14 @@ bool is_no_tool(const NoteWords& words, std::size_t i) {
            words.begin() + static_cast<std::ptrdiff_t>(i);
 }
 
-/// "NO BORING BAR", "WITHOUT CENTRE DRILL": the tool is not there. Behind PART or TOOL it counts: "TOOL NO DRILL".
+/// "NO BORING BAR", "WITHOUT CENTRE DRILL": the tool is not there. Behind PART or TOOL it counts: "TOOL NO
+/// DRILL".
 bool is_denied(const NoteWords& words, std::size_t i) {
     constexpr std::size_t most_words = 2; // Of the tool's name
     for (std::size_t back = 1; back <= most_words && back <= i; ++back) {
         const std::string_view word = words[i - back];
-        if (denies(word)) return i == back || (words[i - back - 1] != "TOOL" && words[i - back - 1] != "PART");
+        if (denies(word))
+            return i == back || (words[i - back - 1] != "TOOL" && words[i - back - 1] != "PART");
         const bool of_name = word.starts_with("BOR") || word.starts_with("CENT") || word == "SPOT";
         if (!of_name) return false;
     }

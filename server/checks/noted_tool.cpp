@@ -335,13 +335,13 @@ bool stands_in(std::string_view word, const std::string_view (&words)[Count]) {
 /// What a drill is made of or how, and what joins such words: a size may stand behind them.
 bool is_beside_size(std::string_view word) {
     constexpr std::string_view words[] = {
-        "D",        "DIA",        "DIA.",        "DIAM",        "DM",          "O",      "HSS",
-        "HSS-E",    "HSSE",       "BIT",         "TOOL",        "CARBIDE",     "COBALT", "STUB",
-        "JOBBER",   "SOLID",      "TWIST",       "INSERT",      "INSERTS",     "THRU",   "THROUGH",
-        "VHM",      "HM",         "HARTMETALL",  "DURCH",       "CARBURE",     "METAL",  "DURO",
-        "MD",       "METALLO",    "INTEGRALE",   "INTEGRAL",    "PASANTE",     "INSERTI", "PLAQUITA",
-        "PLAQUITAS", "PLAQUETTES", "HELICOIDAL", "HELICOIDALE", "ELICOIDALE",  "A",      "DE",
-        "DA",       "EN",         "CON",         "IN"};
+        "D",         "DIA",        "DIA.",       "DIAM",        "DM",         "O",       "HSS",
+        "HSS-E",     "HSSE",       "BIT",        "TOOL",        "CARBIDE",    "COBALT",  "STUB",
+        "JOBBER",    "SOLID",      "TWIST",      "INSERT",      "INSERTS",    "THRU",    "THROUGH",
+        "VHM",       "HM",         "HARTMETALL", "DURCH",       "CARBURE",    "METAL",   "DURO",
+        "MD",        "METALLO",    "INTEGRALE",  "INTEGRAL",    "PASANTE",    "INSERTI", "PLAQUITA",
+        "PLAQUITAS", "PLAQUETTES", "HELICOIDAL", "HELICOIDALE", "ELICOIDALE", "A",       "DE",
+        "DA",        "EN",         "CON",        "IN"};
     return stands_in(word, words);
 }
 bool is_diameter_word(std::string_view word) {
@@ -464,9 +464,9 @@ std::optional<double> diameter_in(const Words& note, std::size_t kind_at, std::o
                                   bool with_fit) {
     if (const auto mm = diameter_behind(note, kind_at, mm_per_unit, with_fit)) return mm;
     std::size_t at = kind_at;
-    constexpr std::string_view beside[] = {"MM",     "DIA",   "DIA.",  "DIAM",      "HSS",    "CARBIDE",
-                                           "IN",     "INSERT", "FLAT",  "SPADE",     "TWIST",  "STUB",
-                                           "COBALT", "SOLID", "JOBBER", "INDEXABLE", "SPIRAL"};
+    constexpr std::string_view beside[] = {"MM",     "DIA",    "DIA.",   "DIAM",      "HSS",   "CARBIDE",
+                                           "IN",     "INSERT", "FLAT",   "SPADE",     "TWIST", "STUB",
+                                           "COBALT", "SOLID",  "JOBBER", "INDEXABLE", "SPIRAL"};
     while (at > 0 && (stands_in(note.at(at - 1), beside) || (with_fit && is_fit(note.at(at - 1))))) --at;
     if (at == 0) return std::nullopt;
     const SizeOfHole found = size_of_hole_at(note, at - 1, with_fit);
@@ -550,7 +550,8 @@ KindInNote kind_in(const Words& note, const NamedTool& named) {
             found.at = i;
             break;
         }
-    const bool behind_work = found.kind == ToolKind::drill && found.at > 0 && joins_tool(note.at(found.at - 1));
+    const bool behind_work =
+        found.kind == ToolKind::drill && found.at > 0 && joins_tool(note.at(found.at - 1));
     for (std::size_t i = 0; i < std::min(note.size(), found.at) && !behind_work; ++i) {
         if (i > 0 && denies(note.at(i - 1))) continue;
         const ToolKind kind = note.at(i) == "PUNTA" ? kind_of_punta(note, i) : foreign_kind(note.at(i));
@@ -594,8 +595,7 @@ KindInNote kind_in(const Words& note, const NamedTool& named) {
         if (note.at(i).starts_with("GROOV")) found.kind = ToolKind::grooving;
     }
     for (std::size_t i = found.at; i < note.size() && found.kind == ToolKind::drill; ++i)
-        if (centres(note.at(i)))
-            found.kind = ToolKind::centre_drill;
+        if (centres(note.at(i))) found.kind = ToolKind::centre_drill;
     if (found.kind == ToolKind::drill && named.kind == NamedTool::Kind::none &&
         note.at(found.at) == "BOHRUNG")
         found.kind = ToolKind::unknown;

@@ -170,8 +170,8 @@ bool presets_datum(const Document& document) {
         for (const syntax::Block& block : run->blocks) {
             bool code = false, axis = false;
             for (const syntax::Item& item : run->items_of(block)) {
-                code = code || (item.kind == syntax::ItemKind::word && item.letter == 'G' &&
-                                item.value == preset);
+                code = code ||
+                       (item.kind == syntax::ItemKind::word && item.letter == 'G' && item.value == preset);
                 axis = axis || (item.is_word() && std::string_view("XZUW").find(item.letter) < 4);
             }
             if (code && axis) return true;
@@ -355,8 +355,8 @@ std::vector<ShopEntry> assumed_shop_entries(const Document& document) {
     };
     if (settings.system_from != machine::SystemFrom::shop_file)
         if (const auto system = assumed_system(document))
-            add(said("G-code system"), "system",
-                fmt::format("\"{}\"", codes::system_letter(settings.system)), system->reason);
+            add(said("G-code system"), "system", fmt::format("\"{}\"", codes::system_letter(settings.system)),
+                system->reason);
     add_rate("rapid_x", known.rapid_x_mm_per_min, rates.rapid_x_mm_per_min, said("a minute, on radius"));
     add_rate("rapid_z", known.rapid_z_mm_per_min, rates.rapid_z_mm_per_min, said("a minute"));
     if (!known.tool_change_seconds && rates.tool_change_seconds)
@@ -397,8 +397,7 @@ void add_stating_actions(const Document& document, Range range, std::vector<Code
     for (const AssumedHere& assumed : all) {
         if (assumed.code.empty()) continue;
         if (assumed.stated_alone) {
-            offer(said("State {} at the head: {} is assumed, whichever that is", assumed.code,
-                       assumed.brief),
+            offer(said("State {} at the head: {} is assumed, whichever that is", assumed.code, assumed.brief),
                   assumed.code);
             continue;
         }

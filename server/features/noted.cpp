@@ -172,7 +172,8 @@ std::optional<AssumedHere> noted_stock_here(const Document& document, std::optio
     if (noted.stock.bore_mm) add(said("bore {}", length_words(*noted.stock.bore_mm, shown_in)));
     if (noted.stock.length_mm) add(said("length {}", length_words(*noted.stock.length_mm, shown_in)));
     if (!noted.stock.material.empty()) add(noted.stock.material);
-    return AssumedHere{said("stock"), words, said("note {}", clipped(noted.note, longest_stock_note)), "", true};
+    return AssumedHere{said("stock"), words, said("note {}", clipped(noted.note, longest_stock_note)), "",
+                       true};
 }
 
 } // namespace

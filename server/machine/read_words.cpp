@@ -347,8 +347,8 @@ bool takes_axis_words_without_moving(Meaning meaning) {
     }
 }
 
-/// An M code that nothing tells, in front of the axis words: they may be its own, as "M137 X60.". Behind them it
-/// comes with a move.
+/// An M code that nothing tells, in front of the axis words: they may be its own, as "M137 X60.". Behind them
+/// it comes with a move.
 bool may_take_axis_words(const Reading& reading) {
     for (const Word& word : reading.words) {
         if (!word.after_comma && is_axis_letter(word.letter)) return false;

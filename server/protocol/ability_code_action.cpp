@@ -112,7 +112,8 @@ rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     }
     if (kind_is_wanted(learn_kind, only))
         offer(actions, server, learn_kind, offer_to_learn(server, document, range));
-    if (kind_is_wanted(job_kind, only)) offer(actions, server, job_kind, offer_job_file(server, document, range));
+    if (kind_is_wanted(job_kind, only))
+        offer(actions, server, job_kind, offer_job_file(server, document, range));
     if (kind_is_wanted(picture_kind, only) && server.pictures_beside().are_offered())
         offer(actions, server, picture_kind,
               Command{said("Show the picture beside the editor"), std::string(picture_beside_command),

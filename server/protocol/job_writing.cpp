@@ -33,17 +33,18 @@ std::optional<Command> offer_job_file(const Server& server, const OpenDocument& 
         return std::nullopt;
     const std::filesystem::path path = job_file_of(server, program);
     if (path.empty()) return std::nullopt;
-    return Command{said("Write stock and tools as assumed into a job file: {}",
-                        path.filename().generic_string()),
-                   std::string(write_job_command), Json::array({document.uri()})};
+    return Command{
+        said("Write stock and tools as assumed into a job file: {}", path.filename().generic_string()),
+        std::string(write_job_command), Json::array({document.uri()})};
 }
 
 rpc::Content write_job_file(Server& server, OpenDocument& document) {
     const features::Document& program = server.evaluate(document);
     const std::filesystem::path path = job_file_of(server, program);
     if (path.empty() || !takes_new_files(server.client())) {
-        server.show_message(2, said("No job file can be made here: it stands beside a saved program of a folder "
-                                    "that is open, and one that is there is left as it is."));
+        server.show_message(2,
+                            said("No job file can be made here: it stands beside a saved program of a folder "
+                                 "that is open, and one that is there is left as it is."));
         return nullptr;
     }
     const std::string text = report::job_file_text(program);

@@ -522,8 +522,8 @@ private:
             // A drill that is told by its diameter alone is no flat one.
             if (held->kind == ToolKind::drill && !held->point_angle_deg) {
                 held->point_angle_deg = usual_point_deg;
-                out_.told.push_back(
-                    said("T{:02} with a point of {:.0f} degrees (common practice)", station, usual_point_deg));
+                out_.told.push_back(said("T{:02} with a point of {:.0f} degrees (common practice)", station,
+                                         usual_point_deg));
             }
             return;
         }

@@ -191,8 +191,11 @@ private:
             place(7.0 * static_cast<double>(parts_.why_not.size()));
             out_ += text_element("small", x, y + 4, parts_.why_not);
         }
-        if (parts_.assumed.empty()) return y;
-        const std::string all = said("assumed: {}", fmt::join(parts_.assumed, "; "));
+        std::vector<std::string> assumed = parts_.assumed;
+        if (std::string all = features::assumed_in_short(document_); !all.empty())
+            assumed.push_back(std::move(all)); // Behind what is drawn
+        if (assumed.empty()) return y;
+        const std::string all = said("assumed: {}", fmt::join(assumed, "; "));
         for (std::string_view rest = all; !rest.empty();) {
             const std::size_t room =
                 std::max<std::size_t>(20, static_cast<std::size_t>(frame_.width / width_of_letter));
@@ -277,7 +280,8 @@ std::string picture_remarks(const features::Document& document, const Picture& p
     for (const std::string& program : picture.aside)
         add(program + said(" is not at hand; called where no tool works, it is assumed to cut nothing"));
     if (picture.ways_home > 0) add(said("without the ways from and to the tool change"));
-    if (const std::string assumed = features::assumed_in_short(document); !assumed.empty())
+    // A drawing alone has it in its legend, where lines are broken.
+    if (const std::string assumed = features::assumed_in_short(document); on_page && !assumed.empty())
         add(said("assumed: ") + assumed);
     return text;
 }

@@ -148,14 +148,14 @@ private:
                                    program.name);
         // Where none states a unit, by what all of them show.
         const bool by_signs = units.empty() && assumed_units_.is_clear(all_, true);
-        unit_ = {!units.empty() || by_signs, (units.empty() ? by_signs && assumed_units_.most() == "inch"
-                                                            : units.most() == "inch")};
+        unit_ = {!units.empty() || by_signs,
+                 (units.empty() ? by_signs && assumed_units_.most() == "inch" : units.most() == "inch")};
         entry("", "units", toml_text(unit_.inch ? "inch" : "mm"),
               said("of the lengths in this file; ") +
                   (!units.empty() ? said("stated in ") + units.why(all_)
                    : by_signs     ? said("no program states a unit; by feeds and sizes so in ") +
                                     assumed_units_.why(all_)
-                                  : std::string(said("no program states a unit"))),
+                              : std::string(said("no program states a unit"))),
               true);
         unit_name_ = unit_.inch ? "inch" : "mm";
         ask(count([](const ProgramShows& p) { return p.moves_without_units; }),
@@ -193,11 +193,11 @@ private:
                                 assumed_units_.shown() == count([](const ProgramShows& p) {
                                     return !p.states_mm && !p.states_inch && p.moves_without_units;
                                 });
-        entry("machine", "power_on_units", toml_text(unit_shown ? assumed_units_.most() : unit_name_),
-              said("the unit of a program that states none") +
-                  (unit_shown ? said("; by feeds and sizes so in ") + assumed_units_.why(all_)
-                              : std::string()),
-              unit_shown);
+        entry(
+            "machine", "power_on_units", toml_text(unit_shown ? assumed_units_.most() : unit_name_),
+            said("the unit of a program that states none") +
+                (unit_shown ? said("; by feeds and sizes so in ") + assumed_units_.why(all_) : std::string()),
+            unit_shown);
         const std::size_t open = count([](const ProgramShows& p) { return p.feed_mode_open; });
         ask(open,
             said("Is the feed by the turn or by the minute after switching on? {} cut without stating it: "

@@ -33,8 +33,8 @@ double rounded(double mm) {
     return std::round(mm * 1e4) / 1e4;
 }
 
-/// Where the last two rapids in front of the first cut end in Z, in mm; the part's face is about Z0. Of a program
-/// that states no unit in that of its signs.
+/// Where the last two rapids in front of the first cut end in Z, in mm; the part's face is about Z0. Of a
+/// program that states no unit in that of its signs.
 void look_at_approach(ProgramShows& shows, const checks::Acts& acts, std::optional<double> mm_per_unit) {
     std::optional<double> first, second;
     bool called = false;

@@ -732,7 +732,8 @@ std::string cut_cell(const motion::Totals& totals) {
 }
 
 std::string rapid_cell(const motion::Totals& totals) {
-    if (totals.rapid_seconds > 0) return (totals.about ? "~ " : "") + features::time_text(totals.rapid_seconds);
+    if (totals.rapid_seconds > 0)
+        return (totals.about ? "~ " : "") + features::time_text(totals.rapid_seconds);
     return totals.rapid_mm > 0 ? said("not known") : "\xE2\x80\x93";
 }
 

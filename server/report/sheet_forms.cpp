@@ -290,7 +290,8 @@ void assume_tips(Sheet& sheet, const DrawnStock& drawn) {
             const bool told_by_side = noted == translated("turning") || noted == translated("boring") ||
                                       noted == translated("threading") ||
                                       noted == translated("threading inside");
-            if (tool.tip_unknown && told.ends_with(fmt::format(" ({})", translated("by its moves, on the centre alone"))))
+            if (tool.tip_unknown &&
+                told.ends_with(fmt::format(" ({})", translated("by its moves, on the centre alone"))))
                 tool.tip = kind + said(" (assumed: by its moves, on the centre alone)");
             else if (tool.tip_unknown)
                 tool.tip = kind + said(" (assumed: by its moves)");

@@ -21,8 +21,8 @@ std::string_view key_of(std::string_view line) {
     return equals != std::string_view::npos && line[equals] == '=' ? line.substr(0, end) : std::string_view{};
 }
 
-/// Tables of a shop file that have no place in one job, each where it stands first, and keys of [machine] that
-/// say what the machine is.
+/// Tables of a shop file that have no place in one job, each where it stands first, and keys of [machine]
+/// that say what the machine is.
 void add_foreign_parts(std::string_view toml, std::vector<Problem>& problems) {
     std::size_t line_number = 0;
     std::vector<std::string_view> told;

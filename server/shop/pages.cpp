@@ -136,7 +136,8 @@ std::string page_markdown() {
         "else on one of which nothing is known.\n\n"
         "## One program alone\n\n"
         "A [job file](stock.md#the-stock) beside a program, `O1001.turnwright.toml` for `O1001.nc`, holds "
-        "`[stock]` and `[[tool]]` of that job, and of `[machine]` the keys that say how the control reads this "
+        "`[stock]` and `[[tool]]` of that job, and of `[machine]` the keys that say how the control reads "
+        "this "
         "one program: `system`, `power_on_units`, `power_on`, `x`, `no_point` and `tool_digits`. They count "
         "over this file, and over what is assumed.\n\n"
         "## Example\n\n```toml\n";

@@ -220,8 +220,8 @@ struct Shop {
 
     /// The only machine, or of several the one named in the program, else the one whose folders hold the
     /// program (the longest match), else the first without folders. When none of these is there the machine
-    /// is unknown: an empty one is returned. With what the job file states of it. `program` is compared by its
-    /// text, with folders relative to the shop file's.
+    /// is unknown: an empty one is returned. With what the job file states of it. `program` is compared by
+    /// its text, with folders relative to the shop file's.
     const Machine& machine_for(const std::filesystem::path& program, std::string_view named_in_program) const;
     /// In whatever case it is written; nullptr: none has this name.
     const Machine* machine_named(std::string_view name) const;

@@ -775,12 +775,12 @@ TEST_CASE("a tube has a bore or a wall, and a length behind it") {
         std::optional<double> diameter, bore, length;
     };
     const Tube rows[] = {
-        {"TUBE 60 X 40 X 100", 60, 40, 100},  {"TUBE 60X40X100", 60, 40, 100},
+        {"TUBE 60 X 40 X 100", 60, 40, 100},   {"TUBE 60X40X100", 60, 40, 100},
         {"RING 60X40X30 16MNCR5", 60, 40, 30}, {"RING BLANK 60 X 40 X 30", 60, 40, 30},
-        {"RING 60X40X30", none, none, none},  {"RING 60X40 CLAMPED ON 16MNCR5 PIN", none, none, none},
-        {"TUBE D60 X 5 X 100", 60, 50, 100},  {"TUBE OD 60 ID 40", 60, 40, none},
-        {"TUBE ID 40 OD 60", 60, 40, none},   {"TUBE 60 X 40", 60, 40, none},
-        {"TUBE OD 60 ID 80", 60, none, none}, {"BAR 60 X 100", 60, none, 100},
+        {"RING 60X40X30", none, none, none},   {"RING 60X40 CLAMPED ON 16MNCR5 PIN", none, none, none},
+        {"TUBE D60 X 5 X 100", 60, 50, 100},   {"TUBE OD 60 ID 40", 60, 40, none},
+        {"TUBE ID 40 OD 60", 60, 40, none},    {"TUBE 60 X 40", 60, 40, none},
+        {"TUBE OD 60 ID 80", 60, none, none},  {"BAR 60 X 100", 60, none, 100},
     };
     for (const Tube& row : rows) {
         INFO(row.note);

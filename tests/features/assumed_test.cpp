@@ -239,7 +239,8 @@ TEST_CASE("stating what is assumed changes no value of any program that is at ha
         std::vector<CodeAction> actions;
         add_stating_actions(bare, {}, actions);
         // Which datum is in force the program does not tell.
-        std::erase_if(actions, [](const CodeAction& action) { return action.title.starts_with("State G54"); });
+        std::erase_if(actions,
+                      [](const CodeAction& action) { return action.title.starts_with("State G54"); });
         if (actions.empty()) continue;
         const auto whole = std::find_if(actions.begin(), actions.end(), [](const CodeAction& action) {
             return action.title.starts_with("State all");
@@ -372,15 +373,17 @@ TEST_CASE("one line tells all that is assumed, in the same words as the list at 
     const Document bare("O1 (BAR D50 C45)\nN1 (DRILL 20)\nT0202\nG97 S900 M03\nG00 X0. Z2.\nG01 Z-40. F.2\n"
                         "G00 Z60.\nM30\n",
                         no_shop());
-    CHECK(assumed_in_short(bare) ==
-          "millimetre (by its feeds: F.2 in line 6); feed per turn (by its feeds: F.2 in line 6); stock, T02 by "
-          "notes; system A, the datum in force at the machine, X as a diameter, rapid rates and tool change of a "
-          "lathe of middle size");
+    CHECK(assumed_in_short(bare) == "millimetre (by its feeds: F.2 in line 6); feed per turn (by its feeds: "
+                                    "F.2 in line 6); stock, T02 by "
+                                    "notes; system A, the datum in force at the machine, X as a diameter, "
+                                    "rapid rates and tool change of a "
+                                    "lathe of middle size");
     std::vector<std::string> names;
     for (const AssumedHere& assumed : assumed_here(bare)) names.push_back(assumed.name);
     for (const AssumedHere& noted : noted_here(bare)) names.push_back(noted.name);
-    CHECK(names == std::vector<std::string>{"G-code system", "units", "feed mode", "datum", "diameter or radius",
-                                            "rapid rates and tool change", "stock", "T02"});
+    CHECK(names == std::vector<std::string>{"G-code system", "units", "feed mode", "datum",
+                                            "diameter or radius", "rapid rates and tool change", "stock",
+                                            "T02"});
     // Where a shop file tells the rest, nothing is left to be told in a line.
     const Document known("O1\nG21 G99 G54\nT0202\nG97 S900 M03\nG00 X0. Z2.\nG01 Z-40. F.2\nM30\n",
                          shop_of("[[machine]]\nsystem = \"A\"\nx = \"diameter\"\n"));
@@ -405,7 +408,8 @@ TEST_CASE("each assumption is written into the head by one action") {
     CHECK_THAT(actions[0].title, Contains("State G21 at the head"));
     CHECK_THAT(actions[1].title, Contains("State G99 at the head"));
     // Which datum is in force the machine knows: it is stated by itself, and not with all the rest.
-    CHECK(actions[2].title == "State G54 at the head: the datum in force at the machine is assumed, whichever that is");
+    CHECK(actions[2].title ==
+          "State G54 at the head: the datum in force at the machine is assumed, whichever that is");
     CHECK_THAT(with_edits(bare, actions[5].edits), Contains("G21 G99\n"));
     // One that is wrong is overruled in one step.
     CHECK(actions[3].title == "State G20 at the head: inch, and not millimetre as assumed");
@@ -546,14 +550,15 @@ TEST_CASE("what no code states is listed as keys of the shop file, until it stan
         return text;
     };
     constexpr std::string_view pin = "O1\nG21 G99\nT0101\nG97 S500 M03\nG00 X20. Z2.\nG01 Z-8. F.2\nM30\n";
-    CHECK(keys(Document(pin, no_shop())) ==
-          "system=\"A\"/\"A\";rapid_x=12000/472.4;rapid_z=16000/629.9;tool_change_seconds=1.5/1.5;spindle_ramp=1000/1000;"
-          "x=\"diameter\"/\"diameter\";");
+    CHECK(keys(Document(pin, no_shop())) == "system=\"A\"/\"A\";rapid_x=12000/472.4;rapid_z=16000/"
+                                            "629.9;tool_change_seconds=1.5/1.5;spindle_ramp=1000/1000;"
+                                            "x=\"diameter\"/\"diameter\";");
     CHECK(keys(Document(pin, shop_of("units = \"mm\"\n[[machine]]\nrapid_x = 8000\nx = \"diameter\"\n"))) ==
           "system=\"A\"/\"A\";rapid_z=16000/629.9;tool_change_seconds=1.5/1.5;spindle_ramp=1000/1000;");
     // Written down as they are, nothing is left, and no time changes.
-    const Document known(pin, shop_of("units = \"mm\"\n[[machine]]\nsystem = \"A\"\nrapid_x = 12000\nrapid_z = 16000\n"
-                                      "tool_change_seconds = 1.5\nspindle_ramp = 1000\nx = \"diameter\"\n"));
+    const Document known(
+        pin, shop_of("units = \"mm\"\n[[machine]]\nsystem = \"A\"\nrapid_x = 12000\nrapid_z = 16000\n"
+                     "tool_change_seconds = 1.5\nspindle_ramp = 1000\nx = \"diameter\"\n"));
     CHECK(keys(known).empty());
     const Document bare(pin, no_shop());
     const auto seconds = [](const Document& document) {

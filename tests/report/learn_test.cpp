@@ -242,7 +242,8 @@ TEST_CASE("the point of a drill, the kind by an insert's angle and a way in one 
 TEST_CASE("what half of the programs do is no habit of the shop") {
     // Of one tool each, so that no stop stands between two.
     std::vector<std::string> programs{part(3000), part(2500)};
-    for (int i = 0; i < 3; ++i) programs.push_back(bare_pin(10 + i).substr(0, bare_pin(10 + i).find("T0202")) + "M30\n");
+    for (int i = 0; i < 3; ++i)
+        programs.push_back(bare_pin(10 + i).substr(0, bare_pin(10 + i).find("T0202")) + "M30\n");
     const LearntShop learnt = learn(programs);
     INFO(learnt.text);
     CHECK(read_back(learnt).house.optional_stop == shop::Rule::unset);

@@ -122,9 +122,10 @@ TEST_CASE("a job file with no shop file, and beside several machines") {
     const Job whole = job_in(none, "[machine]\nsystem = \"B\"\npower_on = [\"G95\"]\n");
     CHECK(whole.problems.empty());
     CHECK(with_job(none, whole).machine_for("p.nc", "").power_on == std::vector{Meaning::feed_per_rev});
-    const Shop two = parse_shop("[[machine]]\nname = \"big\"\nfolders = [\"big\"]\n[[machine]]\nname = \"small\"\n"
-                                "folders = [\"small\"]\nmax_rpm = 6000\n",
-                                "turnwright.toml");
+    const Shop two =
+        parse_shop("[[machine]]\nname = \"big\"\nfolders = [\"big\"]\n[[machine]]\nname = \"small\"\n"
+                   "folders = [\"small\"]\nmax_rpm = 6000\n",
+                   "turnwright.toml");
     const Shop both = with_job(two, job_in(two, "[machine]\npower_on_units = \"inch\"\n"));
     CHECK(both.machine_for("p.nc", "small").units == Meaning::inch);
     CHECK(both.machine_for("p.nc", "small").max_rpm == 6000);

@@ -262,8 +262,8 @@ std::optional<Bar> bar_of(const WorksContext& context, const Workpiece& part,
     if (!hexagon && (!head.stock.diameter_mm || !head.is_plain_bar)) return std::nullopt;
     const double x_radius = hexagon.value_or(head.stock.diameter_mm.value_or(0)) / 2 / *mm,
                  deepest = deepest_first_cut_mm / *mm;
-    // A first cut that begins behind the face in the middle of the bar is what a slip leaves, where others begin
-    // at the bar's size; in front of the face it shows that the part came in turned.
+    // A first cut that begins behind the face in the middle of the bar is what a slip leaves, where others
+    // begin at the bar's size; in front of the face it shows that the part came in turned.
     const bool deep = first->x_radius < x_radius - deepest;
     if (deep && (first->z * *mm > front_mm || !turns_from(part, x_radius - deepest))) return std::nullopt;
     for (const Work* work : part.works)
@@ -408,9 +408,9 @@ std::optional<Face> behind_face(const std::vector<Face>& faces, const Hollow& ho
     return std::nullopt;
 }
 
-/// What cuts further down show of metal where nothing has cut so far: ways along Z that each go deeper than the
-/// one before, or a contour whose cycle begins farther out. One way alone may pass over a groove that the part
-/// came in with.
+/// What cuts further down show of metal where nothing has cut so far: ways along Z that each go deeper than
+/// the one before, or a contour whose cycle begins farther out. One way alone may pass over a groove that the
+/// part came in with.
 class CutLater {
 public:
     explicit CutLater(const Workpiece& part) {
@@ -423,8 +423,7 @@ public:
                 if (turns && leg.kind == Leg::Kind::feed && leg.known && along) {
                     const bool outward = leg.from.z_mm > leg.to.z_mm;
                     Way way{&leg, outward ? leg.to : leg.from, outward ? leg.from : leg.to, std::nullopt};
-                    if (leg.in_contour && start && start->arrives)
-                        way.starts_x = start->to.x_radius_mm;
+                    if (leg.in_contour && start && start->arrives) way.starts_x = start->to.x_radius_mm;
                     if (!leg.in_contour || way.starts_x) ways_.push_back(way);
                 }
                 order_.emplace_back(&leg, ways_.size());
@@ -479,8 +478,8 @@ std::optional<Hit> hit_before_cut(const Standing& standing, const CutLater& late
         return std::nullopt;
     std::optional<Hit> hit;
     for (int i = leg.known ? 1 : samples; i <= samples; ++i) {
-        const Point at = leg.known ? leg.from + (leg.to - leg.from) * (static_cast<double>(i) / samples)
-                                   : leg.to;
+        const Point at =
+            leg.known ? leg.from + (leg.to - leg.from) * (static_cast<double>(i) / samples) : leg.to;
         if (at.z_mm * work.unit_mm > front_mm || at.x_radius_mm <= 0 ||
             !standing.is_uncut(at.z_mm, work.unit_mm))
             continue;
@@ -807,7 +806,8 @@ N20 X62.
 G28 U0 W0
 M30
 )"},
-            // Deep into a noted bar whose size is turned elsewhere; a part that came in turned begins in front.
+            // Deep into a noted bar whose size is turned elsewhere; a part that came in turned begins in
+            // front.
             {System::A, R"(
 O0101 (PIN)
 (STOCK 60X120 C45)

@@ -240,8 +240,12 @@ feed_missing = "off"
 }
 
 std::string make_job_file(Random& random) {
-    return filled(R"(units = "mm"
-[stock]
+    static constexpr std::string_view machines[] = {
+        "", "[machine]\npower_on_units = \"inch\"\n",
+        "[machine]\nsystem = \"A\"\npower_on = [\"G98\"]\nx = \"radius\"\n",
+        "[machine]\nno_point = \"whole units\"\nmax_rpm = 3\n"};
+    const std::string head = "units = \"mm\"\n" + std::string(random.pick(machines));
+    return head + filled(R"([stock]
 diameter = 6$
 front_z = 1.$
 back_z = -1$0
@@ -252,7 +256,7 @@ hand = "right"
 nose_radius = 0.$
 tip_direction = 3
 )",
-                  random);
+                         random);
 }
 
 } // namespace turnwright::fuzz
