@@ -240,8 +240,11 @@ std::string system_text(const Document& document) {
     const machine::Settings& settings = document.settings();
     std::string text = said("Read in **G-code system {}**: ", codes::system_letter(settings.system));
     switch (settings.system_from) {
-    case machine::SystemFrom::shop_file:
-        return text + said("the shop file says so.\n\n");
+    case machine::SystemFrom::shop_file: {
+        const std::vector<shop::Machine>& for_job = document.shop().for_job;
+        const bool by_job = !for_job.empty() && for_job.back().system;
+        return text + (by_job ? said("the job file says so.\n\n") : said("the shop file says so.\n\n"));
+    }
     case machine::SystemFrom::assumed:
         return text + said("assumed, for nothing in the program tells. Set `system` in the shop file.\n\n");
     case machine::SystemFrom::program:

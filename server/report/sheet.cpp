@@ -480,7 +480,10 @@ private:
                                           : features::readable(settings.machine.name),
             settings.machine.name.empty());
         std::string system = std::string(1, codes::system_letter(settings.system));
-        system += settings.system_from == machine::SystemFrom::shop_file ? said(" (shop file)")
+        const std::vector<shop::Machine>& for_job = document_.shop().for_job;
+        const bool by_job = !for_job.empty() && for_job.back().system;
+        system += settings.system_from == machine::SystemFrom::shop_file
+                      ? (by_job ? said(" (job file)") : said(" (shop file)"))
                   : settings.system_from == machine::SystemFrom::program ? said(" (by the program)")
                                                                          : said(" (assumed: nothing tells)");
         add(said("G-code system"), system, settings.system_from == machine::SystemFrom::assumed);

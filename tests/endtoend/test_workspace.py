@@ -266,6 +266,7 @@ class JobFile(Learning):
         told = self.server.hover(self.pin, 5, 0)["contents"]["value"]
         self.assertIn("in/min", told)
         self.assertNotIn("assumed: ", told)
+        self.assertIn("the job file says so", self.server.hover(self.pin, 0, 0)["contents"]["value"])
 
 
 class LearntWithNoFolderOpen(Learning):
