@@ -16,13 +16,14 @@ bool same_angle(double a, double b) {
     return std::abs(std::remainder(a - b, 360)) < 0.05;
 }
 
-/// "KEYWAY 8 WIDE AT C180", "TWO PORTS C90. AND C270."; no steel C45 and no radius of a cylinder. Empty: none, or
-/// a note that tells of ways or of other places.
+/// "KEYWAY 8 WIDE AT C180", "TWO PORTS C90. AND C270."; no steel C45 and no radius of a cylinder. Empty:
+/// none, or a note that tells of ways or of other places.
 std::vector<double> angles_in(const std::vector<std::string>& notes) {
     std::vector<double> angles;
     for (const std::string& note : notes) {
-        if (speaks_of(note, {"FROM", "TO C", "RADIUS", "RAGGIO", "RAYON", "STEEL", "BAR", "BLANK", "STAHL", "BRAKE",
-                             "AXIS", "C0 =", "C0=", "DIMPLE", "AFTER", "LIKE", "VON", "DA C", "DE C"}))
+        if (speaks_of(note,
+                      {"FROM", "TO C", "RADIUS", "RAGGIO", "RAYON", "STEEL", "BAR", "BLANK", "STAHL", "BRAKE",
+                       "AXIS", "C0 =", "C0=", "DIMPLE", "AFTER", "LIKE", "VON", "DA C", "DE C"}))
             continue;
         const NotedWords words = noted_words(note);
         // "4 X M8 ON PCD 90 AT 45 135 225 315"
@@ -40,30 +41,37 @@ std::vector<double> angles_in(const std::vector<std::string>& notes) {
             const std::string_view word = words.at(i);
             if (word.size() < 2 || word[0] != 'C') continue;
             const auto angle = plain_number(word.substr(1));
-            const bool introduced = i > 0 && (words.at(i - 1) == "AT" || words.at(i - 1) == "BEI" || words.at(i - 1) == "A" ||
-                                              words.at(i - 1) == "AUF" || words.at(i - 1) == "EN" || words.at(i - 1) == "EM");
+            const bool introduced =
+                i > 0 && (words.at(i - 1) == "AT" || words.at(i - 1) == "BEI" || words.at(i - 1) == "A" ||
+                          words.at(i - 1) == "AUF" || words.at(i - 1) == "EN" || words.at(i - 1) == "EM");
             const bool has_point = word.back() == '.';
-            if (!angle || *angle < 0 || *angle >= 360 || !(introduced || has_point || !angles.empty())) continue;
+            if (!angle || *angle < 0 || *angle >= 360 || !(introduced || has_point || !angles.empty()))
+                continue;
             angles.push_back(*angle);
         }
     }
     return angles;
 }
 
-/// "PAD X42. AT C180" in the head, and the sequence is called "(PAD)": what the head says of a feature that no other
-/// of its phrases names.
+/// "PAD X42. AT C180" in the head, and the sequence is called "(PAD)": what the head says of a feature that
+/// no other of its phrases names.
 std::vector<double> angles_of_feature(const ToolNotes& notes) {
-    constexpr std::string_view common[] = {"MILL", "END",  "DRILL", "TAP",   "LIVE", "TOOL",   "WITH",  "AND",  "THE",
-                                           "FOR",  "SPOT", "FACE",  "HOLES", "HOLE", "RADIAL", "AXIAL", "ROUGH", "FINISH",
-                                           "THROUGH", "DEEP", "WIDE", "LONG", "SIDE", "RIGID", "PITCH", "CENTRE"};
+    constexpr std::string_view common[] = {"MILL",   "END",   "DRILL", "TAP",    "LIVE",    "TOOL",  "WITH",
+                                           "AND",    "THE",   "FOR",   "SPOT",   "FACE",    "HOLES", "HOLE",
+                                           "RADIAL", "AXIAL", "ROUGH", "FINISH", "THROUGH", "DEEP",  "WIDE",
+                                           "LONG",   "SIDE",  "RIGID", "PITCH",  "CENTRE"};
     std::vector<double> found;
     for (const std::string& own : notes.own) {
         const NotedWords words = noted_words(own);
         for (std::size_t i = 0; i < words.size(); ++i) {
             const std::string word(words.at(i));
-            const bool plain = word.size() >= 3 && std::all_of(word.begin(), word.end(), [](char c) { return c >= 'A' && c <= 'Z'; });
-            const bool thread = word.size() >= 2 && word[0] == 'M' && plain_number(std::string_view(word).substr(1));
-            if (!(plain || thread) || std::find(std::begin(common), std::end(common), word) != std::end(common)) continue;
+            const bool plain = word.size() >= 3 && std::all_of(word.begin(), word.end(),
+                                                               [](char c) { return c >= 'A' && c <= 'Z'; });
+            const bool thread =
+                word.size() >= 2 && word[0] == 'M' && plain_number(std::string_view(word).substr(1));
+            if (!(plain || thread) ||
+                std::find(std::begin(common), std::end(common), word) != std::end(common))
+                continue;
             std::size_t phrases = 0;
             std::vector<double> angles;
             for (const std::string& head : notes.head)
@@ -72,7 +80,8 @@ std::vector<double> angles_of_feature(const ToolNotes& notes) {
                     const std::string phrase = head.substr(at, end - at);
                     at = end + 2;
                     const NotedWords said_words = noted_words(phrase);
-                    const bool names = std::find(said_words.words.begin(), said_words.words.end(), word) != said_words.words.end();
+                    const bool names = std::find(said_words.words.begin(), said_words.words.end(), word) !=
+                                       said_words.words.end();
                     if (!names) continue;
                     ++phrases;
                     for (const double angle : angles_in({phrase})) angles.push_back(angle);
@@ -97,7 +106,8 @@ void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools, c
         if (!word || is_return(act.motion)) continue;
         if (!act.turns_part) return;
         if (!first) first = &act;
-        if (std::none_of(places.begin(), places.end(), [&](double place) { return same_angle(place, word->number); }))
+        if (std::none_of(places.begin(), places.end(),
+                         [&](double place) { return same_angle(place, word->number); }))
             places.push_back(word->number);
     }
     if (!first) return;
@@ -107,7 +117,8 @@ void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools, c
     if (noted.empty()) return;
     std::vector<double> missing, others;
     for (const double angle : noted)
-        if (std::none_of(places.begin(), places.end(), [&](double place) { return same_angle(place, angle); }))
+        if (std::none_of(places.begin(), places.end(),
+                         [&](double place) { return same_angle(place, angle); }))
             missing.push_back(angle);
     for (const double place : places)
         if (std::none_of(noted.begin(), noted.end(), [&](double angle) { return same_angle(place, angle); }))
@@ -125,9 +136,10 @@ void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools, c
     std::vector<std::string> told;
     for (const double angle : missing) told.push_back(fmt::format("C{}", written(angle)));
     report.at_letter(tool.place(*at), 'C')
-        .message(said("C{} stands here, and the note of this work says {}: it comes to another angle than the "
-                      "drawing has it, or the note is of another tool.",
-                      written(tool.work->word(*at, 'C')->number), list_of(told)));
+        .message(
+            said("C{} stands here, and the note of this work says {}: it comes to another angle than the "
+                 "drawing has it, or the note is of another tool.",
+                 written(tool.work->word(*at, 'C')->number), list_of(told)));
 }
 
 void file(const FileContext& context, Report& report) {
@@ -144,9 +156,11 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "C is not the angle of the note",
     .documentation =
-        "The note of a sequence gives the angle of its work (\"PAD AT C180\", \"TWO PORTS C90. AND C270.\"), and C stands "
+        "The note of a sequence gives the angle of its work (\"PAD AT C180\", \"TWO PORTS C90. AND C270.\"), "
+        "and C stands "
         "elsewhere in it: an angle copied from the tool before, or an old note. Notes that tell ways "
-        "(FROM ... TO), a material or the radius of a cylinder are left alone, and so are sequences that turn by H, on a "
+        "(FROM ... TO), a material or the radius of a cylinder are left alone, and so are sequences that "
+        "turn by H, on a "
         "cylinder or in the plane of X and C.",
     .file = file,
     .examples =

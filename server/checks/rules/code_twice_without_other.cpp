@@ -84,8 +84,11 @@ struct Lost {
 
 std::optional<Lost> lost_of(const Pair& pair, const std::vector<Given>& given, const std::vector<Run>& runs) {
     const auto works = [&](std::size_t from, std::size_t to) {
-        return std::any_of(runs.begin() + static_cast<std::ptrdiff_t>(from), runs.begin() + static_cast<std::ptrdiff_t>(to),
-                           [](const Run& run) { return run.act->cuts() || run.act->drills() || run.act->taps() || run.act->moves(); });
+        return std::any_of(runs.begin() + static_cast<std::ptrdiff_t>(from),
+                           runs.begin() + static_cast<std::ptrdiff_t>(to), [](const Run& run) {
+                               return run.act->cuts() || run.act->drills() || run.act->taps() ||
+                                      run.act->moves();
+                           });
     };
     std::optional<Lost> found;
     std::size_t turns = 0;
@@ -102,7 +105,8 @@ std::optional<Lost> lost_of(const Pair& pair, const std::vector<Given>& given, c
         }
         if (!seen.insert(runs[now.at].act).second) continue; // The same place of a repeated program
         if (found) return std::nullopt;
-        found = Lost{now.first ? pair.second : pair.first, now.first ? pair.first : pair.second, before.at, now.at, 0};
+        found = Lost{now.first ? pair.second : pair.first, now.first ? pair.first : pair.second, before.at,
+                     now.at, 0};
     }
     if (!found || turns == 0) return std::nullopt;
     found->turns = turns;
@@ -122,14 +126,16 @@ std::string shape_of(const FileContext& context, const Run& run, int without) {
     return shape;
 }
 
-/// Where the lost one stands elsewhere, as far as the blocks beside it tell: behind this one; nullopt: no place
-/// between is like it.
-std::optional<std::size_t> place_of(const FileContext& context, const std::vector<Run>& runs, const Lost& lost) {
+/// Where the lost one stands elsewhere, as far as the blocks beside it tell: behind this one; nullopt: no
+/// place between is like it.
+std::optional<std::size_t> place_of(const FileContext& context, const std::vector<Run>& runs,
+                                    const Lost& lost) {
     std::size_t best = 0;
     int most = 0;
     for (std::size_t k = 1; k + 1 < runs.size(); ++k) {
         if (!runs[k].tool->work->has_code(*runs[k].act, 'M', lost.code)) continue;
-        const std::string own = shape_of(context, runs[k], lost.code), before = shape_of(context, runs[k - 1], -1),
+        const std::string own = shape_of(context, runs[k], lost.code),
+                          before = shape_of(context, runs[k - 1], -1),
                           behind = shape_of(context, runs[k + 1], -1);
         for (std::size_t i = lost.from; i < lost.to; ++i) {
             int like = 0;
@@ -154,23 +160,32 @@ std::string named(int number, const MachineCode* told) {
 /// What it comes to, of codes that the notes tell.
 std::string what_then(const MachineCode* lost) {
     switch (lost ? lost->does : Does::other) {
-    case Does::brake_on: return std::string(said("The cut between comes with C free, and the part turns away under it."));
-    case Does::brake_off: return std::string(said("C turns against its brake, or the spindle starts against it."));
-    case Does::c_on: return std::string(said("C is turned while the spindle is not its axis: the control alarms, or the place is lost."));
-    case Does::c_off: return std::string(said("The spindle is still an axis where it is to turn."));
-    case Does::clamp_open: return std::string(said("The bar or the part is not let go, and what pulls it pulls at a closed chuck."));
+    case Does::brake_on:
+        return std::string(said("The cut between comes with C free, and the part turns away under it."));
+    case Does::brake_off:
+        return std::string(said("C turns against its brake, or the spindle starts against it."));
+    case Does::c_on:
+        return std::string(
+            said("C is turned while the spindle is not its axis: the control alarms, or the place is lost."));
+    case Does::c_off:
+        return std::string(said("The spindle is still an axis where it is to turn."));
+    case Does::clamp_open:
+        return std::string(
+            said("The bar or the part is not let go, and what pulls it pulls at a closed chuck."));
     case Does::clamp_close:
-    case Does::second_close: return std::string(said("Nothing holds the bar or the part there."));
-    case Does::second_open: return std::string(said("The second chuck comes to the part with closed jaws."));
-    default: return std::string(said("What it puts on stays on, or what it takes back was never there."));
+    case Does::second_close:
+        return std::string(said("Nothing holds the bar or the part there."));
+    case Does::second_open:
+        return std::string(said("The second chuck comes to the part with closed jaws."));
+    default:
+        return std::string(said("What it puts on stays on, or what it takes back was never there."));
     }
 }
 
 /// Speed is set with it: it is given for each tool anew, stopped or not.
 bool comes_with_speed(const std::vector<Run>& runs, const std::vector<Given>& given, bool first) {
-    return std::any_of(given.begin(), given.end(), [&](const Given& one) {
-        return one.first == first && runs[one.at].act->gives_speed;
-    });
+    return std::any_of(given.begin(), given.end(),
+                       [&](const Given& one) { return one.first == first && runs[one.at].act->gives_speed; });
 }
 
 bool are_partners(const MachineCode* one, const MachineCode* other) {
@@ -194,7 +209,8 @@ void look_at(const FileContext& context, const std::vector<Run>& runs, const std
     for (const int first : numbers)
         for (const int second : numbers) {
             if (first >= second || told.contains(first) || told.contains(second)) continue;
-            const ActWord a{'M', false, -1, static_cast<double>(first)}, b{'M', false, -1, static_cast<double>(second)};
+            const ActWord a{'M', false, -1, static_cast<double>(first)},
+                b{'M', false, -1, static_cast<double>(second)};
             const Pair pair{first, second, told_code(a, codes), told_code(b, codes)};
             const bool partners = are_partners(pair.told_first, pair.told_second);
             const auto spoken_of = [&](int number) {
@@ -203,7 +219,9 @@ void look_at(const FileContext& context, const std::vector<Run>& runs, const std
             };
             if (!partners && (second - first > 1 || spoken_of(first) || spoken_of(second))) continue;
             const Does does = pair.told_first ? pair.told_first->does : Does::other;
-            if (does == Does::live_on || does == Does::live_off || does == Does::catcher_out || does == Does::catcher_back) continue;
+            if (does == Does::live_on || does == Does::live_off || does == Does::catcher_out ||
+                does == Does::catcher_back)
+                continue;
             std::vector<Given> given;
             bool in_cycles = false;
             for (std::size_t i = 0; i < runs.size(); ++i)
@@ -212,7 +230,8 @@ void look_at(const FileContext& context, const std::vector<Run>& runs, const std
                     in_cycles = in_cycles || runs[i].act->drills() || runs[i].act->taps();
                     given.push_back({i, word.number == first});
                 }
-            if (in_cycles || given.size() < 3 || comes_with_speed(runs, given, true) || comes_with_speed(runs, given, false))
+            if (in_cycles || given.size() < 3 || comes_with_speed(runs, given, true) ||
+                comes_with_speed(runs, given, false))
                 continue;
             const auto lost = lost_of(pair, given, runs);
             if (!lost || (!partners && lost->turns < 1)) continue;
@@ -224,10 +243,12 @@ void look_at(const FileContext& context, const std::vector<Run>& runs, const std
             told.insert({first, second});
             report.at(at.tool->place(*at.act))
                 .severity(partners ? Severity::warning : Severity::information)
-                .message(said("{0} comes twice, and {1} does not come between: elsewhere the two take turns. {2} Is the "
-                              "block with M{3:02} lost{4}?",
-                              named(lost->twice, of_twice), named(lost->code, of_lost), what_then(of_lost), lost->code,
-                              place ? std::string(said(" behind this one, where it stands elsewhere")) : std::string()))
+                .message(said(
+                    "{0} comes twice, and {1} does not come between: elsewhere the two take turns. {2} Is "
+                    "the "
+                    "block with M{3:02} lost{4}?",
+                    named(lost->twice, of_twice), named(lost->code, of_lost), what_then(of_lost), lost->code,
+                    place ? std::string(said(" behind this one, where it stands elsewhere")) : std::string()))
                 .related(runs[lost->from].tool->place(*runs[lost->from].act), said("comes first here"))
                 .related(runs[lost->to].tool->place(*runs[lost->to].act), said("and again here"));
         }
@@ -237,14 +258,15 @@ void look_at(const FileContext& context, const std::vector<Run>& runs, const std
 struct Kept {
     Does sets, takes_back;
 };
-constexpr Kept kept[] = {{Does::brake_on, Does::brake_off}, {Does::c_on, Does::c_off}, {Does::live_on, Does::live_off}};
+constexpr Kept kept[] = {
+    {Does::brake_on, Does::brake_off}, {Does::c_on, Does::c_off}, {Does::live_on, Does::live_off}};
 
 bool works_at(const Act& act) {
     return act.cuts() || act.drills() || act.taps();
 }
 
-/// The block in front of which the code that takes back is lost: behind the last cut of the tools that work so,
-/// the way out of it done.
+/// The block in front of which the code that takes back is lost: behind the last cut of the tools that work
+/// so, the way out of it done.
 std::size_t behind_work(const std::vector<Run>& runs, std::size_t from, Does lost) {
     std::size_t last = from;
     for (std::size_t i = from; i < runs.size(); ++i) {
@@ -259,7 +281,8 @@ std::size_t behind_work(const std::vector<Run>& runs, std::size_t from, Does los
     if (lost == Does::brake_off) return at;
     // The axis goes, and the tool stops, when it is out of the part and home.
     while (at + 1 < runs.size() && !runs[at].act->ends_program && !runs[at + 1].act->ends_program &&
-           !runs[at + 1].act->calls_tool && !runs[at].act->states(Group::feed_mode) && !is_return(runs[at].act->motion))
+           !runs[at + 1].act->calls_tool && !runs[at].act->states(Group::feed_mode) &&
+           !is_return(runs[at].act->motion))
         ++at;
     return at;
 }
@@ -271,8 +294,8 @@ bool c_in_again(const Run& run, const std::vector<MachineCode>& codes) {
     return false;
 }
 
-/// A pair that the notes tell: the first of it is a taking back with cuts before, or the last a setting with cuts
-/// behind it and none that takes back, at all or as elsewhere.
+/// A pair that the notes tell: the first of it is a taking back with cuts before, or the last a setting with
+/// cuts behind it and none that takes back, at all or as elsewhere.
 void look_at_ends(const std::vector<Run>& runs, const std::vector<MachineCode>& codes, const Kept& pair,
                   Report& report) {
     const MachineCode *sets = nullptr, *takes_back = nullptr;
@@ -310,32 +333,39 @@ void look_at_ends(const std::vector<Run>& runs, const std::vector<MachineCode>& 
         if (!c_work || *c_work > *first_back || pair.sets == Does::c_on) return;
         const Run& at = runs[*c_work];
         report.at(at.tool->place(*at.act))
-            .message(said("What comes from here on is cut before {0} has come, and {1} comes behind it: {2} Write M{3:02} before the cut.",
+            .message(said("What comes from here on is cut before {0} has come, and {1} comes behind it: {2} "
+                          "Write M{3:02} before the cut.",
                           with_words(*sets), with_words(*takes_back),
-                          pair.sets == Does::live_on ? std::string(said("the tool is pushed into the part and does not turn."))
-                                                     : what_then(sets),
+                          pair.sets == Does::live_on
+                              ? std::string(said("the tool is pushed into the part and does not turn."))
+                              : what_then(sets),
                           sets->number))
             .related(runs[*first_back].tool->place(*runs[*first_back].act), said("comes first here"));
         return;
     }
     if (!last_set || (last_back && *last_back >= *last_set)) return;
-    if (pair.sets == Does::live_on && last_back) return; // Of the tools that are not stopped another check speaks
+    if (pair.sets == Does::live_on && last_back)
+        return; // Of the tools that are not stopped another check speaks
     if (std::none_of(runs.begin() + static_cast<std::ptrdiff_t>(*last_set), runs.end(),
                      [](const Run& run) { return works_at(*run.act); }))
         return;
     // The next part begins with it.
     if (c_or_brake && first_back && *first_back < *first_set) return;
     const Run& at = runs[behind_work(runs, *last_set, pair.takes_back)];
-    const std::string then = pair.takes_back == Does::c_off
-                                 ? std::string(said("the next start for turning finds the spindle as an axis, and the control alarms."))
-                             : pair.takes_back == Does::brake_off
-                                 ? std::string(said("the spindle is next turned against the brake."))
-                                 : std::string(said("the tool turns on at the tool change and beside whoever reaches in."));
+    const std::string then =
+        pair.takes_back == Does::c_off
+            ? std::string(
+                  said("the next start for turning finds the spindle as an axis, and the control alarms."))
+        : pair.takes_back == Does::brake_off
+            ? std::string(said("the spindle is next turned against the brake."))
+            : std::string(said("the tool turns on at the tool change and beside whoever reaches in."));
     report.at(at.tool->place(*at.act))
-        .message(last_back ? said("{0} comes last here, and {1} not behind it, as it does elsewhere: {2} Write M{3:02}.",
-                                  with_words(*sets), with_words(*takes_back), then, takes_back->number)
-                           : said("{0} comes, and {1}, which the notes tell, comes nowhere: {2} Write M{3:02}.",
-                                  with_words(*sets), with_words(*takes_back), then, takes_back->number))
+        .message(
+            last_back
+                ? said("{0} comes last here, and {1} not behind it, as it does elsewhere: {2} Write M{3:02}.",
+                       with_words(*sets), with_words(*takes_back), then, takes_back->number)
+                : said("{0} comes, and {1}, which the notes tell, comes nowhere: {2} Write M{3:02}.",
+                       with_words(*sets), with_words(*takes_back), then, takes_back->number))
         .related(runs[*last_set].tool->place(*runs[*last_set].act), said("put on here"));
 }
 
@@ -361,14 +391,19 @@ extern const Check check{
     .family = Family::spindle,
     .severity = Severity::warning,
     .title = "A code twice, and its other one not between",
-    .documentation =
-        "Two codes of the machine's builder take turns through the program, as a brake that is put on and let go at "
-        "each hole, or a chuck that opens and closes, and at one place one of them comes twice with work between and "
-        "the other one not: a block is lost, or the wrong one of the two is written. What the codes mean is read from "
-        "`m_codes` in the shop file, else from notes; of two neighbouring numbers that nothing tells it is said as a "
-        "question, where the blocks round the place are like those round the others. Of brake, C axis and live tool also where the one that "
-        "puts on comes only behind the cuts, or the one that takes back comes nowhere and the notes tell it. Codes that stand in drilling cycles or "
-        "come with a speed are left alone.",
+    .documentation = "Two codes of the machine's builder take turns through the program, as a brake that is "
+                     "put on and let go at "
+                     "each hole, or a chuck that opens and closes, and at one place one of them comes twice "
+                     "with work between and "
+                     "the other one not: a block is lost, or the wrong one of the two is written. What the "
+                     "codes mean is read from "
+                     "`m_codes` in the shop file, else from notes; of two neighbouring numbers that nothing "
+                     "tells it is said as a "
+                     "question, where the blocks round the place are like those round the others. Of brake, "
+                     "C axis and live tool also where the one that "
+                     "puts on comes only behind the cuts, or the one that takes back comes nowhere and the "
+                     "notes tell it. Codes that stand in drilling cycles or "
+                     "come with a speed are left alone.",
     .file = file,
     .examples =
         {

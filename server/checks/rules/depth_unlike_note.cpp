@@ -12,8 +12,8 @@ namespace turnwright::checks::rules::depth_unlike_note {
 
 namespace {
 
-/// ".75 DEEP", "8 TIEF": the only one of the notes of a sequence; 0: none, several, or from another place than the
-/// outside.
+/// ".75 DEEP", "8 TIEF": the only one of the notes of a sequence; 0: none, several, or from another place
+/// than the outside.
 double depth_in(const std::vector<std::string>& notes) {
     double found = 0;
     for (const std::string& note : notes) {
@@ -37,10 +37,11 @@ std::vector<float> turned_radii(std::span<const ToolOfSpan> program) {
     for (const ToolOfSpan& tool : program) {
         if (tool.is(NamedTool::Kind::bore)) continue;
         for (const Act& act : tool.work->acts) {
-            const bool turns = (act.cuts() || act.in_contour) && act.moves_z && known(act.to_x) && act.to_x > 0 &&
-                               act.spindle != machine::Spindle::live && !act.part_stands && !act.turns_part &&
-                               !act.drills() && !act.taps();
-            if (turns && std::find(radii.begin(), radii.end(), act.to_x) == radii.end()) radii.push_back(act.to_x);
+            const bool turns = (act.cuts() || act.in_contour) && act.moves_z && known(act.to_x) &&
+                               act.to_x > 0 && act.spindle != machine::Spindle::live && !act.part_stands &&
+                               !act.turns_part && !act.drills() && !act.taps();
+            if (turns && std::find(radii.begin(), radii.end(), act.to_x) == radii.end())
+                radii.push_back(act.to_x);
         }
     }
     return radii;
@@ -55,15 +56,15 @@ const Act* deepest_in(const ToolOfSpan& tool) {
                           (act.meaning == Meaning::drill_side || act.meaning == Meaning::tap_side ||
                            act.meaning == Meaning::bore_side);
         const bool plunges = act.motion == MotionKind::feed && act.moves_x && !act.moves_z &&
-                             (act.part_stands || act.spindle == machine::Spindle::live) && known(act.from_x) &&
-                             known(act.to_x) && act.to_x < act.from_x;
+                             (act.part_stands || act.spindle == machine::Spindle::live) &&
+                             known(act.from_x) && known(act.to_x) && act.to_x < act.from_x;
         if ((side || plunges) && known(act.to_x) && (!found || act.to_x < found->to_x)) found = &act;
     }
     return found;
 }
 
-void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools, std::span<const ToolOfSpan> program,
-             Report& report) {
+void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools,
+             std::span<const ToolOfSpan> program, Report& report) {
     const std::vector<float> radii = turned_radii(program);
     if (radii.empty()) return;
     for (const ToolOfSpan& tool : program) {
@@ -74,16 +75,19 @@ void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools, s
         if (depth <= 0) continue;
         const double r = act->to_x, close = 2e-3 * std::max(1.0, depth);
         const auto fits = [&](double radius, double wanted) { return std::abs(radius - r - wanted) < close; };
-        const bool right = std::any_of(radii.begin(), radii.end(), [&](float radius) { return fits(radius, depth); });
+        const bool right =
+            std::any_of(radii.begin(), radii.end(), [&](float radius) { return fits(radius, depth); });
         if (right) continue;
-        const auto half = std::find_if(radii.begin(), radii.end(),
-                                       [&](float radius) { return fits(radius, depth / 2) && radius >= depth; });
+        const auto half = std::find_if(radii.begin(), radii.end(), [&](float radius) {
+            return fits(radius, depth / 2) && radius >= depth;
+        });
         if (half == radii.end()) continue;
         report.at_letter(tool.place(*act), 'X')
-            .message(said("The note has it {0} deep, and {1} is {0} off the diameter {2}: it goes in only {3}. From that "
+            .message(said("The note has it {0} deep, and {1} is {0} off the diameter {2}: it goes in only "
+                          "{3}. From that "
                           "diameter {0} deep is {4}.",
-                          spoken(depth), spoken_x(r, context.settings()), spoken(2.0 * *half), spoken(depth / 2),
-                          spoken_x(*half - depth, context.settings())));
+                          spoken(depth), spoken_x(r, context.settings()), spoken(2.0 * *half),
+                          spoken(depth / 2), spoken_x(*half - depth, context.settings())));
     }
 }
 
@@ -91,8 +95,8 @@ void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     if (context.settings().machine.x != shop::XReading::diameter) return;
     const auto tools = tools_of(context);
-    for_each_main_program(tools,
-                          [&](std::span<const ToolOfSpan> program) { look_at(context, tools, program, report); });
+    for_each_main_program(
+        tools, [&](std::span<const ToolOfSpan> program) { look_at(context, tools, program, report); });
 }
 
 } // namespace
@@ -102,11 +106,13 @@ extern const Check check{
     .family = Family::cycles,
     .severity = Severity::warning,
     .title = "Depth of the note taken once off the diameter",
-    .documentation =
-        "The note of a sequence gives a depth (\"TAP M6, 10 DEEP\"), the tool goes in from the side, X is written as a "
-        "diameter, and the bottom is a turned diameter less the depth once: the hole, slot or thread gets half of its "
-        "depth. Take the depth twice off. Nothing is said where the depth fits another turned diameter, or is told from "
-        "a flat or a shoulder.",
+    .documentation = "The note of a sequence gives a depth (\"TAP M6, 10 DEEP\"), the tool goes in from the "
+                     "side, X is written as a "
+                     "diameter, and the bottom is a turned diameter less the depth once: the hole, slot or "
+                     "thread gets half of its "
+                     "depth. Take the depth twice off. Nothing is said where the depth fits another turned "
+                     "diameter, or is told from "
+                     "a flat or a shoulder.",
     .file = file,
     .examples =
         {

@@ -62,26 +62,31 @@ void look_at(std::span<const ToolOfSpan> all, std::span<const ToolOfSpan> progra
         return kind != NamedTool::Kind::none && kind != NamedTool::Kind::stop;
     };
     if (!missing || found < enough || !is_work(missing->kind)) return;
-    // Every tool of the program stands in the list: it is no list of the turret, of which this part needs some.
+    // Every tool of the program stands in the list: it is no list of the turret, of which this part needs
+    // some.
     for (const std::int32_t station : called)
-        if (std::none_of(list.begin(), list.end(), [&](const Listed& one) { return one.station == station; })) return;
+        if (std::none_of(list.begin(), list.end(), [&](const Listed& one) { return one.station == station; }))
+            return;
     const ToolOfSpan* behind = nullptr;
     for (const ToolOfSpan& tool : program)
         if (before && tool.station == before->station) behind = &tool;
-    const ToolOfSpan* next = behind && behind + 1 < program.data() + program.size() ? behind + 1 : &program.back();
+    const ToolOfSpan* next =
+        behind && behind + 1 < program.data() + program.size() ? behind + 1 : &program.back();
     const auto call = std::find_if(next->work->acts.begin(), next->work->acts.end(),
                                    [](const Act& act) { return act.calls_tool; });
     if (call == next->work->acts.end()) return;
     report.at_letter(next->place(*call), 'T')
-        .message(said("The notes list T{:02} ({}), and no block calls it; the {} other tools of the list are called. "
-                      "What it is to do stays undone. Is its sequence lost?",
-                      missing->station, kind_title(missing->kind), found));
+        .message(said(
+            "The notes list T{:02} ({}), and no block calls it; the {} other tools of the list are called. "
+            "What it is to do stays undone. Is its sequence lost?",
+            missing->station, kind_title(missing->kind), found));
 }
 
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const auto tools = tools_of(context);
-    for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(tools, program, report); });
+    for_each_main_program(tools,
+                          [&](std::span<const ToolOfSpan> program) { look_at(tools, program, report); });
 }
 
 } // namespace
@@ -91,10 +96,11 @@ extern const Check check{
     .family = Family::tools,
     .severity = Severity::information,
     .title = "A listed tool is never called",
-    .documentation =
-        "The notes list the tools of the program, every tool that is called stands there, and of four or more all but "
-        "one are called: a sequence is lost, or two tools share a number. Nothing is said of a list that knows more "
-        "such tools, as of a turret that serves several parts, nor of bar stops.",
+    .documentation = "The notes list the tools of the program, every tool that is called stands there, and "
+                     "of four or more all but "
+                     "one are called: a sequence is lost, or two tools share a number. Nothing is said of a "
+                     "list that knows more "
+                     "such tools, as of a turret that serves several parts, nor of bar stops.",
     .file = file,
     .examples =
         {

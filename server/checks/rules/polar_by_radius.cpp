@@ -20,7 +20,8 @@ struct Side {
 
 /// How far a side lies from the middle; nullopt: it is none.
 std::optional<double> off_middle(const Side& side, double by_x, double by_c) {
-    const double ax = side.from.x * by_x, ac = side.from.c * by_c, bx = side.to.x * by_x, bc = side.to.c * by_c;
+    const double ax = side.from.x * by_x, ac = side.from.c * by_c, bx = side.to.x * by_x,
+                 bc = side.to.c * by_c;
     const double length = std::hypot(bx - ax, bc - ac);
     if (length < 1e-6) return std::nullopt;
     return std::abs(ax * bc - bx * ac) / length;
@@ -47,12 +48,15 @@ void look_at(const FileContext& context, const ToolOfSpan& tool, std::span<const
     constexpr std::size_t enough = 4;
     if (sides.size() < enough || sides.size() > 12 || most_equal(sides, 1, 1) >= 3) return;
     const bool by_diameter = context.settings().machine.x == shop::XReading::diameter;
-    const bool x_halved = by_diameter && most_equal(sides, 2, 1) >= enough, c_doubled = most_equal(sides, 1, .5) >= enough;
+    const bool x_halved = by_diameter && most_equal(sides, 2, 1) >= enough,
+               c_doubled = most_equal(sides, 1, .5) >= enough;
     if (!x_halved && !c_doubled) return;
     // Both readings give the same form in another size: which one is right no form tells.
     report.at(tool.place(*sides.front().act))
-        .message(said("In this plane X is a diameter and C a radius. As it stands no two sides of this contour lie equally "
-                      "far off the middle; with X twice as large, or C half, {} do, as of a square or a hexagon. One of "
+        .message(said("In this plane X is a diameter and C a radius. As it stands no two sides of this "
+                      "contour lie equally "
+                      "far off the middle; with X twice as large, or C half, {} do, as of a square or a "
+                      "hexagon. One of "
                       "the two letters is written by the other's measure, and the flats come out skew.",
                       std::max(most_equal(sides, 2, 1), most_equal(sides, 1, .5))));
 }
@@ -100,11 +104,13 @@ extern const Check check{
     .family = Family::cycles,
     .severity = Severity::warning,
     .title = "X or C of a contour in the plane by the other's measure",
-    .documentation =
-        "In the plane of X and C most lathes read X as a diameter and C as a radius. The sides of a contour lie each at "
-        "another distance off the middle, and four or more of them would lie equally far with X doubled or C halved, as a "
-        "square or a hexagon has them: all X of it are written as radius, or all C as diameter. Contours with arcs, and "
-        "machines that are told to read X as radius, are left alone.",
+    .documentation = "In the plane of X and C most lathes read X as a diameter and C as a radius. The sides "
+                     "of a contour lie each at "
+                     "another distance off the middle, and four or more of them would lie equally far with X "
+                     "doubled or C halved, as a "
+                     "square or a hexagon has them: all X of it are written as radius, or all C as diameter. "
+                     "Contours with arcs, and "
+                     "machines that are told to read X as radius, are left alone.",
     .file = file,
     .examples =
         {
