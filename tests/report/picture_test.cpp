@@ -352,7 +352,7 @@ TEST_CASE("what cannot be drawn is said") {
     const std::string by_its_feed =
         picture_svg(*opened("T0101\nG97 S500 M03\nG00 X30. Z15.\nG01 Z-5. F0.2\nM30\n"));
     CHECK(by_its_feed.find("No move can be drawn") == std::string::npos);
-    CHECK(by_its_feed.find("assumed: millimetre (by its feeds: F0.2 in line 4)") != std::string::npos);
+    CHECK(assumed_in(by_its_feed).find("millimetre (by its feeds: F0.2 in line 4)") != std::string::npos);
     CHECK(picture_svg(*opened("(NOTHING)\n")).find("No block of this program moves the tool.") !=
           std::string::npos);
 }
