@@ -68,7 +68,7 @@ def main():
     parser.add_argument("folders", nargs="*", type=pathlib.Path)
     parser.add_argument("--every", type=int, default=1, metavar="N", help="of the programs only each Nth")
     given = parser.parse_args()
-    folders = given.folders or [folder for folder in right_folders() if folder.name != "unseen_sixth"]
+    folders = given.folders or [folder for folder in right_folders() if folder.name not in ("unseen_sixth", "unseen_seventh")]
     place = pathlib.Path(tempfile.mkdtemp())
     files = []
     for source, text, is_alone in measure.programs(folders):
