@@ -191,6 +191,12 @@ std::optional<Hover> hover(const Document& document, Position at) {
     std::string markdown = own.substr(0, headline_end) + standing(asked);
     std::string rest = own.substr(headline_end);
     if (opens_program(document, place)) {
+        // Of a pair, what the other path does comes before what is assumed of this one.
+        if (const std::string partner = partner_of(asked); !partner.empty())
+            if (const std::size_t at_partner = rest.find(partner); at_partner != std::string::npos) {
+                rest.erase(at_partner, partner.size());
+                markdown += partner;
+            }
         rest = length_text(document) + system_text(document) + assumed_text(document) +
                never_set_text(document) + no_load_text(document, place) + rest;
     } else if (item->kind != ItemKind::note && item->kind != ItemKind::tape_mark && block->reading.is_read) {

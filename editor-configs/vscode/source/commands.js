@@ -88,6 +88,7 @@ const commands = {
         ['turnwright.writeBlocks', (editor) => [String(editor.selection.active.line)]],
     'turnwright.showLibrary': ['turnwright.library'],
     'turnwright.learnFromPrograms': ['turnwright.learnShopFile'],
+    'turnwright.writeJobFileBeside': ['turnwright.writeJobFile'],
     'turnwright.mendAll': ['turnwright.fixAll'],
     'turnwright.renumberProgram': ['turnwright.renumber', renumbering],
     'turnwright.changeUnits': ['turnwright.convertUnits', async () =>

@@ -78,6 +78,18 @@ const Act* end_of_contour(const Roughing& rough) {
     return end;
 }
 
+/// Another tool cuts behind it, or another contour is finished, and the program has its end: else the
+/// finishing may not be written yet.
+bool goes_on_behind(std::span<const ToolOfSpan> program, const Roughing& rough, bool finishes_others) {
+    bool goes_on = finishes_others, ends = false;
+    for (std::size_t i = rough.at; i < program.size(); ++i)
+        for (const Act& act : program[i].work->acts) {
+            goes_on = goes_on || (i > rough.at && (act.cuts() || act.threads() || act.taps()));
+            ends = ends || act.ends_program || act.returns;
+        }
+    return goes_on && ends;
+}
+
 bool is_left_on_purpose(const FileContext& context, const Span& own) {
     for (const Span& span : context.spans()) {
         if (span.program != own.program) continue;
@@ -92,7 +104,7 @@ bool is_left_on_purpose(const FileContext& context, const Span& own) {
 }
 
 void look_at(const FileContext& context, std::span<const ToolOfSpan> program, const Roughing& rough,
-             bool is_finished, Report& report) {
+             bool is_finished, bool finishes_others, Report& report) {
     const double per_radius = x_as_written(1, context.settings());
     const std::string p = std::to_string(std::lround(rough.p));
     if (is_finished) {
@@ -105,6 +117,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, co
         return;
     }
     if (rough.u == 0 && rough.w == 0) return;
+    if (!goes_on_behind(program, rough, finishes_others)) return;
     const auto mm = mm_of(*rough.act, unit_of_file(context, program));
     if (!mm || is_cut_by_hand(program, rough, *mm) || is_left_on_purpose(context, *rough.tool->span)) return;
     const double on_diameter = std::abs(rough.u) * 2 / per_radius;
@@ -153,7 +166,7 @@ void file(const FileContext& context, Report& report) {
             const bool is_finished = std::find(finished.begin(), finished.end(), rough.p) != finished.end();
             // Of no other contour either: then its P may be slipped, which another rule tells.
             if (!is_finished && finished.size() >= last.size()) continue;
-            look_at(context, program, rough, is_finished, report);
+            look_at(context, program, rough, is_finished, !finished.empty(), report);
         }
     });
 }

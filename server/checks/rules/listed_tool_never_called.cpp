@@ -30,7 +30,16 @@ std::vector<Listed> list_of_program(std::span<const ToolOfSpan> program) {
     return list;
 }
 
+/// Else its last sequences may not be written yet.
+bool has_end(std::span<const ToolOfSpan> program) {
+    return std::any_of(program.begin(), program.end(), [](const ToolOfSpan& tool) {
+        return std::any_of(tool.work->acts.begin(), tool.work->acts.end(),
+                           [](const Act& act) { return act.ends_program || act.returns; });
+    });
+}
+
 void look_at(std::span<const ToolOfSpan> all, std::span<const ToolOfSpan> program, Report& report) {
+    if (!has_end(program)) return;
     std::set<std::int32_t> called;
     for (const ToolOfSpan& tool : all) {
         if (!tool.work->whole) return;
