@@ -134,6 +134,7 @@ void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools, c
             break;
         }
     std::vector<std::string> told;
+    told.reserve(missing.size());
     for (const double angle : missing) told.push_back(fmt::format("C{}", written(angle)));
     report.at_letter(tool.place(*at), 'C')
         .message(

@@ -2,6 +2,7 @@
 #include "checks/more_axes.h"
 #include "checks/rule.h"
 #include "language/said.h"
+#include "machine/whole_number.h"
 
 #include <algorithm>
 #include <set>
@@ -43,7 +44,7 @@ void look_at_starts(const FileContext& context, Report& report) {
                     int code = 0;
                     for (const ActWord& word : tool.work->words_of(act))
                         if (word.letter == 'M' && (is_of_builder(word) || word.number == 3 || word.number == 4) && word.p < 0)
-                            code = word.number < 10 ? 3 : static_cast<int>(word.number);
+                            code = word.number < 10 ? 3 : machine::whole_number(word.number);
                     start = Start{&tool, &act, code};
                 }
                 const bool beside = act.motion == MotionKind::drill_cycle && known(act.from_x) && act.from_x != 0 &&

@@ -2,6 +2,7 @@
 #include "checks/more_axes.h"
 #include "checks/rule.h"
 #include "language/said.h"
+#include "machine/whole_number.h"
 
 #include <algorithm>
 #include <set>
@@ -203,7 +204,7 @@ void look_at(const FileContext& context, const std::vector<Run>& runs, const std
         for (const ActWord& word : run.tool->work->words_of(*run.act))
             if (is_of_pairs(word)) {
                 if (word.p >= 0 || run.act->drills() || run.act->taps()) continue;
-                numbers.insert(static_cast<int>(word.number));
+                numbers.insert(machine::whole_number(word.number));
             }
     std::set<int> told;
     for (const int first : numbers)
