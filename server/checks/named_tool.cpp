@@ -132,7 +132,7 @@ constexpr KindWord kind_words[] = {
     {"FINISH", Kind::turn},     {"FACE", Kind::turn},       {"FACING", Kind::turn},
     {"TURN", Kind::turn},       {"STOP", Kind::stop},       {"CNMG", Kind::turn},
     {"DNMG", Kind::turn},       {"VNMG", Kind::turn},       {"LAYDOWN", Kind::thread},
-    {"BLADE", Kind::groove},
+    {"BLADE", Kind::groove},    {"TREPAN", Kind::groove},
 };
 /// A word behind which the note speaks of something the tool is for, or of where it stands.
 bool ends_name(std::string_view word) {

@@ -584,9 +584,10 @@ KindInNote kind_in(const Words& note, const NamedTool& named) {
         if (note.at(found.at) == "FACE" && note.at(found.at + 1).starts_with("GROOV"))
             found = {ToolKind::face_grooving, found.at + 1};
     }
-    // "GOLA FRONTALE", "RANURA FRONTAL"
+    // "GOLA FRONTALE", "RANURA FRONTAL", "TREPAN 4 MM"
     for (std::size_t i = 0; i < note.size(); ++i)
-        if (found.kind == ToolKind::grooving && note.at(i).starts_with("FRONTAL"))
+        if (found.kind == ToolKind::grooving &&
+            (note.at(i).starts_with("FRONTAL") || note.at(i).starts_with("TREPAN")))
             found.kind = ToolKind::face_grooving;
     // "INTERNAL THREAD BAR", "GROOVING BAR"
     for (std::size_t i = 0; i + 1 < note.size() && found.kind == ToolKind::boring; ++i) {

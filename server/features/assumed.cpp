@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
+#include <cstdlib>
 #include <fmt/format.h>
 #include <span>
 
@@ -56,6 +57,39 @@ std::optional<BlockPlace> first_words(const Document& document) {
             }
     }
     return std::nullopt;
+}
+
+/// The same of the other programs of the file that call a tool, each with those of the codes that it does not
+/// state itself: none of them takes over what another states.
+std::vector<std::pair<BlockPlace, std::string>> other_programs(const Document& document,
+                                                               std::span<const std::string> wanted) {
+    std::vector<std::pair<BlockPlace, std::string>> found;
+    const codes::System system = document.settings().system;
+    const machine::Outline& outline = document.outline();
+    for (std::size_t i = 1; i < outline.programs.size(); ++i) {
+        const machine::ProgramPart& program = outline.programs[i];
+        if (program.is_subprogram || program.sequences.empty()) continue;
+        std::optional<BlockPlace> first;
+        std::vector<std::string> unstated(wanted.begin(), wanted.end());
+        const machine::Reader reader(document.analysis());
+        for (std::optional<BlockPlace> at = program.first; at && *at <= program.last && !unstated.empty();
+             at = reader.neighbour(*at, true))
+            for (const syntax::Item& item : reader.items(*at)) {
+                if (!item.is_word() || item.letter == 'O' || item.letter == 'N') continue;
+                if (!first) first = *at;
+                if (item.kind != syntax::ItemKind::word || item.letter != 'G') continue;
+                const codes::Code* row = codes::find(system, 'G', item.value);
+                if (!row) continue;
+                std::erase_if(unstated, [&](const std::string& code) {
+                    const codes::Code* own = codes::find(system, 'G', std::atof(code.c_str() + 1));
+                    return own && own->group() == row->group();
+                });
+            }
+        std::string codes;
+        for (const std::string& code : unstated) codes += (codes.empty() ? "" : " ") + code;
+        if (first && !codes.empty()) found.emplace_back(*first, std::move(codes));
+    }
+    return found;
 }
 
 /// "the note in line 2": the first that says X is a radius.
@@ -207,7 +241,8 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
     if (auto system = assumed_system(document)) all.push_back(std::move(*system));
     const auto is_spoken_of = [&](Group group) {
         const Assumption* assumption = settings.assumed.of(group);
-        return assumption && (assumption->by != Sign::none || assumption->conflict);
+        // No time and no speed stands without a unit: that nothing tells it is told, too.
+        return assumption && (assumption->by != Sign::none || assumption->conflict || group == Group::units);
     };
     machine::Parts wanted = machine::part(Group::datum);
     for (const Group group : machine::assumable_groups)
@@ -220,12 +255,15 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
         const std::string name(codes::group_title(group));
         if (assumption.conflict)
             all.push_back({name, said("not known"), said("its signs speak against each other"), ""});
-        else
+        else if (assumption.by == Sign::none) {
+            all.push_back({name, said("not known"), said("nothing in the program tells"), ""});
+            all.back().is_untold = true;
+        } else
             all.push_back({name, std::string(codes::title(assumption.meaning)),
                            reason_of(document, assumption),
                            codes::written_as(settings.system, assumption.meaning)});
         for (const Meaning meaning : readings_of(group))
-            if (assumption.conflict || meaning != assumption.meaning)
+            if (assumption.conflict || assumption.by == Sign::none || meaning != assumption.meaning)
                 all.back().others.push_back(
                     {codes::written_as(settings.system, meaning), std::string(codes::title(meaning))});
     }
@@ -383,9 +421,13 @@ void add_stating_actions(const Document& document, Range range, std::vector<Code
     std::vector<AssumedHere> all = assumed_here(document);
     std::erase_if(all,
                   [](const AssumedHere& assumed) { return assumed.code.empty() && assumed.others.empty(); });
-    const auto offer = [&](std::string title, const std::string& codes) {
+    const auto offer = [&](std::string title, const std::string& codes,
+                           std::span<const std::string> in_others = {}) {
         checks::Fix fix{std::move(title), {}, false, false};
-        fix.edits.push_back(checks::insert_block_before(machine::Reader(document.analysis()), *at, codes));
+        const machine::Reader reader(document.analysis());
+        fix.edits.push_back(checks::insert_block_before(reader, *at, codes));
+        for (auto& [place, unstated] : other_programs(document, in_others))
+            fix.edits.push_back(checks::insert_block_before(reader, place, std::move(unstated)));
         CodeAction action;
         action.title = fix.title;
         action.kind = "refactor.rewrite";
@@ -393,7 +435,7 @@ void add_stating_actions(const Document& document, Range range, std::vector<Code
         actions.push_back(std::move(action));
     };
     std::string together;
-    std::size_t count = 0;
+    std::vector<std::string> each;
     for (const AssumedHere& assumed : all) {
         if (assumed.code.empty()) continue;
         if (assumed.stated_alone) {
@@ -401,19 +443,21 @@ void add_stating_actions(const Document& document, Range range, std::vector<Code
                   assumed.code);
             continue;
         }
+        each.push_back(assumed.code);
         offer(said("State {} at the head: {} is assumed, {}", assumed.code, assumed.value, assumed.reason),
-              assumed.code);
+              assumed.code, std::span(each).last(1));
         together += (together.empty() ? "" : " ") + assumed.code;
-        ++count;
     }
     for (const AssumedHere& assumed : all)
         for (const AssumedHere::Other& other : assumed.others)
-            offer(assumed.code.empty() ? said("State {} at the head: {}; what is written speaks for both",
-                                              other.code, other.value)
-                                       : said("State {} at the head: {}, and not {} as assumed", other.code,
-                                              other.value, assumed.value),
+            offer(!assumed.code.empty() ? said("State {} at the head: {}, and not {} as assumed", other.code,
+                                               other.value, assumed.value)
+                  : assumed.is_untold ? said("State {} at the head: {}; nothing that is written tells which",
+                                             other.code, other.value)
+                                      : said("State {} at the head: {}; what is written speaks for both",
+                                             other.code, other.value),
                   other.code);
-    if (count > 1) offer(said("State all that is assumed at the head: {}", together), together);
+    if (each.size() > 1) offer(said("State all that is assumed at the head: {}", together), together, each);
 }
 
 } // namespace turnwright::features

@@ -18,6 +18,7 @@ struct AssumedHere {
     std::string brief{};
     /// Stated by an action of its own alone: what is in force at the machine may be another.
     bool stated_alone = false;
+    bool is_untold = false; ///< Not known, for nothing in the program tells
     /// What it may be otherwise, where its signs may mislead: "G21" and "millimetre". Both where they speak
     /// against each other.
     struct Other {

@@ -111,39 +111,54 @@ void Document::read_whole() {
     evidence_ = {};
     signs_ = {};
     arcs_.clear();
+    run_signs_.clear();
     for (const syntax::RunPointer& run : forest_.runs()) {
         evidence_ += machine::evidence_in(*run);
-        signs_ += machine::signs_in(*run);
+        run_signs_.push_back(machine::run_signs(*run));
+        signs_ += run_signs_.back().sum();
         arcs_.push_back(machine::arcs_in(*run));
     }
 }
+
+namespace {
+
+/// What is held of each run follows a change; in place where there are as many: a key press moves none of the
+/// others.
+template <class OfRun>
+void put_in_place(std::vector<OfRun>& held, std::vector<OfRun> now, const text::Splice& splice) {
+    const auto first = held.begin() + static_cast<std::ptrdiff_t>(splice.first);
+    const std::size_t both = std::min(splice.removed, splice.inserted);
+    std::move(now.begin(), now.begin() + static_cast<std::ptrdiff_t>(both), first);
+    held.erase(first + static_cast<std::ptrdiff_t>(both),
+               first + static_cast<std::ptrdiff_t>(splice.removed));
+    held.insert(held.begin() + static_cast<std::ptrdiff_t>(splice.first + both),
+                std::make_move_iterator(now.begin() + static_cast<std::ptrdiff_t>(both)),
+                std::make_move_iterator(now.end()));
+}
+
+} // namespace
 
 void Document::follow_edits() {
     std::unordered_set<syntax::RunPointer> gone;
     for (std::size_t i = 0; i < unread_->removed; ++i) gone.insert(forest_.run(unread_->first + i));
     forest_.update(buffer_, *unread_);
-    const auto first = arcs_.begin() + static_cast<std::ptrdiff_t>(unread_->first);
     std::vector<machine::ArcRun> new_arcs;
-    for (std::size_t i = 0; i < unread_->inserted; ++i)
-        new_arcs.push_back(machine::arcs_in(*forest_.run(unread_->first + i)));
-    // In place where there are as many: a key press moves none of the others.
-    const std::size_t both = std::min(unread_->removed, unread_->inserted);
-    std::move(new_arcs.begin(), new_arcs.begin() + static_cast<std::ptrdiff_t>(both), first);
-    const auto behind = first + static_cast<std::ptrdiff_t>(both);
-    arcs_.erase(behind, first + static_cast<std::ptrdiff_t>(unread_->removed));
-    arcs_.insert(arcs_.begin() + static_cast<std::ptrdiff_t>(unread_->first + both),
-                 std::make_move_iterator(new_arcs.begin() + static_cast<std::ptrdiff_t>(both)),
-                 std::make_move_iterator(new_arcs.end()));
+    std::vector<machine::RunSigns> new_signs;
+    for (std::size_t i = 0; i < unread_->removed; ++i) signs_ -= run_signs_[unread_->first + i].sum();
+    for (std::size_t i = 0; i < unread_->inserted; ++i) {
+        const syntax::Run& run = *forest_.run(unread_->first + i);
+        new_arcs.push_back(machine::arcs_in(run));
+        new_signs.push_back(machine::run_signs(run));
+        signs_ += new_signs.back().sum();
+    }
+    put_in_place(arcs_, std::move(new_arcs), *unread_);
+    put_in_place(run_signs_, std::move(new_signs), *unread_);
     for (std::size_t i = 0; i < unread_->inserted; ++i) {
         const syntax::RunPointer& run = forest_.run(unread_->first + i);
         if (gone.erase(run) > 0) continue;
         evidence_ += machine::evidence_in(*run);
-        signs_ += machine::signs_in(*run);
     }
-    for (const syntax::RunPointer& run : gone) {
-        evidence_ -= machine::evidence_in(*run);
-        signs_ -= machine::signs_in(*run);
-    }
+    for (const syntax::RunPointer& run : gone) evidence_ -= machine::evidence_in(*run);
     waiting_ = waiting_ ? merge(*waiting_, *unread_) : unread_;
 }
 
@@ -177,6 +192,13 @@ machine::SignCounts Document::all_signs() const {
 
 machine::Settings Document::choose_settings() const {
     machine::Settings settings = machine::choose_settings(*machine_, evidence_, all_signs());
+    machine::Assumptions& assumed = settings.assumed;
+    if (assumed.units.by != machine::Sign::none &&
+        machine::programs_of_two_units(settings.system, run_signs_)) {
+        assumed.units = {codes::Meaning::rapid, machine::Sign::none, true};
+        assumed.values = {};
+        assumed.feed_step = 0;
+    }
     settings.file = path_;
     return settings;
 }

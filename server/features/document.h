@@ -4,6 +4,7 @@
 #include "checks/checks.h"
 #include "machine/arc_signs.h"
 #include "machine/picked_way.h"
+#include "machine/program_signs.h"
 
 #include <filesystem>
 #include <map>
@@ -119,10 +120,11 @@ private:
     std::uint64_t library_stamp_ = 0;
     machine::SystemEvidence evidence_;
     machine::SignCounts signs_;
-    std::vector<machine::ArcRun> arcs_;   ///< Of each run
-    std::optional<text::Splice> unread_;  ///< What the forest does not follow yet
-    std::optional<text::Splice> waiting_; ///< What the forest follows and the results do not yet
-    bool read_whole_ = true;              ///< The forest is of another text
+    std::vector<machine::RunSigns> run_signs_; ///< Of each run; signs_ is their sum
+    std::vector<machine::ArcRun> arcs_;        ///< Of each run
+    std::optional<text::Splice> unread_;       ///< What the forest does not follow yet
+    std::optional<text::Splice> waiting_;      ///< What the forest follows and the results do not yet
+    bool read_whole_ = true;                   ///< The forest is of another text
     bool rebuild_ = true;
     bool in_part_ = false;
     bool file_is_left_ = false; ///< What hangs on the file is still to be found

@@ -2,8 +2,10 @@
 
 #include "machine/assumptions.h"
 #include "language/said.h"
+#include "machine/interpreter.h"
 #include "machine/note_words.h"
 #include "machine/noted_codes.h"
+#include "machine/program_signs.h"
 #include "machine/whole_number.h"
 #include "machine/x_reading.h"
 #include "text/letters.h"
@@ -903,70 +905,127 @@ SignCounts& SignCounts::operator-=(const SignCounts& other) {
     return *this;
 }
 
-SignCounts signs_in(const syntax::Run& run) {
-    SignCounts counts;
-    for (const syntax::Item& item : run.items) {
+namespace {
+
+void count_signs(const syntax::Run& run, const syntax::Block& block, SignCounts& counts) {
+    for (const syntax::Item& item : run.items_of(block)) {
         count_point(item, counts);
         count_tool(item, counts);
     }
-    for (const syntax::Block& block : run.blocks) {
-        if (block.has_note) count_noted_codes(run, block, counts);
-        count_places(run, block, counts);
-        count_steps(run, block, counts);
-        look(run, block, [&](Sign sign, Says says, const Item&) {
-            switch (says) {
-            case Says::inch:
-                ++counts.inch[index(sign)];
-                break;
-            case Says::millimetre:
-                ++counts.millimetre[index(sign)];
-                break;
-            case Says::inch_in_c:
-                ++counts.inch_in_c[index(sign)];
-                break;
-            case Says::millimetre_in_c:
-                ++counts.millimetre_in_c[index(sign)];
-                break;
-            case Says::per_rev:
-                ++counts.per_rev;
-                break;
-            case Says::per_minute:
-                ++counts.per_minute;
-                break;
-            case Says::fine:
-                ++counts.fine;
-                break;
-            case Says::coarse:
-                ++counts.coarse;
-                break;
-            case Says::past_inch:
-                ++counts.past_inch;
-                break;
-            case Says::rev_in_a:
-                ++counts.rev_in_a;
-                break;
-            case Says::minute_in_a:
-                ++counts.minute_in_a;
-                break;
-            case Says::rev_in_bc:
-                ++counts.rev_in_bc;
-                break;
-            case Says::minute_in_bc:
-                ++counts.minute_in_bc;
-                break;
-            case Says::x_radius:
-                ++counts.x_radius;
-                break;
-            case Says::x_diameter:
-                ++counts.x_diameter;
-                break;
-            case Says::by_sense:
-                ++counts.by_sense;
-                break;
-            }
-        });
-    }
+    if (block.has_note) count_noted_codes(run, block, counts);
+    count_places(run, block, counts);
+    count_steps(run, block, counts);
+    look(run, block, [&](Sign sign, Says says, const Item&) {
+        switch (says) {
+        case Says::inch:
+            ++counts.inch[index(sign)];
+            break;
+        case Says::millimetre:
+            ++counts.millimetre[index(sign)];
+            break;
+        case Says::inch_in_c:
+            ++counts.inch_in_c[index(sign)];
+            break;
+        case Says::millimetre_in_c:
+            ++counts.millimetre_in_c[index(sign)];
+            break;
+        case Says::per_rev:
+            ++counts.per_rev;
+            break;
+        case Says::per_minute:
+            ++counts.per_minute;
+            break;
+        case Says::fine:
+            ++counts.fine;
+            break;
+        case Says::coarse:
+            ++counts.coarse;
+            break;
+        case Says::past_inch:
+            ++counts.past_inch;
+            break;
+        case Says::rev_in_a:
+            ++counts.rev_in_a;
+            break;
+        case Says::minute_in_a:
+            ++counts.minute_in_a;
+            break;
+        case Says::rev_in_bc:
+            ++counts.rev_in_bc;
+            break;
+        case Says::minute_in_bc:
+            ++counts.minute_in_bc;
+            break;
+        case Says::x_radius:
+            ++counts.x_radius;
+            break;
+        case Says::x_diameter:
+            ++counts.x_diameter;
+            break;
+        case Says::by_sense:
+            ++counts.by_sense;
+            break;
+        }
+    });
+}
+
+} // namespace
+
+SignCounts signs_in(const syntax::Run& run) {
+    SignCounts counts;
+    for (const syntax::Block& block : run.blocks) count_signs(run, block, counts);
     return counts;
+}
+
+RunSigns run_signs(const syntax::Run& run) {
+    RunSigns signs;
+    signs.parts.emplace_back();
+    for (const syntax::Block& block : run.blocks) {
+        const auto items = run.items_of(block);
+        for (const Item& item : items) {
+            if (starts_program(items, item)) signs.parts.emplace_back();
+            if (item.kind != ItemKind::word) continue;
+            signs.parts.back().calls_tool |= item.letter == 'T';
+            signs.parts.back().ends_program |= item.letter == 'M' && (item.value == 2 || item.value == 30);
+        }
+        count_signs(run, block, signs.parts.back().counts);
+    }
+    return signs;
+}
+
+SignCounts RunSigns::sum() const {
+    SignCounts all;
+    for (const Part& part : parts) all += part.counts;
+    return all;
+}
+
+bool programs_of_two_units(System system, const std::vector<RunSigns>& runs) {
+    constexpr int enough = 3; // A feed
+    if (std::none_of(runs.begin(), runs.end(), [](const RunSigns& run) { return run.parts.size() > 1; }))
+        return false;
+    bool inch = false, millimetre = false;
+    RunSigns::Part program;
+    const auto weigh = [&] {
+        if (!program.calls_tool || !program.ends_program) return;
+        const UnitWeights by = weigh_units(system, program.counts, true);
+        const Meaning unit = choose_units(system, program.counts).meaning;
+        inch = inch || (unit == Meaning::inch && by.inch >= enough);
+        millimetre = millimetre || (unit == Meaning::millimetre && by.mm >= enough);
+    };
+    for (const RunSigns& run : runs)
+        for (std::size_t at = 0; at < run.parts.size(); ++at) {
+            const RunSigns::Part& part = run.parts[at];
+            if (at > 0) {
+                weigh();
+                program = part;
+                continue;
+            }
+            program.counts += part.counts;
+            program.calls_tool |= part.calls_tool;
+            program.ends_program |= part.ends_program;
+        }
+    weigh();
+    return inch && millimetre;
 }
 
 const Assumption* Assumptions::of(Group group) const {

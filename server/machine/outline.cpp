@@ -201,6 +201,7 @@ private:
         if (part.is_subprogram && !called_.contains(part.number)) part.is_subprogram = false;
         std::size_t floor = line_of(part.first);
         first_line_of_program_ = floor;
+        head_line_ = head_line(floor, first, end);
         for (std::size_t call : calls) {
             Sequence sequence = sequence_at(call, first, floor);
             if (!part.sequences.empty()) close(part.sequences.back(), line_of(sequence.first));
@@ -478,7 +479,19 @@ private:
     }
 
     /// A note above belongs to the sequence unless it stands at the head of the program.
-    bool may_lead(std::size_t line) const { return line > first_line_of_program_ + 1; }
+    bool may_lead(std::size_t line) const { return line > head_line_ + 1; }
+    /// The line that the head begins with: the program's number, else the first with anything on it but a
+    /// tape mark.
+    std::size_t head_line(std::size_t line, std::size_t first, std::size_t end) const {
+        for (std::size_t i = first; i < end; ++i) {
+            if (marks_[i].kind() == Landmark::Kind::program_start) return line_of(marks_[i].place);
+            if (marks_[i].kind() == Landmark::Kind::tool_call) break;
+        }
+        for (std::size_t i = first; i < end && marks_[i].kind() == Landmark::Kind::tape_mark; ++i)
+            line = line_of(marks_[i].place) + 1;
+        while (line + 1 < first_line_.back() && is_blank(line)) ++line;
+        return line;
+    }
 
     void close(Sequence& sequence, std::size_t end_line) {
         std::size_t last = end_line == 0 ? 0 : end_line - 1;
@@ -528,6 +541,7 @@ private:
     std::vector<std::size_t> first_line_;
     std::vector<bool> rapid_before_;        ///< Each run: whether a rapid is in force where it begins
     std::size_t first_line_of_program_ = 0; ///< Of the one whose sequences are looked for
+    std::size_t head_line_ = 0;             ///< Of that program
     std::unordered_set<std::int32_t> contour_labels_, called_, targets_;
 };
 

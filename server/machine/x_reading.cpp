@@ -16,11 +16,21 @@ constexpr std::string_view diameter_words[] = {"DIAMETER", "DIAMETERS", "DIA",  
                                                "DIAMETRO", "DIAMETROS", "DIAMETRI", "DIAMETRE"};
 /// What stands between X and the word: "X VALUES ARE ALL IN RADIUS".
 constexpr std::string_view between_words[] = {
-    "=",   ":",    "-",  "ALL", "ALLE", "VALUE", "VALUES", "WORD", "WORDS", "WERTE",
-    "IS",  "ARE",  "IN", "ON",  "AS",   "BY",    "THE",    "IM",   "AUF",   "ALS",
-    "IST", "SIND", "EN", "ES",  "AL",   "AU",    "SUR",    "EST",  "SU"};
+    "=",      ":",           "-",          "ALL",         "ALLE",  "VALUE", "VALUES", "WORD",     "WORDS",
+    "WERTE",  "IS",          "ARE",        "IN",          "ON",    "AS",    "BY",     "THE",      "IM",
+    "AUF",    "ALS",         "IST",        "SIND",        "EN",    "ES",    "AL",     "AU",       "SUR",
+    "EST",    "SU",          "MASS",       "MASSE",       "MASZE", "WERT",  "QUOTE",  "QUOTA",    "VALORI",
+    "VALORE", "VALORES",     "VALOR",      "COTAS",       "COTA",  "COTES", "COTE",   "VALEURS",  "VALEUR",
+    "SIZE",   "SIZES",       "DIMENSIONS", "COORDINATES", "SONO",  "SON",   "SONT",   "SUL",      "SUI",
+    "NEL",    "EL",          "LE",         "LES",         "TODAS", "TUTTE", "TOUTES", "MEASURED", "WRITTEN",
+    "GIVEN",  "GESCHRIEBEN", "ESCRITAS"};
 constexpr std::string_view programming_words[] = {"PROGRAM", "PROGRAMMED", "PROGRAMMING", "PROGRAMMIERUNG",
                                                   "PROGRAMMIERT"};
+/// In front alone: "PROGRAMADO EN RADIOS", where "RAYON PROGRAMME" may be that of a corner.
+constexpr std::string_view programs_in_words[] = {"PROGRAMA",     "PROGRAMADO",  "PROGRAMADA",
+                                                  "PROGRAMACION", "PROGRAMME",   "PROGRAMMATION",
+                                                  "PROGRAMMA",    "PROGRAMMATO", "PROGRAMMAZIONE"};
+constexpr std::string_view values_words[] = {"VALUE", "VALUES", "WERTE", "VALORES", "VALORI", "VALEURS"};
 
 bool is_one_of(std::string_view word, std::span<const std::string_view> words) {
     return std::find(words.begin(), words.end(), word) != words.end();
@@ -63,8 +73,12 @@ std::optional<shop::XReading> x_reading_in(std::string_view note) {
     for (std::size_t i = 0; i < words.size(); ++i) {
         std::string_view word = words[i];
         bool programs = i + 1 < words.size() && is_one_of(words[i + 1], programming_words);
-        programs = programs || (i > 1 && is_one_of(words[i - 2], programming_words) &&
-                                is_one_of(words[i - 1], between_words));
+        programs =
+            programs ||
+            (i > 1 && is_one_of(words[i - 1], between_words) &&
+             (is_one_of(words[i - 2], programming_words) || is_one_of(words[i - 2], programs_in_words)));
+        // "RADIUS VALUES" and no more
+        programs = programs || (words.size() == 2 && is_one_of(words[1 - i], values_words));
         for (const std::string_view end :
              {std::string_view("PROGRAMMIERUNG"), std::string_view("PROGRAMMIERT")})
             if (word.ends_with(end)) {

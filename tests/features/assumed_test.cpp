@@ -210,11 +210,18 @@ std::size_t compare_known(const Document& bare, const Document& stated) {
                                                  &State::cycle_z,     &State::cycle_r,
                                                  &State::cycle_q,     &State::cycle_p};
     const std::vector<State> before = states_of(bare);
-    std::vector<State> after = states_of(stated);
-    REQUIRE(after.size() == before.size() + 1);
-    std::size_t head = 0; // The line that came in
-    while (bare.buffer().line(head) == stated.buffer().line(head)) ++head;
-    after.erase(after.begin() + static_cast<std::ptrdiff_t>(head));
+    const std::vector<State> with_codes = states_of(stated);
+    REQUIRE(with_codes.size() > before.size());
+    std::vector<State> after; // But for the lines that came in, one in each program
+    std::size_t head = 0;     // The first of them
+    for (std::size_t line = 0; line < with_codes.size(); ++line) {
+        const std::string was(after.size() < before.size() ? bare.buffer().line(after.size()) : "");
+        if (was.ends_with(std::string(stated.buffer().line(line)))) // Behind its N number
+            after.push_back(with_codes[line]);
+        else if (after.size() == line)
+            head = line;
+    }
+    REQUIRE(after.size() == before.size());
     std::size_t assumed = 0;
     for (std::size_t line = head; line < before.size(); ++line) {
         INFO("line " << line + 1);
@@ -442,6 +449,78 @@ TEST_CASE("where signs speak against each other, either reading is stated by one
             CHECK_THAT(assumed_in_short(stated), !Contains("feed mode"));
         }
     }
+}
+
+namespace {
+
+std::string of_programs(std::string_view first, std::string_view second) {
+    constexpr std::string_view inch = "T0101\nG97 S800 M03\nG00 X1. Z.1\nG01 Z-1. F.006\nG00 X5. Z5.\nM30\n";
+    constexpr std::string_view mm =
+        "T0101\nG97 S800 M03\nG00 X50. Z2.\nG01 Z-20. F.2\nG00 X150. Z150.\nM30\n";
+    const auto body = [&](std::string_view unit) { return std::string(unit == "inch" ? inch : mm); };
+    return "O1 (ONE)\n" + body(first) + "O2 (TWO)\n" + body(second);
+}
+
+} // namespace
+
+TEST_CASE("two programs of two units in one file: the unit is not known, and that is told") {
+    for (const auto& [first, second] : {std::pair{"inch", "mm"}, std::pair{"mm", "inch"}}) {
+        const Document both(of_programs(first, second), no_shop());
+        CHECK(both.settings().assumed.units.conflict);
+        CHECK_THAT(assumed_in_short(both), Contains("units not known (its signs speak against each other)"));
+    }
+    for (const char* unit : {"inch", "mm"}) {
+        const Document alike(of_programs(unit, unit), no_shop());
+        CHECK(alike.settings().assumed.units.meaning ==
+              (std::string_view(unit) == "inch" ? codes::Meaning::inch : codes::Meaning::millimetre));
+    }
+    // A program that is called goes with its caller.
+    const Document called("O1\nT0101\nG97 S800 M03\nG00 X50. Z2.\nM98 P2\nG00 X150. Z150.\nM30\n"
+                          "O2\nG01 Z-.5 F.006\nM99\n",
+                          no_shop());
+    CHECK_FALSE(called.settings().assumed.units.conflict);
+    // By edits as from the start.
+    Document edited(of_programs("mm", "mm"), no_shop());
+    edited.edit({{3, 0}, {6, 0}}, "G00 X1. Z.1\nG01 Z-1. F.006\nG00 X5. Z5.\n");
+    edited.evaluate();
+    CHECK(edited.settings().assumed == Document(edited.buffer().whole(), no_shop()).settings().assumed);
+    CHECK(edited.settings().assumed.units.conflict);
+}
+
+TEST_CASE("what is assumed is stated in each program of the file that does not state it") {
+    const std::string text = of_programs("mm", "mm");
+    const Document bare(text, no_shop());
+    std::vector<CodeAction> actions;
+    add_stating_actions(bare, {{0, 0}, {0, 0}}, actions);
+    const auto all = std::find_if(actions.begin(), actions.end(), [](const CodeAction& action) {
+        return action.title.starts_with("State all");
+    });
+    REQUIRE(all != actions.end());
+    const std::string stated = with_edits(bare, all->edits);
+    CHECK_THAT(stated, Contains("O1 (ONE)\nG21 G99\nT0101") && Contains("O2 (TWO)\nG21 G99\nT0101"));
+    const std::size_t second = text.find("O2 (TWO)\n") + 9;
+    const Document one(text.substr(0, second) + "G21\n" + text.substr(second), no_shop());
+    actions.clear();
+    add_stating_actions(one, {{0, 0}, {0, 0}}, actions);
+    const auto unit = std::find_if(actions.begin(), actions.end(), [](const CodeAction& action) {
+        return action.title.starts_with("State G21");
+    });
+    REQUIRE(unit != actions.end());
+    CHECK_THAT(with_edits(one, unit->edits), Contains("O2 (TWO)\nG21\nT0101"));
+}
+
+TEST_CASE("where nothing tells the unit, that is told, and either is stated by one action") {
+    const Document untold("O216\nN1 T0101\nG50 S2000\nG96 S150 M03\nG00 X52000 Z0\nG01 X-1600 F200\n"
+                          "G00 X48000 Z2000\nG01 Z-30000 F200\nX52000\nG00 X150000 Z100000\nM30\n",
+                          no_shop());
+    CHECK_THAT(assumed_in_short(untold), Contains("units not known (nothing in the program tells)"));
+    std::vector<CodeAction> actions;
+    add_stating_actions(untold, {{0, 0}, {0, 0}}, actions);
+    for (const char* code : {"State G20 ", "State G21 "})
+        CHECK(std::any_of(actions.begin(), actions.end(),
+                          [&](const CodeAction& action) { return action.title.starts_with(code); }));
+    const Document stated("O216\nG21 G99\nT0101\nG97 S800 M03\nG00 X52000 Z0\nM30\n", no_shop());
+    CHECK_THAT(assumed_in_short(stated), !Contains("units"));
 }
 
 TEST_CASE("an edit that changes the evidence changes what is assumed, as a fresh start would") {

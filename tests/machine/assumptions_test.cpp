@@ -422,12 +422,31 @@ TEST_CASE("a word without a point is read where its size leaves one reading") {
 // How shops note it: common practice, no source.
 TEST_CASE("a note tells whether X is a radius") {
     using shop::XReading;
-    for (const char* note :
-         {"X IN RADIUS", "ALL X VALUES ARE RADIUS", "All X words are radius",
-          "*** X IS RADIUS ON THIS LATHE ***", "X = RADIUS VALUE, ALSO U IN CYCLES!",
-          "CODES C, INCH, X ON RADIUS. G74 FACE ROUGHING", "BOLT M16X2, 50 LONG, X IN RADIUS", "X: RADIUS",
-          "RADIUS PROGRAMMING", "PROGRAMMED IN RADIUS", "RADIUSPROGRAMMIERUNG", "X IM RADIUS",
-          "BRUT DIA 36 - X AU RAYON", "X - RADIUS", "X EN RADIO", "X IN RAGGIO", "X EN RAYON"}) {
+    for (const char* note : {"X IN RADIUS",
+                             "ALL X VALUES ARE RADIUS",
+                             "All X words are radius",
+                             "*** X IS RADIUS ON THIS LATHE ***",
+                             "X = RADIUS VALUE, ALSO U IN CYCLES!",
+                             "CODES C, INCH, X ON RADIUS. G74 FACE ROUGHING",
+                             "BOLT M16X2, 50 LONG, X IN RADIUS",
+                             "X: RADIUS",
+                             "RADIUS PROGRAMMING",
+                             "PROGRAMMED IN RADIUS",
+                             "RADIUSPROGRAMMIERUNG",
+                             "X IM RADIUS",
+                             "BRUT DIA 36 - X AU RAYON",
+                             "X - RADIUS",
+                             "X EN RADIO",
+                             "X IN RAGGIO",
+                             "X EN RAYON",
+                             "X-MASSE IM RADIUS",
+                             "TUTTE LE QUOTE X SONO RAGGIO",
+                             "X SUL RAGGIO",
+                             "PROGRAMADO EN RADIOS",
+                             "PROGRAMMATION AU RAYON",
+                             "RADIUS VALUES",
+                             "X VALORES EN RADIO",
+                             "COTES X AU RAYON"}) {
         CAPTURE(note);
         CHECK(machine::x_reading_in(note) == XReading::radius);
     }
@@ -438,7 +457,8 @@ TEST_CASE("a note tells whether X is a radius") {
     for (const char* note :
          {"", "NOSE RADIUS 0.8", "2 X RADIUS 3", "4 X ON DIAMETER 40", "BORE D26 X 20 FOR BEARING, RADIUS 13",
           "R = WAY ON RADIUS FROM START POINT", "FIRST DEPTH ON RADIUS", "60 X 120 IN DIAMETER",
-          "X IN RADIUS 5", "RADIUS X", "SPHERE RADIUS"}) {
+          "X IN RADIUS 5", "RADIUS X", "SPHERE RADIUS", "RAYON PROGRAMME", "RADIUS VALUES OF THE CORNERS",
+          "MASSE IM RADIUS", "RADIUS SIZE 3", "QUOTE SUL RAGGIO 5"}) {
         CAPTURE(note);
         CHECK(machine::x_reading_in(note) == std::nullopt);
     }

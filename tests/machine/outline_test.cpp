@@ -191,3 +191,15 @@ TEST_CASE("a number beside the border of two runs is read like any other") {
         CHECK(shifted(lines) == expected);
     }
 }
+
+TEST_CASE("a note below the program's number is the head's, with a tape mark above and without") {
+    const std::string body = "O6 (PIN)\n(BAR .875 DIA 12L14)\nN1 T0101\nG00 X.9 Z.1\nM30\n";
+    CHECK(told(body) == "main 6 0-5\n  N1 T1/1 2-4\n");
+    CHECK(told("%\n" + body) == "main 6 0-6\n  N1 T1/1 3-5\n");
+    CHECK(told("%\n\n" + body) == "main 6 0-7\n  N1 T1/1 4-6\n");
+    CHECK(told("%\n(PIN)\n(BAR .875 DIA 12L14)\nT0101\nG00 X.9 Z.1\nM30\n") ==
+          told("\n(PIN)\n(BAR .875 DIA 12L14)\nT0101\nG00 X.9 Z.1\nM30\n"));
+    // A note further down is the first tool's.
+    CHECK(told("%\nO6 (PIN)\n(BAR .875)\n\n(ROUGH)\nT0101\nG00 X.9 Z.1\nM30\n") ==
+          "main 6 0-8\n  N-1 T1/1 4-7 note 4\n");
+}

@@ -62,12 +62,30 @@ std::optional<double> noted_bar(const WorksContext& context, const Work& work) {
     return *head.stock.diameter_mm / 2 / work.unit_mm;
 }
 
+/// X is taken as a diameter because nothing says how it is written, and as radii the sizes would fit that
+/// bar: the face begins outside of it, and nothing is turned farther out.
+bool may_be_radii(const WorksContext& context, const Workpiece& part, const Work& first, const Leg& face,
+                  double bar) {
+    constexpr double most_over_bar = 1.02;
+    const machine::Settings& settings = context.reader.settings();
+    if (settings.machine.x_told || settings.assumed.x_radius) return false;
+    if ((bar - 2 * face.from.x_radius_mm) * first.unit_mm > least_rim_mm) return false;
+    return std::all_of(part.works.begin(), part.works.end(), [&](const Work* work) {
+        return std::all_of(work->legs.begin(), work->legs.end(), [&](const Leg& leg) {
+            const bool turns = leg.cuts() && leg.known && leg.dz() < 0;
+            return !turns || 2 * std::max(leg.from.x_radius_mm, leg.to.x_radius_mm) <= most_over_bar * bar;
+        });
+    });
+}
+
 /// The face begins inside of that bar, at the length that it is to have.
-bool begins_in_noted_bar(const WorksContext& context, const Work& work, const Leg& face) {
+bool begins_in_noted_bar(const WorksContext& context, const Workpiece& part, const Work& work,
+                         const Leg& face) {
     constexpr double face_mm = 0.05;
     if (std::abs(face.to.z_mm) * work.unit_mm > face_mm || work.where == Work::Where::inside) return false;
     const auto bar = noted_bar(context, work);
-    return bar && (*bar - face.from.x_radius_mm) * work.unit_mm > least_rim_mm;
+    if (!bar || (*bar - face.from.x_radius_mm) * work.unit_mm <= least_rim_mm) return false;
+    return !may_be_radii(context, part, work, face, *bar);
 }
 
 void look_at(const WorksContext& context, const Workpiece& part, Report& report) {
@@ -88,7 +106,7 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
     const double begins = face->from.x_radius_mm;
     if (face->dz() != 0 || begins <= 0 || face->dx() >= 0) return;
     if (rapid->kind != Leg::Kind::rapid || !rapid->arrives || rapid->of_cycle) return;
-    if (&part == context.parts.data() && begins_in_noted_bar(context, *first, *face)) {
+    if (&part == context.parts.data() && begins_in_noted_bar(context, part, *first, *face)) {
         context.at(report, *first, *rapid, "XU")
             .message(
                 said("This rapid goes to {} {}, inside of the bar that the note at the head gives ({}), and "
@@ -188,7 +206,8 @@ extern const Check check{
         "Mostly a digit of X is lost (X4. for X44.). Begin outside of the bar. Where only the pip of a face "
         "is to be cut, say so by a note with the name of this warning."
         " Where a note at the head gives a plain bar, a first face that begins inside of it is told as "
-        "well.",
+        "well, unless X may be a radius: nothing says how it is written, and as radii all sizes fit that "
+        "bar.",
     .works = works,
     .examples =
         {
@@ -376,6 +395,45 @@ G01 X-.06 F.008
 G00 X1.9 Z.1
 G01 Z-1. F.01
 X2.1
+M30
+)"},
+            // As radii the sizes fit the bar, and nothing says that they are diameters; read as radii they do
+            // not fit either.
+            {System::A, R"(
+(BAR 30 BRASS)
+G21 G99
+T0101
+G97 S1800 M03
+G00 X16. Z0.
+G01 X0. F.15
+G00 X14. Z2.
+G01 Z-20. F.2
+X15.5
+M30
+)"},
+            {System::B, R"(
+(1.25 DIA BAR BRASS)
+G20 G90 G95
+T0101
+G97 S1800 M03
+G00 X.65 Z0
+G01 X-.02 F.005
+G00 X.6 Z.05
+G01 Z-1. F.008
+X.64
+M30
+)"},
+            {System::A, R"(
+(BAR 44 BRASS)
+G21 G99
+T0101
+G97 S1800 M03
+G00 X4.6 Z0.
+;   ^^^^ warning: face_begins_in_bar
+G01 X0. F.15
+G00 X40. Z2.
+G01 Z-20. F.2
+X45.
 M30
 )"},
             // A bar stop far in front of the face, in whole numbers too; and near to it.

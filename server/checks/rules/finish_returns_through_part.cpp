@@ -12,6 +12,8 @@ namespace {
 
 /// Deeper than what a nose or an allowance explains.
 constexpr double least_depth_mm = 0.3;
+/// The same where no unit is stated, as a share of the diameter there: deep in either.
+constexpr double least_depth_share = 0.05;
 constexpr int samples = 100;
 
 using motion::Point;
@@ -69,12 +71,14 @@ struct Hit {
     Point at;
     double surface = 0, depth = 0;
 };
-void look_along(const Contour& contour, Point from, Point to, Hit& hit) {
+void look_along(const Contour& contour, Point from, Point to, bool unit_known, Hit& hit) {
     for (int i = 1; i <= samples; ++i) {
         const Point at = from + (to - from) * (static_cast<double>(i) / samples);
         double surface = 0;
         const double depth = contour.depth(at, surface);
-        if (depth > std::max(hit.depth, least_depth_mm)) hit = {at, surface, depth};
+        const double least =
+            unit_known ? least_depth_mm : std::min(least_depth_mm, least_depth_share * 2 * surface);
+        if (depth > std::max(hit.depth, least)) hit = {at, surface, depth};
     }
 }
 
@@ -92,9 +96,10 @@ void block(const BlockView& view, Report& report) {
     const double both = std::min(std::abs(way.x_radius_mm), std::abs(way.z_mm));
     const Point corner =
         back.from + Point{std::copysign(both, way.x_radius_mm), std::copysign(both, way.z_mm)};
-    look_along(contour, back.from, back.to, hit);
-    if (hit.depth == 0) look_along(contour, back.from, corner, hit);
-    if (hit.depth == 0) look_along(contour, corner, back.to, hit);
+    const bool unit_known = view.after.is(Meaning::inch) || view.after.is(Meaning::millimetre);
+    look_along(contour, back.from, back.to, unit_known, hit);
+    if (hit.depth == 0) look_along(contour, back.from, corner, unit_known, hit);
+    if (hit.depth == 0) look_along(contour, corner, back.to, unit_known, hit);
     if (hit.depth == 0) return;
     const double unit = view.after.is(Meaning::inch) ? motion::mm_per_inch : 1;
     const auto x = [&](double mm) { return spoken_x(mm / unit, view.settings); };
@@ -175,6 +180,38 @@ N20 X54.
 T0303
 G00 X54. Z2.
 G72 P10 Q20
+M30
+)"},
+            // No unit is stated: deep in either, and no deeper than what a nose explains.
+            {System::A, R"(
+T0202
+G97 S900 M03
+G00 X2. Z.1
+G71 U.1 R.05
+G71 P120 Q130 U.02 W.003 F.015
+N120 G00 X1.
+G01 Z-.5
+X1.8
+N130 Z-.8
+G00 X1. Z.1
+G70 P120 Q130 F.005
+;^^ warning: finish_returns_through_part
+G00 X6. Z4.
+M30
+)"},
+            {System::A, R"(
+T0202
+G97 S900 M03
+G00 X2. Z.1
+G71 U.1 R.05
+G71 P120 Q130 U.02 W.003 F.015
+N120 G00 X1.
+G01 Z-.5
+X1.02
+N130 Z-.8
+G00 X1. Z.1
+G70 P120 Q130 F.005
+G00 X6. Z4.
 M30
 )"},
             // From the side of the chuck, with a left-hand tool.

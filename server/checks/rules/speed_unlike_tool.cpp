@@ -574,12 +574,12 @@ void file(const FileContext& context, Report& report) {
         if (odd && !notes_read) { // Only now: notes are seldom needed
             notes_read = true;
             for (Speed& one : speeds)
-                one.slow_by_note =
-                    notes_about(context, tools, *one.tool)
-                        .speak_of({"KNURL",  "FORM",      "BURNISH",   "ROLL",     "HSS",    "DEBURR",
-                                   "POLISH", "FILE ",     "RANDEL",    "RAENDEL",  "MOLET",  "GODRON",
-                                   "ZIGRIN", "FORMSTAHL", "WELD",      "SCHWEISS", "SALDA",  "SOLDA",
-                                   "SOUD",   "RECHARG",   "INTERRUPT", "UNTERBR",  "KEYWAY", "LUMPY"});
+                one.slow_by_note = notes_about(context, tools, *one.tool)
+                                       .speak_of({"KNURL",     "FORM",    "BURNISH", "ROLL",      "HSS",
+                                                  "DEBURR",    "POLISH",  "FILE ",   "RANDEL",    "RAENDEL",
+                                                  "MOLET",     "GODRON",  "ZIGRIN",  "FORMSTAHL", "WELD",
+                                                  "SCHWEISS",  "SALDA",   "SOLDA",   "SOUD",      "RECHARG",
+                                                  "INTERRUPT", "UNTERBR", "KEYWAY",  "LUMPY",     "TREPAN"});
             compared(speed, same, turning, true);
             odd = odd_of(speed, same, turning);
         }
@@ -1350,6 +1350,34 @@ G97 S180 M03
 G00 X0. Z.2
 G01 Z-1.75 F.008
 G00 Z2.
+M30
+)"},
+            // A core is trepanned slowly.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S180 M03
+G00 X126. Z0
+G01 X-1. F0.2
+G00 X120. Z2.
+G01 Z-20. F0.2
+G00 X200. Z100.
+T0707 (TREPAN 4 MM FOR THE CORE)
+G97 S450 M03
+G00 X40. Z2.
+G01 Z-8. F0.06
+G00 Z2.
+G97 S300
+G01 Z-19.7 F0.04
+G00 Z10.
+X200. Z100.
+T0909 (BORING BAR)
+G96 S150 M03
+G00 X41. Z2.
+G01 Z-21. F0.15
+U-0.6
+G00 Z5.
+X200. Z100.
 M30
 )"},
             right_turning_a,
