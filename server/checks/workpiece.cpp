@@ -93,10 +93,16 @@ int vote_of(const Work& work) {
     bool was_rapid = true, first = true; // No cut yet
     int widens = 0;                      ///< Passes of a cycle that step outward
     std::vector<const Leg*> plunges;
+    const bool cuts_behind_face = std::any_of(work.legs.begin(), work.legs.end(), [](const Leg& leg) {
+        return leg.cuts() && leg.known && leg.to.z_mm < 0;
+    });
     for (const Leg& leg : work.legs) {
         if (is_plunge(leg)) plunges.push_back(&leg);
-        const bool along = leg.cuts() && (leg.known ? leg.dz() < 0 && std::abs(leg.dz()) > std::abs(leg.dx())
-                                                    : leg.moves_z && !leg.moves_x);
+        // Down to the face at feed, and in along it: nothing lies beside that way.
+        const bool to_face = cuts_behind_face && leg.known && leg.to.z_mm >= 0;
+        const bool along = !to_face && leg.cuts() &&
+                           (leg.known ? leg.dz() < 0 && std::abs(leg.dz()) > std::abs(leg.dx())
+                                      : leg.moves_z && !leg.moves_x);
         if (leg.of_cycle) {
             const bool steps_in = leg.kind == Leg::Kind::rapid || leg.cuts();
             if (steps_in && was_rapid && leg.dx() != 0 && leg.dz() == 0) {

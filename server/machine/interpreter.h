@@ -30,6 +30,8 @@ void apply_motion(const Settings& settings, State& state, Reading& reading);
 
 /// The program of the other turret in one file stands behind its mark, and may have no O number.
 bool is_path_mark(const syntax::Run& run, std::size_t block, const shop::Machine& machine);
+/// Number of a landmark that is a note of what the part is made from.
+inline constexpr std::int32_t stock_note = 1;
 /// Whether an item is the O word of a program. Right behind another letter or number the letter O stands for
 /// a nought: Z-O.5.
 bool starts_program(std::span<const syntax::Item> items, const syntax::Item& item);

@@ -392,7 +392,10 @@ private:
                 code_above |= numbered_or_words(line);
             // Of notes alone above the first call the last may be the tool's.
             if (in_head && !code_above)
-                start = notes.front() + 1 == call_line && may_lead(notes.front()) ? notes.front() : call_line;
+                start = notes.front() + 1 == call_line && may_lead(notes.front()) &&
+                                !is_stock(notes.front(), first)
+                            ? notes.front()
+                            : call_line;
         } else if (!in_head) {
             start = away ? *away + 1 : from;
         }
@@ -465,6 +468,10 @@ private:
             if (mark.kind() != Landmark::Kind::note_only) continue;
             if (line > first_line && line < call_line) below = line;
             if (line + 1 == touching) {
+                if (mark.landmark->number == stock_note) { // The head's, with all that touches it
+                    above.reset();
+                    break;
+                }
                 above = line;
                 touching = line;
             }
@@ -480,6 +487,13 @@ private:
 
     /// A note above belongs to the sequence unless it stands at the head of the program.
     bool may_lead(std::size_t line) const { return line > head_line_ + 1; }
+    bool is_stock(std::size_t line, std::size_t mark) const {
+        while (mark < marks_.size() && line_of(marks_[mark].place) < line) ++mark;
+        for (; mark < marks_.size() && line_of(marks_[mark].place) == line; ++mark)
+            if (marks_[mark].kind() == Landmark::Kind::note_only)
+                return marks_[mark].landmark->number == stock_note;
+        return false;
+    }
     /// The line that the head begins with: the program's number, else the first with anything on it but a
     /// tape mark.
     std::size_t head_line(std::size_t line, std::size_t first, std::size_t end) const {

@@ -1,6 +1,7 @@
 // What the text of a run alone tells: numbers, tool calls, notes, stops, ends, calls.
 
 #include "machine/interpreter.h"
+#include "machine/note_words.h"
 
 #include <algorithm>
 #include <cmath>
@@ -266,6 +267,30 @@ BlockScan scan_block(const syntax::Run& run, std::size_t block, const Settings& 
     return scan;
 }
 
+/// "BAR .875 DIA 12L14", "1.375 BAR", "SPEZZONE D75": what the part is made from, and no tool.
+bool names_stock(const syntax::Run& run, std::size_t block) {
+    constexpr std::string_view stocks[] = {"BAR",       "STOCK",   "ROD",      "BLANK",  "MATERIAL",  "MATL",
+                                           "MATERIALE", "MATIERE", "ROHTEIL",  "STANGE", "RUNDSTAHL", "BARRA",
+                                           "BARRE",     "BRUT",    "SPEZZONE", "TUBO",   "HEX",       "TUBE",
+                                           "TOCHO",     "REDONDO", "BILLET",   "MATL."};
+    for (const syntax::Item& item : run.items_of(run.blocks[block])) {
+        if (item.kind != ItemKind::note) continue;
+        bool first = true, behind_number = false, stock = false, digit = false, tool = false;
+        each_word(syntax::note_text(run.text_of(item)), [&](std::string_view word) {
+            const bool has_digit = std::any_of(word.begin(), word.end(), text::is_digit);
+            stock = stock || ((first || behind_number) &&
+                              std::find(std::begin(stocks), std::end(stocks), word) != std::end(stocks));
+            tool = tool || word.starts_with("PULL") || word.starts_with("STOP") || word.starts_with("FEED") ||
+                   word.starts_with("FINISH") || word.starts_with("ROUGH") || word.starts_with("BOR");
+            digit = digit || has_digit;
+            behind_number = has_digit || word == "DIA" || word == "MM" || word == "ROUND";
+            first = false;
+        });
+        if (stock && digit && !tool) return true;
+    }
+    return false;
+}
+
 } // namespace
 
 RunShape shape_of(const syntax::Run& run, const Settings& settings) {
@@ -302,7 +327,8 @@ RunShape shape_of(const syntax::Run& run, const Settings& settings) {
                 shape.landmarks.push_back(
                     landmark(Landmark::Kind::numbered, block, scan.number, scan.has_note));
         } else if (!scan.has_words && scan.has_note) {
-            shape.landmarks.push_back(landmark(Landmark::Kind::note_only, block, -1, true));
+            shape.landmarks.push_back(
+                landmark(Landmark::Kind::note_only, block, names_stock(run, block) ? stock_note : -1, true));
         }
         if (is_code(block)) {
             any_previous = true;

@@ -199,6 +199,17 @@ TEST_CASE("a note below the program's number is the head's, with a tape mark abo
     CHECK(told("%\n\n" + body) == "main 6 0-7\n  N1 T1/1 4-6\n");
     CHECK(told("%\n(PIN)\n(BAR .875 DIA 12L14)\nT0101\nG00 X.9 Z.1\nM30\n") ==
           told("\n(PIN)\n(BAR .875 DIA 12L14)\nT0101\nG00 X.9 Z.1\nM30\n"));
+    // What the part is made from is no tool, wherever it stands in the head.
+    CHECK(told("O6 (PIN)\n(DRAWING 4711)\n(BAR .875 DIA 12L14)\nT0101\nG00 X.9 Z.1\nM30") ==
+          "main 6 0-5\n  N-1 T1/1 3-5\n");
+    CHECK(told("O6 (PIN)\n(DRAWING 4711)\n(SPEZZONE D75)\nN1 T0101\nG00 X.9 Z.1\nM30") ==
+          "main 6 0-5\n  N1 T1/1 3-5\n");
+    CHECK(told("%\nO6 (PIN)\n(BAR .875)\n(T1 TURN)\n(T3 DRILL)\nN1 T0101\nG00 X.9 Z.1\nM30") ==
+          "main 6 0-7\n  N1 T1/1 5-7\n");
+    CHECK(told("O6 (PIN)\n(DRAWING 4711)\n(BORING BAR 16)\nT0101\nG00 X.9 Z.1\nM30") ==
+          "main 6 0-5\n  N-1 T1/1 2-5 note 2\n");
+    CHECK(told("O6 (PIN)\n(DRAWING 4711)\n(BAR PULLER 3)\nT0101\nG00 X.9 Z.1\nM30") ==
+          "main 6 0-5\n  N-1 T1/1 2-5 note 2\n");
     // A note further down is the first tool's.
     CHECK(told("%\nO6 (PIN)\n(BAR .875)\n\n(ROUGH)\nT0101\nG00 X.9 Z.1\nM30\n") ==
           "main 6 0-8\n  N-1 T1/1 4-7 note 4\n");

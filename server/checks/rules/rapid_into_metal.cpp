@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <utility>
 #include <vector>
 
@@ -384,10 +385,19 @@ std::optional<Hit> ends_in_turned(const Standing& standing, const Hollow& hollow
 struct Face {
     double z = 0, from_x = 0, to_x = 0;
 };
+bool is_face(const Work& work, const Leg& leg) {
+    return leg.kind == Leg::Kind::feed && leg.known && leg.dz() == 0 && leg.dx() < 0 &&
+           work.where != Work::Where::inside;
+}
+/// It faces the front to the centre, which no blade does, though it may do nothing but face.
+bool is_facing(const Work& work) {
+    return !work.driven_tool && std::any_of(work.legs.begin(), work.legs.end(), [&](const Leg& leg) {
+        return is_face(work, leg) && leg.to.x_radius_mm <= 0 && leg.to.z_mm * work.unit_mm > front_mm;
+    });
+}
 void add_face(const Work& work, const Leg& leg, std::vector<Face>& faces) {
-    const bool is_face = leg.cuts() && leg.known && leg.dz() == 0 && leg.dx() < 0 && !is_blade(work) &&
-                         work.where != Work::Where::inside && leg.kind == Leg::Kind::feed;
-    if (is_face) faces.push_back({leg.to.z_mm, leg.from.x_radius_mm, leg.to.x_radius_mm});
+    if (is_face(work, leg) && !is_blade(work))
+        faces.push_back({leg.to.z_mm, leg.from.x_radius_mm, leg.to.x_radius_mm});
 }
 /// A tool in the hole goes out at rapid behind a face that shows metal there.
 std::optional<Face> behind_face(const std::vector<Face>& faces, const Hollow& hollow, const Work& work,
@@ -419,6 +429,7 @@ public:
             const Leg* start = nullptr; ///< In front of a contour
             for (const Leg& leg : work->legs) {
                 if (!leg.in_contour) start = &leg;
+                const bool faces = (turns || is_facing(*work)) && is_face(*work, leg);
                 const bool along = std::abs(leg.dz()) > std::abs(leg.dx());
                 if (turns && leg.kind == Leg::Kind::feed && leg.known && along) {
                     const bool outward = leg.from.z_mm > leg.to.z_mm;
@@ -426,19 +437,35 @@ public:
                     if (leg.in_contour && start && start->arrives) way.starts_x = start->to.x_radius_mm;
                     if (!leg.in_contour || way.starts_x) ways_.push_back(way);
                 }
-                order_.emplace_back(&leg, ways_.size());
+                if (faces) faces_.push_back({leg.to.z_mm, leg.from.x_radius_mm, leg.to.x_radius_mm});
+                order_.push_back({&leg, ways_.size(), faces_.size()});
             }
         }
-        std::sort(order_.begin(), order_.end());
+        std::sort(order_.begin(), order_.end(),
+                  [](const Row& a, const Row& b) { return std::less<>()(a.leg, b.leg); });
+    }
+    /// A face that is cut further down, in front of that place and far across it.
+    std::optional<Face> face_before(const Leg& before, Point at, double unit_mm) const {
+        constexpr double least_mm = 1, most_behind_mm = 15, clear_mm = 2, clear_share = 0.1;
+        const Row* row = row_of(before);
+        if (!row) return std::nullopt;
+        for (std::size_t i = row->faces; i < faces_.size(); ++i) {
+            const Face& face = faces_[i];
+            const double behind = (face.z - at.z_mm) * unit_mm;
+            if (behind >= least_mm && behind < most_behind_mm &&
+                (at.x_radius_mm - face.to_x) * unit_mm > least_mm &&
+                (face.from_x * (1 - clear_share) - at.x_radius_mm) * unit_mm > clear_mm)
+                return face;
+        }
+        return std::nullopt;
     }
     /// The least that certainly stands at this Z before the move, on radius; nullopt: nothing shows it.
     std::optional<double> surface(const Leg& before, double z, double unit_mm) const {
         constexpr double within_mm = 0.5, least_step_mm = 0.3, most_step_mm = 12;
-        const auto at = std::lower_bound(order_.begin(), order_.end(), &before,
-                                         [](const auto& row, const Leg* leg) { return row.first < leg; });
-        if (at == order_.end() || at->first != &before) return std::nullopt;
+        const Row* row = row_of(before);
+        if (!row) return std::nullopt;
         std::optional<double> surface, last;
-        for (std::size_t i = at->second; i < ways_.size(); ++i) {
+        for (std::size_t i = row->ways; i < ways_.size(); ++i) {
             const Way& way = ways_[i];
             if (z < way.low.z_mm + within_mm / unit_mm || z > way.high.z_mm - within_mm / unit_mm) continue;
             const double along = (z - way.low.z_mm) / (way.high.z_mm - way.low.z_mm);
@@ -463,8 +490,20 @@ private:
         Point low, high; ///< By Z
         std::optional<double> starts_x;
     };
+    /// Of each move how many ways and faces lie before it.
+    struct Row {
+        const Leg* leg;
+        std::size_t ways, faces;
+    };
+    const Row* row_of(const Leg& leg) const {
+        const auto at =
+            std::lower_bound(order_.begin(), order_.end(), &leg,
+                             [](const Row& row, const Leg* one) { return std::less<>()(row.leg, one); });
+        return at != order_.end() && at->leg == &leg ? &*at : nullptr;
+    }
     std::vector<Way> ways_;
-    std::vector<std::pair<const Leg*, std::size_t>> order_; ///< Of each move how many ways lie before it
+    std::vector<Face> faces_;
+    std::vector<Row> order_;
 };
 
 /// Through what only cuts further down take away, by a tool outside.
@@ -491,6 +530,18 @@ std::optional<Hit> hit_before_cut(const Standing& standing, const CutLater& late
     return hit;
 }
 
+/// An outside tool comes at rapid to behind a face that is cut only further down, in metal that shows there.
+std::optional<Face> goes_behind_face(const Standing& standing, const Hollow& hollow, const CutLater& later,
+                                     const Work& work, const Leg& leg) {
+    if (leg.kind != Leg::Kind::rapid || !leg.arrives || leg.of_cycle || leg.in_contour || leg.by_letters ||
+        leg.run_at || work.driven_tool || (is_blade(work) && !is_facing(work)) ||
+        work.where != Work::Where::outside || leg.to.z_mm * work.unit_mm > front_mm ||
+        leg.to.x_radius_mm <= 0 || !standing.is_uncut(leg.to.z_mm, work.unit_mm) ||
+        hollow.may_reach(leg.to, work.unit_mm))
+        return std::nullopt;
+    return later.face_before(leg, leg.to, work.unit_mm);
+}
+
 /// Nobody has worked on the part before, as far as the program tells.
 bool begins_raw(const WorksContext& context, const Workpiece& part,
                 std::span<const Workpiece* const> before) {
@@ -505,6 +556,14 @@ std::string before_cut(const WorksContext& context, const Hit& hit) {
                 "at full rate. Come in from in front of the face, or put this move behind those cuts.",
                 context.x(hit.at.x_radius_mm), context.z(std::round(hit.at.z_mm * 1000) / 1000),
                 context.x(hit.surface));
+}
+
+std::string behind_later_face(const WorksContext& context, const Leg& leg, const Face& face) {
+    return said("This rapid goes to {} {}, behind the face that is cut at {} further down, from {} in to {}: "
+                "metal stands there, and the tool is driven into it at full rate. Stay in front of the face; "
+                "the sign or a digit of Z is wrong, perhaps.",
+                context.x(leg.to.x_radius_mm), context.z(leg.to.z_mm), context.z(face.z),
+                context.x(face.from_x), context.x(face.to_x));
 }
 
 std::string in_metal(const WorksContext& context, const Work& work, const Hit& hit) {
@@ -677,6 +736,11 @@ void look_at(const WorksContext& context, const Workpiece& part, std::span<const
                     told = true;
                     context.at(report, *work, leg, "ZX").message(before_cut(context, *hit));
                 }
+            if (!told && is_raw)
+                if (const auto face = goes_behind_face(standing, hollow, later, *work, leg)) {
+                    told = true;
+                    context.at(report, *work, leg, "ZX").message(behind_later_face(context, leg, *face));
+                }
             if (!leg.known || leg.kind == Leg::Kind::home) continue;
             if (leg.cuts()) {
                 hollow.cut(*work, leg);
@@ -762,7 +826,8 @@ extern const Check check{
         "Nothing else is known: the holder and the turret are not looked at."
         " So is a rapid from anywhere that ends deeper than what is turned there, and one that goes "
         "outward in a hole behind a face that has been cut farther in, and one of an outside tool through "
-        "what cuts further down turn away pass by pass, with nothing noted at all: not where the notes speak "
+        "what cuts further down turn away pass by pass, or to behind a face that is cut further down, with "
+        "nothing noted at all: not where the notes speak "
         "of a casting, a second side or a part that was worked on before.",
     .works = works,
     .examples =
@@ -804,6 +869,82 @@ N10 G00 X20.
 G01 Z-30.
 N20 X62.
 G28 U0 W0
+M30
+)"},
+            // Behind a face that is cut further down; in front of it, and outside of it.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X54. Z5.
+G00 X20. Z-2.
+;       ^^^^ warning: rapid_into_metal
+X54.
+Z0
+G01 X-1. F.2
+G00 X54. Z2.
+Z-3.
+G01 X-1. F.2
+G00 X100. Z100.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X2.1 Z.2
+X.8 Z-.08
+;   ^^^^^ warning: rapid_into_metal
+X2.1
+Z0
+G01 X-.04 F.008
+G00 X2.1 Z.1
+Z-.12
+G01 X-.04 F.008
+G00 X4. Z4.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X54. Z5.
+G00 X20. Z2.
+X54.
+Z-2.
+Z0
+G01 X-1. F.2
+G00 X54. Z2.
+Z-3.
+G01 X-1. F.2
+G00 X100. Z100.
+M30
+)"},
+            // Down to the face at feed and in along it, then through what is turned further down.
+            {System::A, R"(
+T0101
+G97 S900 M03
+G99
+G00 X52. Z2.
+G01 Z0. F.2
+X-1.
+G00 X40. Z2.
+G00 Z-20.
+;   ^^^^ warning: rapid_into_metal
+G01 X42. F.15
+G00 Z2.
+X46.
+G01 Z-30. F.2
+X52.
+G00 X100. Z100.
+T0202 (FINISH)
+G97 S900 M03
+G00 X38. Z2.
+G01 Z-20. F.1
+X44.
+Z-30.
+X52.
+G00 X100. Z100.
 M30
 )"},
             // Deep into a noted bar whose size is turned elsewhere; a part that came in turned begins in
