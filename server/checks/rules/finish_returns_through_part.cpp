@@ -193,6 +193,11 @@ N120 G00 X1.
 G01 Z-.5
 X1.8
 N130 Z-.8
+G00 X6. Z4. M09
+M05
+T0404 (FINISH)
+G97 S1200 M03
+M08
 G00 X1. Z.1
 G70 P120 Q130 F.005
 ;^^ warning: finish_returns_through_part
