@@ -22,9 +22,9 @@ struct Maker {
     double radius = 0;
 };
 
-/// How wide the hole is at this depth; nullopt: not known.
-std::optional<Maker> made_at(const WorksContext& context, const Workpiece& part, const Work& reamer,
-                             double z) {
+/// How wide the hole is at this depth; nullopt: not known. `times`: X of bars as it stands, or twice that.
+std::optional<Maker> made_at(const WorksContext& context, const Workpiece& part, const Work& reamer, double z,
+                             double times = 1) {
     Maker widest;
     for (const Work* work : part.works) {
         if (work == &reamer) return widest;
@@ -50,7 +50,7 @@ std::optional<Maker> made_at(const WorksContext& context, const Workpiece& part,
             const double low = std::min(leg.from.z_mm, leg.to.z_mm),
                          high = std::max(leg.from.z_mm, leg.to.z_mm);
             if (low > z || high < z || low == high) continue;
-            const double wide = drills ? radius : std::min(leg.from.x_radius_mm, leg.to.x_radius_mm);
+            const double wide = drills ? radius : times * std::min(leg.from.x_radius_mm, leg.to.x_radius_mm);
             if (wide > widest.radius) widest = {work, &leg, wide};
         }
     }
@@ -85,7 +85,14 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
             .related(context.place(work, *deepest), said("the reamer"));
         return;
     }
-    if (left < most_mm + most_of_diameter * diameter || left > 0.4 * diameter) return;
+    const double most = most_mm + most_of_diameter * diameter;
+    if (left < most || left > 0.4 * diameter) return;
+    // Nothing says how X is written, and read as a radius a bar leaves what the reamer takes.
+    const machine::Settings& settings = context.reader.settings();
+    if (!settings.machine.x_told && !settings.assumed.x_radius)
+        if (const auto bored = made_at(context, part, work, deepest->to.z_mm / 2, 2))
+            if (const double rest = diameter - 2 * bored->radius * mm; rest >= least_mm && rest < most)
+                return;
     context.at(report, work, *deepest, "ZW")
         .message(said(
             "The reamer is {}, and the hole before it {} wide: {} on diameter is more than a reamer takes; "
@@ -192,6 +199,55 @@ G97 S250 M03
 G00 X0 Z5.
 G01 Z-34. F0.3
 Z5. F0.6
+M30
+)"},
+            // X may be a radius: so the bar leaves 0.2 for the reamer; else it takes nothing off a hole
+            // of 10.2.
+            {System::A, R"(
+G21 G99
+T0202 (DRILL 10.2)
+G97 S900 M03
+G00 X0 Z5.
+G01 Z-40. F0.15
+G00 Z5.
+T0606 (BORING BAR)
+G00 X6. Z2.
+G01 Z-12. F0.1
+G00 X5.
+Z2.
+X7.9
+G01 Z-12. F0.1
+G00 X5.
+Z5.
+T0808 (REAMER 16H7)
+G97 S250
+G00 X0 Z5.
+G01 Z-11.5 F0.3
+G00 Z5.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0202 (DRILL 10.2)
+G97 S900 M03
+G00 X0 Z5.
+G01 Z-40. F0.15
+G00 Z5.
+T0606 (BORING BAR)
+G00 X12. Z2.
+G01 Z-12. F0.1
+G00 X10.
+Z2.
+X13.
+G01 Z-12. F0.1
+G00 X10.
+Z5.
+T0808 (REAMER 16H7)
+G97 S250
+G00 X0 Z5.
+G01 Z-11.5 F0.3
+;   ^^^^^ warning: reamer_allowance
+G00 Z5.
 M30
 )"},
             right_turning_a,
