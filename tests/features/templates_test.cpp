@@ -302,7 +302,7 @@ namespace {
 /// Numbers in the safety lines, and one change position in plain coordinates.
 std::string plain_home(std::string_view start, std::string_view home,
                        std::string_view behind = "M01\n\n$0\n") {
-    return fmt::format("%\nO5001 (JOB)\n(T01 ROUGH)(T03 FINISH)\n{0}\nT0101\nG50 S2500\nG96 S200 M03\n"
+    return fmt::format("%\nO5001 (JOB)\n(DRAWING 4711)\n{0}\nT0101\nG50 S2500\nG96 S200 M03\n"
                        "G00 X52. Z2. M08\nG71 U2. R0.5\nG71 P10 Q20 U0.5 W0.1 F0.3\nN10 G00 X20.\n"
                        "G01 Z-20. F0.1\nX40. Z-30.\nN20 X52.\n{1}\n{2}M30\n%\n",
                        start, home, behind);
@@ -316,6 +316,11 @@ TEST_CASE("a number in the safety line is the new sequence's own, and stands onc
     CHECK_THAT(made, Catch::StartsWith("N2 G21 G40 G99 G54 (FACE)\nT0202\n"));
     CHECK(made.find('N', 1) == std::string::npos); // No second number
     CHECK_THAT(made, !Contains("N1 "));
+    // A list below the program's number is the head's, with a tape mark above and without.
+    std::string listed = plain_home("N1 G21 G40 G99 G54", "G00 X200. Z200. M09");
+    listed.replace(listed.find("DRAWING 4711"), 12, "T01 ROUGH)(T03 FINISH");
+    CHECK(offer(Open(listed, System::A), "facing")->plain ==
+          offer(Open(listed.substr(2), System::A), "facing")->plain);
     // Blocks that are all numbered lend their words, not their numbers.
     const Open all("%\nO1\nN5 (FACE)\nN10 G21 G40 G99\nN15 T0101\nN20 G97 S500 M03\nN25 G00 X60. Z2.\n"
                    "N30 G01 X-1. F0.1\nN35 G00 X150. Z90.\nN40 M01\n$0\nN45 M30\n%\n",
