@@ -19,6 +19,9 @@ constexpr KindFront fronts[] = {
     {"GEWINDEBOHR", ToolKind::tap},
     {"GEWINDESCHNEID", ToolKind::threading},
     {"GEWINDE", ToolKind::threading},
+    {"INNENGEWINDE", ToolKind::threading}, // Inside by its own name
+    {"INNENGEWINDEBOHR", ToolKind::tap},
+    {"AUSSENGEWINDE", ToolKind::threading},
     {"SPIRALBOHR", ToolKind::drill},
     {"BOHRSTANGE", ToolKind::boring},
     {"BOHR", ToolKind::drill},

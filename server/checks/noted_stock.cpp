@@ -66,7 +66,7 @@ constexpr WordRow words_of_stock[] = {
      "BRASS BRONZE STEEL STAINLESS ALUMIN ALU TITAN COPPER NYLON ACETAL POM PVC PEEK CAST IRON CRS "
      "HRS "
      "ALI CU-ETP CU-OF PTFE DURAL STAHL MESSING KUPFER EDELSTAHL GUSS GRAUGUSS ACIER LAITON INOX FONTE ACERO "
-     "SST CRES LATON BRONCE "
+     "SST CRES LATON BRONCE MILD "
      "FUNDICION ACCIAIO OTTONE BRONZO GHISA"},
     {Use::unit, 0, "MM IN IN. INCH PO POUCE POUCES ZOLL PULGADA PULGADAS POLLICE POLLICI"},
     {Use::bar_work, 0,
@@ -656,6 +656,13 @@ NotedStock stock_by_note(std::string_view text, std::optional<double> mm_per_uni
         const NotedWords behind = noted_words(take_front(text, dash_at));
         if (behind.size() == 1 && (is(Use::material, behind.at(0)) || is_sure_grade(behind.at(0))))
             stock.material = behind.at(0);
+    }
+    // "1.25 HEX BRASS": what a hexagon is made of is told beside its flats, which are no diameter.
+    if (stock.is_empty() && flats_by_note(whole, mm_per_unit)) {
+        const NotedWords words = noted_words(whole);
+        for (const std::string_view word : words.words)
+            if (is(Use::material, word) || is_sure_grade(word))
+                stock.material += (stock.material.empty() ? "" : " ") + std::string(word);
     }
     return stock;
 }

@@ -233,7 +233,44 @@ std::optional<AssumedHere> assumed_system(const Document& document) {
     return assumed;
 }
 
+/// Of rapids, tool change and ramp those that no file beside the program states.
+std::optional<AssumedHere> assumed_rates(const Document& document) {
+    const machine::Settings& settings = document.settings();
+    if (!settings.assumed_rates) return std::nullopt;
+    const shop::Machine &known = settings.machine, &rates = settings.rates();
+    const bool inch = mm_per_unit_of(document).value_or(1) > 1;
+    // Nobody reads a middle-of-the-road rate to the inch.
+    const auto shown = [inch](double mm) {
+        return inch ? plain(std::round(mm / motion::mm_per_inch / 10) * 10, 0) : plain(mm / 1000);
+    };
+    const std::string_view unit = inch ? "in/min" : "m/min";
+    const bool x = !known.rapid_x_mm_per_min, z = !known.rapid_z_mm_per_min;
+    std::string value;
+    const auto add = [&](const std::string& part) { value += (value.empty() ? "" : ", ") + part; };
+    if (x && z)
+        add(said("{} and {} {} in X and Z", shown(*rates.rapid_x_mm_per_min),
+                 shown(*rates.rapid_z_mm_per_min), unit));
+    else if (x || z)
+        add(said("{} {} in {}", shown(x ? *rates.rapid_x_mm_per_min : *rates.rapid_z_mm_per_min), unit,
+                 x ? 'X' : 'Z'));
+    const bool change = !known.tool_change_seconds;
+    if (change) add(said("{} s", plain(*rates.tool_change_seconds)));
+    if (!known.spindle_ramp_rpm_per_second)
+        add(said("{} rpm gained in a second", plain(*rates.spindle_ramp_rpm_per_second)));
+    AssumedHere assumed{x || z   ? said("rapid rates and tool change")
+                        : change ? said("tool change")
+                                 : said("spindle ramp"),
+                        std::move(value), said("a lathe of middle size; set them in the shop file"), ""};
+    assumed.brief = said("{} of a lathe of middle size", assumed.name);
+    return assumed;
+}
+
 } // namespace
+
+bool is_diameter_assumed(const Document& document) {
+    const machine::Settings& settings = document.settings();
+    return document.shop().path.empty() && !settings.machine.x_told && !settings.assumed.x_radius;
+}
 
 std::vector<AssumedHere> assumed_here(const Document& document) {
     std::vector<AssumedHere> all;
@@ -304,39 +341,25 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
     if (settings.assumed.by_sense)
         all.push_back({said("leads, dwells and padded numbers without a point"), said("as their size allows"),
                        said("common practice"), "", true});
-    const bool has_shop = !document.shop().path.empty();
     if (settings.assumed.x_radius)
         all.push_back({said("diameter or radius"), said("X as a radius"),
                        said("by ") + sign_of_radius(document), "", true});
-    else if (!has_shop && !settings.machine.x_told) {
+    else if (is_diameter_assumed(document)) {
         all.push_back({said("diameter or radius"), said("X as a diameter"), said("common practice"), ""});
         all.back().brief = said("X as a diameter");
     }
-    if (settings.assumed_rates) {
-        const double x = *settings.rates().rapid_x_mm_per_min, z = *settings.rates().rapid_z_mm_per_min;
-        const bool inch = mm_per_unit_of(document).value_or(1) > 1;
-        // Nobody reads a middle-of-the-road rate to the inch.
-        const auto rounded = [](double mm) {
-            return plain(std::round(mm / motion::mm_per_inch / 10) * 10, 0);
-        };
-        all.push_back({said("rapid rates and tool change"),
-                       said("{} and {} {} in X and Z, {} s, {} rpm gained in a second",
-                            inch ? rounded(x) : plain(x / 1000), inch ? rounded(z) : plain(z / 1000),
-                            inch ? "in/min" : "m/min", plain(*settings.rates().tool_change_seconds),
-                            plain(*settings.rates().spindle_ramp_rpm_per_second)),
-                       said("a lathe of middle size; set them in the shop file"), ""});
-        all.back().brief = said("rapid rates and tool change of a lathe of middle size");
-    }
+    if (auto rates = assumed_rates(document)) all.push_back(std::move(*rates));
     return all;
 }
 
 std::string assumed_line(const AssumedHere& assumed) {
-    std::string line = fmt::format("{}: {} ({})", assumed.name, assumed.value, assumed.reason);
+    std::string line = fmt::format("{}: {}", assumed.name, assumed.value);
+    if (!assumed.reason.empty()) line += fmt::format(" ({})", assumed.reason);
     if (!assumed.code.empty()) line += said("; to state it write ") + assumed.code;
     return line;
 }
 
-std::string assumed_in_short(const Document& document) {
+std::string assumed_in_short(const Document& document, std::span<const AssumedHere> setup) {
     std::string out, practice;
     for (const AssumedHere& assumed : assumed_here(document)) {
         if (!assumed.brief.empty()) {
@@ -348,31 +371,70 @@ std::string assumed_in_short(const Document& document) {
             assumed.value == translated("not known") ? assumed.name + said(" not known") : assumed.value;
         out += fmt::format("{}{} ({})", out.empty() ? "" : "; ", what, assumed.reason);
     }
-    // Who has a shop file wrote there what he cares for.
-    if (out.empty() && !document.shop().path.empty()) return out;
-    std::string noted;
-    for (const AssumedHere& assumed : noted_here(document))
-        noted += (noted.empty() ? "" : ", ") + assumed.name;
-    if (!noted.empty()) out += (out.empty() ? "" : "; ") + said("{} by notes", noted);
+    std::string by_notes, by_moves;
+    for (const AssumedHere& assumed : setup) {
+        std::string& names = assumed.by_moves ? by_moves : by_notes;
+        names += (names.empty() ? "" : ", ") + assumed.name;
+    }
+    if (!by_notes.empty()) out += (out.empty() ? "" : "; ") + said("{} by notes", by_notes);
+    if (!by_moves.empty()) out += (out.empty() ? "" : "; ") + said("{} by moves", by_moves);
     if (!practice.empty()) out += (out.empty() ? "" : "; ") + practice;
     return out;
 }
 
-std::string assumed_words(const machine::State& state, std::initializer_list<Group> groups,
-                          const machine::Settings& settings) {
-    std::string out;
+std::string assumed_in_short(const Document& document) {
+    return assumed_in_short(document, noted_here(document));
+}
+
+namespace {
+
+/// "inch by its feeds", "inch, feed per turn by its feeds"; empty when none of the groups is assumed.
+std::string assumed_groups(const machine::State& state, std::initializer_list<Group> groups,
+                           const machine::Settings& settings) {
+    std::string out, by;
     for (Group group : groups) {
         const Assumption* assumption = settings.assumed.of(group);
         if (!state.of(group).is_assumed() || !assumption) continue;
+        std::string title, reason;
         if (assumption->by == Sign::none) { // Switched on so, and behind a program that is not at hand
-            if (state.of(group).known())
-                out += said("{}{} by the shop file", out.empty() ? "" : ", ",
-                            codes::title(codes::meaning_of(
-                                group, static_cast<unsigned>(std::countr_zero(state.of(group).possible)))));
-            continue;
+            if (!state.of(group).known()) continue;
+            title = codes::title(codes::meaning_of(
+                group, static_cast<unsigned>(std::countr_zero(state.of(group).possible))));
+            reason = said(" by the shop file");
+        } else {
+            title = codes::title(assumption->meaning);
+            reason = said(" by {}", machine::sign_title(assumption->by));
         }
-        out += said("{}{} by {}", out.empty() ? "" : ", ", codes::title(assumption->meaning),
-                    machine::sign_title(assumption->by));
+        // What one sign tells of several stands in front of it: it is read in a narrow window.
+        if (by != reason) out += by;
+        out += (out.empty() ? "" : ", ") + title;
+        by = std::move(reason);
+    }
+    return out + by;
+}
+
+} // namespace
+
+std::string assumed_words(const machine::State& state, std::initializer_list<Group> groups,
+                          const machine::Settings& settings) {
+    const std::string out = assumed_groups(state, groups, settings);
+    return out.empty() ? out : said(" (assumed: ") + out + ")";
+}
+
+std::string assumed_of_length(const machine::State& state, const Document& document, bool along_x,
+                              bool without_point) {
+    const machine::Settings& settings = document.settings();
+    std::string out = assumed_groups(state, {Group::units}, settings);
+    const auto add = [&](std::string_view part) {
+        out += (out.empty() ? "" : ", ") + std::string(part);
+    };
+    if (along_x && settings.assumed.x_radius) add(said("X as a radius"));
+    if (along_x && is_diameter_assumed(document)) add(said("X as a diameter"));
+    if (without_point) {
+        if (settings.assumed.few_without_point || settings.assumed.no_point == shop::NoPoint::whole_units)
+            add(said("whole numbers as they stand"));
+        else if (settings.assumed.no_point == shop::NoPoint::least_increments)
+            add(said("counted in least increments"));
     }
     return out.empty() ? out : said(" (assumed: ") + out + ")";
 }

@@ -3,7 +3,9 @@
 
 #include "features/warnings.h"
 
+#include <functional>
 #include <initializer_list>
+#include <span>
 
 namespace turnwright::features {
 
@@ -25,18 +27,29 @@ struct AssumedHere {
         std::string code, value;
     };
     std::vector<Other> others{};
+    bool by_moves = false; ///< Of tools and stock: no note tells it
 };
 std::vector<AssumedHere> assumed_here(const Document& document);
 /// Stock and tools by the program's notes, where neither a file nor a stock note tells them.
 std::vector<AssumedHere> noted_here(const Document& document);
+/// What is assumed of stock and tools: noted_here(), or what reads their moves too.
+using SetupHere = std::function<std::vector<AssumedHere>(const Document&)>;
 /// "units: inch, by its feeds: F.005 in line 12"
 std::string assumed_line(const AssumedHere& assumed);
-/// All of them in one line: "inch (its feeds), feed per revolution (its feeds)"; empty when there are none.
-std::string assumed_in_short(const Document& document);
+/// All of them in one line, with what is assumed of stock and tools: "inch (its feeds), feed per revolution
+/// (its feeds)"; empty when there are none.
+std::string assumed_in_short(const Document& document, std::span<const AssumedHere> setup);
+std::string assumed_in_short(const Document& document); ///< With noted_here()
+/// X is read as a diameter, and no file beside the program and no sign in it says so.
+bool is_diameter_assumed(const Document& document);
 
 /// " (assumed: inch by its feeds)" for those of the groups that are; empty when none is.
 std::string assumed_words(const machine::State& state, std::initializer_list<codes::Group> groups,
                           const machine::Settings& settings);
+
+/// The same of a length: its unit, what X is, and how a number without a point is read.
+std::string assumed_of_length(const machine::State& state, const Document& document, bool along_x,
+                              bool without_point);
 
 /// One assumption as a key of a machine in the shop file.
 struct ShopEntry {

@@ -138,9 +138,21 @@ std::string points_that_fit(std::string_view list, std::size_t lines) {
         text += point;
         list.remove_prefix(point.size());
     }
+    // By name where each has one: "- and 3 more: T03, T04, datum".
     std::size_t more = 0;
-    for (; is_list(list); ++more) list.remove_prefix(std::min(list.find('\n') + 1, list.size()));
-    return text + said("- and {} more\n\n", more);
+    std::string names;
+    bool named = true;
+    for (; is_list(list); ++more) {
+        const std::string_view point = list.substr(0, std::min(list.find('\n') + 1, list.size()));
+        const std::size_t name_end = point.find(": ");
+        named = named && name_end != std::string_view::npos;
+        if (named) names += fmt::format("{}{}", names.empty() ? "" : ", ", point.substr(2, name_end - 2));
+        list.remove_prefix(point.size());
+    }
+    std::string rest = said("- and {} more\n\n", more);
+    std::string whole = fmt::format("{}: {}\n", rest.substr(0, rest.find('\n')), names);
+    if (named && lines_shown(whole, columns) <= 1) rest = whole + '\n';
+    return text + rest;
 }
 
 /// As many whole paragraphs as the room takes, with where the rest is told. Of a list that is too long stands
@@ -176,7 +188,7 @@ std::string fitting(std::string_view paragraphs, const std::string& story, std::
 
 } // namespace
 
-std::optional<Hover> hover(const Document& document, Position at) {
+std::optional<Hover> hover(const Document& document, Position at, const SetupHere& setup) {
     at = document.buffer().clamp(at);
     const syntax::Item* item = item_at(document, at);
     if (!item) return std::nullopt;
@@ -197,7 +209,7 @@ std::optional<Hover> hover(const Document& document, Position at) {
                 rest.erase(at_partner, partner.size());
                 markdown += partner;
             }
-        rest = length_text(document) + system_text(document) + assumed_text(document) +
+        rest = length_text(document) + system_text(document) + assumed_text(document, setup) +
                never_set_text(document) + no_load_text(document, place) + rest;
     } else if (item->kind != ItemKind::note && item->kind != ItemKind::tape_mark && block->reading.is_read) {
         const std::string move = move_text(document, *block);

@@ -1,6 +1,7 @@
 // The paragraphs a hover is made of.
 #pragma once
 
+#include "features/assumed.h"
 #include "features/block_at.h"
 
 namespace turnwright::features {
@@ -55,7 +56,7 @@ std::string never_set_text(const Document& document);
 /// Why no cut has an estimate of power; empty when stock or material are given.
 std::string no_load_text(const Document& document, BlockPlace place);
 /// All that is assumed, with its reasons; empty when nothing is.
-std::string assumed_text(const Document& document);
+std::string assumed_text(const Document& document, const SetupHere& setup);
 /// Rules on what all tools do together look at so many blocks and no more: "with its 6000 blocks it is too
 /// long for ...". Empty: it is short enough.
 /// Of `long_sequences` no more than their first blocks are compared.

@@ -190,12 +190,12 @@ std::string mark_text(const Asked& asked) {
     }
 }
 
-std::string assumed_text(const Document& document) {
+std::string assumed_text(const Document& document, const SetupHere& setup) {
     std::vector<std::string> lines;
     // The system is told with its evidence right above.
     for (const AssumedHere& assumed : assumed_here(document))
         if (assumed.name != translated("G-code system")) lines.push_back(assumed_line(assumed));
-    for (const AssumedHere& noted : noted_here(document)) lines.push_back(assumed_line(noted));
+    for (const AssumedHere& noted : setup(document)) lines.push_back(assumed_line(noted));
     if (lines.empty()) return {};
     std::string text = said("**Assumed here**, where neither the program nor a file beside it says:\n\n");
     for (const std::string& line : lines) text += fmt::format("- {}\n", in_markdown(line));

@@ -264,9 +264,13 @@ std::string mode_marked(const machine::Modal& modal, Group group, const machine:
     return text.find(mark) == std::string::npos ? text + assumed_mark(modal) : text;
 }
 
+bool is_x_assumed(const Document& document) {
+    return is_diameter_assumed(document) || document.settings().assumed.x_radius;
+}
+
 /// Motion, compensation, coolant, datum, units: "G00 -> G01, now M08; G40, G54, mm, X is a diameter".
 /// What is not known goes into `unknown` by its reason.
-Row modes_row(const BlockAt& block, const machine::Settings& settings,
+Row modes_row(const BlockAt& block, const machine::Settings& settings, bool is_x_assumed,
               std::vector<std::pair<std::string, machine::Why>>& unknown) {
     constexpr std::pair<Group, TableText> groups[] = {
         {Group::motion, "motion"},       {Group::nose_compensation, "compensation"},
@@ -298,8 +302,9 @@ Row modes_row(const BlockAt& block, const machine::Settings& settings,
         else
             append(set, text); // Nothing was known, or what was assumed is stated here
     }
-    append(kept,
-           settings.machine.x == shop::XReading::diameter ? said("X is a diameter") : said("X is a radius"));
+    append(kept, std::string(settings.machine.x == shop::XReading::diameter ? said("X is a diameter")
+                                                                             : said("X is a radius")) +
+                     (is_x_assumed ? said(" (assumed)") : ""));
     if (!set.empty()) append(changed, said("now ") + set);
     Row row{said("modes"), kept, changed.empty() ? kept : changed + "; " + kept};
     return row;
@@ -383,10 +388,30 @@ std::vector<StateCell> state_cells(const Document& document, std::size_t line) {
                                      assumed_words(state, {Group::units}, settings);
     if (!unit.empty()) units.brief = fmt::format("{}{}", unit, mark(units_assumed));
     units.whole +=
-        settings.machine.x == shop::XReading::diameter ? said("; X is a diameter") : said("; X is a radius");
+        std::string(settings.machine.x == shop::XReading::diameter ? said("; X is a diameter")
+                                                                   : said("; X is a radius")) +
+        mark(is_x_assumed(document));
     for (StateCell& cell : cells) cell.brief = readable(cell.brief), cell.whole = readable(cell.whole);
     return all();
 }
+
+namespace {
+
+/// As much of a list as the room takes: a reason goes first, then whole parts from its end.
+std::string whole_parts(std::string text, std::size_t room) {
+    if (text.size() <= room) return text;
+    const std::string_view reason = translated(" (assumed: ");
+    if (const std::size_t at = text.find(reason); at != std::string::npos) {
+        const std::size_t end = text.find(')', at);
+        text.replace(at, end == std::string::npos ? end : end + 1 - at, said(" (assumed)"));
+        if (text.size() <= room) return text;
+    }
+    constexpr std::string_view more = ", ...";
+    const std::size_t comma = text.rfind(", ", room - more.size());
+    return comma == std::string::npos ? clipped(text, room) : text.substr(0, comma).append(more);
+}
+
+} // namespace
 
 std::string state_table(const Document& document, const BlockAt& block) {
     const machine::Settings& settings = document.settings();
@@ -397,7 +422,7 @@ std::string state_table(const Document& document, const BlockAt& block) {
         position_row(block, settings),
         spindle_row(block, settings),
         tool_row(document, block),
-        modes_row(block, settings, unknown),
+        modes_row(block, settings, is_x_assumed(document), unknown),
         Row{said("cycle"), cycle_known(block.before, settings), cycle_known(block.after, settings)}};
     for (const Row& row : rows)
         if (!row.known_after) unknown.emplace_back(row.name, row.why);
@@ -439,15 +464,18 @@ std::string state_table(const Document& document, const BlockAt& block) {
     std::vector<std::pair<std::string, std::string>> shown;
     for (auto& [name, text] : told) {
         const std::size_t room = widest_row - width - 2;
-        // A list goes on in the next row while there is one; all else is cut off.
-        const std::size_t comma = text.rfind(", ", room - 1);
+        text = readable(text);
         const bool is_list = name != translated("tool");
-        if (is_list && text.size() > room && comma != std::string::npos && shown.size() + 2 <= most_rows) {
+        // A list goes on in the next row while there is one.
+        while (is_list && text.size() > room && shown.size() + 2 <= most_rows) {
+            const std::size_t comma = text.rfind(", ", room - 1);
+            if (comma == std::string::npos) break;
             shown.emplace_back(name, text.substr(0, comma + 1));
             name.clear();
             text.erase(0, comma + 2);
         }
-        if (shown.size() < most_rows) shown.emplace_back(name, clipped(readable(text), room));
+        if (shown.size() < most_rows)
+            shown.emplace_back(name, is_list ? whole_parts(text, room) : clipped(text, room));
     }
     return fenced(aligned(shown)) + '\n';
 }

@@ -455,6 +455,24 @@ bool is_finer_than_increment(const Asked& asked, double number) {
 }
 } // namespace
 
+namespace {
+
+/// " (assumed: inch by its feeds, X as a diameter)" behind a length.
+std::string length_assumed(const Asked& asked, bool computed) {
+    const Quantity quantity = asked.word->quantity;
+    const bool along_x = quantity == Quantity::length_x || quantity == Quantity::increment_x ||
+                         quantity == Quantity::radius_x;
+    const bool is_length = along_x || quantity == Quantity::length_z || quantity == Quantity::increment_z ||
+                           quantity == Quantity::length || quantity == Quantity::length_units ||
+                           quantity == Quantity::lead;
+    if (!is_length) return {};
+    const bool without_point = !computed && !asked.item.has_point && asked.item.value != 0 &&
+                               codes::reads_in_increments(quantity);
+    return assumed_of_length(asked.block.after, asked.document, along_x, without_point);
+}
+
+} // namespace
+
 std::string value_text(const Asked& asked) {
     const codes::Letter* row = codes::letter(asked.item.letter);
     const std::string_view meaning = meaning_of_word(asked);
@@ -471,6 +489,7 @@ std::string value_text(const Asked& asked) {
         if (!asked.item.has_point && !computed && codes::reads_in_increments(asked.word->quantity) &&
             value.number != asked.item.value)
             text += said(" (no decimal point: {} least increments)", plain(asked.item.value));
+        text += length_assumed(asked, computed);
     } else if (value.why == machine::Why::no_point) {
         text += ". " + two_readings(asked);
     } else if (asked.item.odd_number) {

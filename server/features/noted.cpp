@@ -186,8 +186,10 @@ std::vector<AssumedHere> noted_here(const Document& document) {
     std::set<int> stations;
     for (const machine::ProgramPart& program : document.outline().programs)
         for (const machine::Sequence& sequence : program.sequences) {
-            if (sequence.tool < 0 || stations.size() == most_tools || document.shop().tool(sequence.tool) ||
-                !stations.insert(sequence.tool).second)
+            const shop::Tool* told = document.shop().tool(sequence.tool);
+            // One that the shop file only names is read from its note.
+            if (sequence.tool < 0 || stations.size() == most_tools ||
+                (told && !tool_words(*told, 1).empty()) || !stations.insert(sequence.tool).second)
                 continue;
             const checks::NotedTool tool = noted_tool(document, sequence.tool, unit);
             if (std::string words = tool_words(tool.tool, unit.value_or(1)); !words.empty())

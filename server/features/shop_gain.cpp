@@ -35,7 +35,7 @@ std::vector<std::string> gains_of_a_shop_file(const Document& document) {
     if (!document.shop().path.empty()) return {};
     std::uint32_t times = 0;
     std::set<std::int32_t> stations;
-    bool units_open = false, feed_open = false, surface_speed = false, cuts = false;
+    bool units_open = false, feed_open = false, surface_speed = false;
     for (const checks::Span& span : document.results().spans()) {
         if (!span.facts || span.program->is_subprogram) continue;
         const motion::Totals totals = document.times().between(span.first, span.last);
@@ -46,19 +46,33 @@ std::vector<std::string> gains_of_a_shop_file(const Document& document) {
         const checks::Acts* acts = span.facts->acts.held.get();
         if (!acts) continue;
         for (const checks::Act& act : acts->acts) {
-            cuts = cuts || act.cuts();
             feed_open = feed_open || (act.cuts() && !act.per_rev() && !act.per_minute());
         }
     }
+    // Learnt from the program: what its own signs tell.
+    const machine::Assumptions& assumed = document.settings().assumed;
+    using machine::Sign;
+    const auto by_signs = [](const machine::Assumption& one) {
+        return !one.conflict && one.by != Sign::none && one.by != Sign::practice && one.by != Sign::code;
+    };
+    const bool units_learnt = units_open && by_signs(assumed.units);
+    const bool feed_learnt = feed_open && by_signs(assumed.feed_mode);
     std::vector<std::string> gains;
-    if (units_open) gains.emplace_back(said("the unit of every length"));
-    if (feed_open) gains.emplace_back(said("feed by the turn or by the minute"));
-    if (times > 0) gains.push_back(counted(times, said("time becomes exact"), said("times become exact")));
-    if (!stations.empty()) gains.push_back(counted(stations.size(), said("tool"), said("tools")));
-    if (surface_speed) gains.emplace_back(said("the chuck's speed limit"));
-    if (cuts) gains.emplace_back(said("jaws"));
+    const auto add = [&](std::string gain) { gains.push_back(std::move(gain)); };
+    if (units_learnt) add(std::string(said("the unit of every length")));
+    if (feed_learnt) add(std::string(said("feed by the turn or by the minute")));
+    if (!stations.empty()) add(counted(stations.size(), said("tool"), said("tools")));
+    // Nothing in a program tells these: they stand there to be filled in.
+    const std::size_t learnt = gains.size();
+    if (units_open && !units_learnt) add(std::string(said("the unit of every length")));
+    if (feed_open && !feed_learnt) add(std::string(said("feed by the turn or by the minute")));
+    if (times > 0)
+        add(said("rapid rates and tool change ({})",
+                 counted(times, said("time becomes exact"), said("times become exact"))));
+    if (surface_speed) add(std::string(said("the chuck's speed limit")));
     if (const std::size_t own = own_codes(document))
-        gains.push_back(counted(own, said("M code's name"), said("M codes' names")));
+        add(counted(own, said("M code's name"), said("M codes' names")));
+    if (learnt < gains.size()) gains[learnt] = said("to be filled in: {}", gains[learnt]);
     return gains;
 }
 

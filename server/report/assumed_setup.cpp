@@ -370,8 +370,8 @@ public:
         for (auto& [station, work] : works_) {
             if ((station > 0 || calls_none) && (work.cuts || work.goes_round)) add_tool(station, work);
             if (station > 0 && !work.cuts && lets_bar_against(work))
-                out_.told.push_back(
-                    fmt::format("T{:02} {} ({})", station, said("bar stop or puller"), said("by its moves")));
+                tell_tool({fmt::format("T{:02}", station), said("bar stop or puller"), said("by its moves")},
+                          true);
         }
         if (!stock_told_ && !add_stock()) return std::nullopt;
         for (std::size_t i = 0; i < turned_at_.size(); ++i) add_turned_round(i + 1);
@@ -491,7 +491,7 @@ private:
         if (!turned_at_.empty()) return deepest;
         for (const auto& [station, work] : works_) {
             const auto tool = std::find_if(out_.shop.tools.begin(), out_.shop.tools.end(),
-                                           [&](const Tool& one) { return one.station == station; });
+                                           [at = station](const Tool& one) { return one.station == at; });
             if (work.cuts && tool != out_.shop.tools.end() && tool->kind == ToolKind::parting)
                 widen(deepest, work.cut.z_min, false);
         }
@@ -546,15 +546,26 @@ private:
         const bool lets_bar_in = noted.tool.kind == ToolKind::unknown && tool.kind == ToolKind::drill &&
                                  (moves_bar(work) || stays_in_front(work));
         if (lets_bar_in) why = said("by its moves");
+        if (!lets_bar_in && station > 0) out_.kinds[station] = tool.kind;
         std::string told(lets_bar_in ? said("bar stop or puller") : translated(shop::kind_word(tool.kind)));
         complete(tool, work, noted.corner, told);
         const std::string name =
             station == no_station ? said("the tool that no T calls:") : fmt::format("T{:02}", station);
-        out_.told.push_back(fmt::format("{} {} ({})", name, told, why));
+        const ToolKind by_note = noted.tool.kind;
+        const bool other_side =
+            by_note != tool.kind && (by_note == ToolKind::turning || by_note == ToolKind::boring ||
+                                     by_note == ToolKind::threading);
+        if (other_side) why = said("its note and its moves");
+        tell_tool({name, told, why}, other_side || by_note == ToolKind::unknown);
         if (held != out_.shop.tools.end())
             *held = std::move(tool);
         else
             out_.shop.tools.push_back(std::move(tool));
+    }
+
+    void tell_tool(AssumedTool tool, bool by_moves) {
+        out_.told.push_back(fmt::format("{} {} ({})", tool.name, tool.what, tool.why));
+        if (by_moves) out_.tools.push_back(std::move(tool));
     }
 
     LengthUnit unit() const {
@@ -847,6 +858,10 @@ private:
                 told += said(", length {} at least (parted off at Z{})", length(*stock.front_z_mm - *parted),
                              length_number(unit(), *parted, 3));
         if (*stock.diameter_mm <= 0 || *stock.bore_mm >= *stock.diameter_mm) return false;
+        if (!out_.shop.stock.diameter_mm)
+            out_.stock_from = by_note    ? StockFrom::note
+                              : by_flats ? StockFrom::hexagon
+                                         : StockFrom::moves;
         out_.shop.stock = std::move(stock);
         out_.told.insert(out_.told.begin(), std::string(said("stock")) + told);
         out_.stock = std::move(told);

@@ -6,10 +6,18 @@
 
 namespace turnwright::report {
 
+/// What moves tell of a tool, alone or against the kind in its note.
+struct AssumedTool {
+    std::string name, what, why; ///< "T03", "drill, diameter 8.5 mm", "by its moves"
+};
+enum class StockFrom { told, note, hexagon, moves };
 struct AssumedSetup {
     shop::Shop shop;   ///< The document's, with what is assumed where it says nothing
     std::string stock; ///< Behind "stock" in the list; empty: it was told
     std::vector<stock::Setup::TurnedRound> turned_round;
+    StockFrom stock_from = StockFrom::told;
+    std::vector<AssumedTool> tools;
+    std::map<int, shop::ToolKind> kinds; ///< By station, also of holes that are not drawn
     std::vector<std::string> told; ///< Each thing with its reason: "T03 drill, diameter 8.5 mm (its note)"
 };
 /// With `stock_told` shop file, job file or a stock note give the stock, and only tools are assumed. nullopt:

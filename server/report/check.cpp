@@ -9,6 +9,7 @@
 #include "machine/read_once.h"
 #include "report/folder_programs.h"
 #include "report/likeness.h"
+#include "report/picture.h"
 #include "shop/job_file.h"
 
 #include <fmt/format.h>
@@ -53,7 +54,7 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
     features::Document document(text, std::move(shop), path, std::move(library));
     checked.system = codes::system_letter(document.settings().system);
     checked.system_assumed = document.settings().system_from == machine::SystemFrom::assumed;
-    checked.assumed = features::assumed_in_short(document);
+    checked.assumed = features::assumed_in_short(document, setup_here(document));
     checked.blocks = document.buffer().line_count();
     checked.long_sequences = features::long_sequences(document);
     if (with_fingerprint) checked.fingerprint = fingerprint_text(likeness_of(course_of(document)));

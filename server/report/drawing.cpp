@@ -2,6 +2,7 @@
 // on a black and white printer.
 #include "features/assumed.h"
 #include "features/hints.h"
+#include "features/noted.h"
 #include "features/speech.h"
 #include "language/said.h"
 #include "motion/work.h"
@@ -326,6 +327,62 @@ DrawnStock followed_with(const features::Document& document, shop::Shop shop, bo
     return stock;
 }
 
+namespace {
+
+/// "diameter 58 mm (52 mm at least ...), STEEL (note STEEL)", where the notes do not tell its size, or one
+/// that is too small for what is turned.
+features::AssumedHere stock_by_moves(const features::Document& document, const AssumedSetup& setup) {
+    features::AssumedHere here{said("stock"), setup.stock.substr(setup.stock.find_first_not_of(' ')), "", ""};
+    here.by_program = true;
+    here.by_moves = setup.stock_from == StockFrom::moves;
+    const std::optional<double> mm_per_unit = features::mm_per_unit_of(document);
+    const features::StockInNotes noted = features::noted_stock(document, mm_per_unit);
+    if (!noted.stock.material.empty()) here.value += ", " + noted.stock.material;
+    if (here.by_moves && noted.stock.diameter_mm)
+        here.value += said("; {} of the note {} are too small for it",
+                           length_text(mm_per_unit.value_or(1) > 1 ? LengthUnit::inch : LengthUnit::mm,
+                                       *noted.stock.diameter_mm),
+                           noted.note);
+    else if (!noted.stock.material.empty())
+        here.value += fmt::format(" ({})", said("note {}", noted.note));
+    return here;
+}
+
+std::vector<features::AssumedHere> told_by_moves(const features::Document& document,
+                                                 const AssumedSetup& setup) {
+    std::vector<features::AssumedHere> all;
+    if (setup.stock_from == StockFrom::hexagon || setup.stock_from == StockFrom::moves)
+        all.push_back(stock_by_moves(document, setup));
+    for (const AssumedTool& tool : setup.tools) {
+        std::string name = tool.name;
+        if (name.ends_with(':')) name.pop_back(); // "the tool that no T calls:"
+        all.push_back({std::move(name), tool.what, tool.why, "", true});
+        all.back().by_moves = true;
+    }
+    return all;
+}
+
+} // namespace
+
+std::vector<features::AssumedHere> setup_here(const features::Document& document, const DrawnStock& drawn) {
+    std::vector<features::AssumedHere> all = features::noted_here(document);
+    for (const features::AssumedHere& here : drawn.by_moves) {
+        const auto noted = std::find_if(all.begin(), all.end(),
+                                        [&](const auto& one) { return one.name == here.name; });
+        if (noted != all.end())
+            *noted = here;
+        else
+            all.insert(here.name == translated("stock") ? all.begin() : all.end(), here);
+    }
+    return all;
+}
+
+std::vector<features::AssumedHere> setup_here(const features::Document& document) {
+    constexpr std::size_t most_lines = 5'000; // Of more it would keep an editor waiting
+    if (document.buffer().line_count() > most_lines) return features::noted_here(document);
+    return setup_here(document, drawn_stock(document, make_picture(document)));
+}
+
 DrawnStock drawn_stock(const features::Document& document, const Picture& picture) {
     DrawnStock own;
     own.shop = &document.shop();
@@ -341,6 +398,9 @@ DrawnStock drawn_stock(const features::Document& document, const Picture& pictur
     if (!setup) return own;
     DrawnStock assumed =
         followed_with(document, std::move(setup->shop), true, std::move(setup->turned_round));
+    assumed.by_moves = told_by_moves(document, *setup);
+    assumed.stock_by_note = setup->stock_from == StockFrom::note;
+    assumed.kinds = std::move(setup->kinds);
     assumed.assumed = std::move(setup->told);
     assumed.assumed_stock = std::move(setup->stock);
     if (picture.open_blocks + picture.round_axis + picture.aside.size() > 0)

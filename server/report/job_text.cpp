@@ -33,6 +33,16 @@ public:
         }
         line(key, quoted + '"');
     }
+    /// What a drawing takes where nothing tells it: as a comment, for a person to put right.
+    void guess(std::string_view key, const std::optional<double>& mm) {
+        if (mm) guessed(key, features::plain(*mm / mm_per_unit_, 4));
+    }
+    void guess_degrees(std::string_view key, const std::optional<double>& value) {
+        if (value) guessed(key, features::plain(*value, 1));
+    }
+    void guessed(std::string_view key, const std::string& value) {
+        lines_ += fmt::format("# {} = {}\n", key, value);
+    }
     void line(std::string_view key, const std::string& value) {
         lines_ += fmt::format("{} = {}\n", key, value);
     }
@@ -81,35 +91,60 @@ std::string job_file_text(const features::Document& document) {
     if (drawn.assumed.empty() || !drawn.shop) return {};
     const double mm_per_unit = features::mm_per_unit_of(document).value_or(1);
     std::string out = as_comment(said("Assumed until somebody wrote it here: put what is true of this job."));
+    out += as_comment(said("What stands behind # was made up for the drawing, or is a bound: put the true "
+                           "value and take the # away."));
     out += fmt::format("units = \"{}\"\n", mm_per_unit > 1 ? "inch" : "mm");
     if (!drawn.assumed_stock.empty()) {
         const shop::Stock& stock = drawn.shop->stock;
+        const features::StockInNotes noted = features::noted_stock(document, mm_per_unit);
         JobTable table(mm_per_unit);
-        table.length("diameter", stock.diameter_mm);
-        table.length("bore", stock.bore_mm);
-        table.length("front_z", stock.front_z_mm);
-        table.length("back_z", stock.back_z_mm);
-        table.text("material", !stock.material.empty()
-                                   ? stock.material
-                                   : features::noted_stock(document, mm_per_unit).stock.material);
+        // Round stock of a hexagon's corners, and a bound by the moves, is true of no bar.
+        if (drawn.stock_by_note)
+            table.length("diameter", stock.diameter_mm);
+        else
+            table.guess("diameter", stock.diameter_mm);
+        if (drawn.stock_by_note && noted.stock.bore_mm)
+            table.length("bore", stock.bore_mm);
+        else if (stock.bore_mm.value_or(0) > 0)
+            table.guess("bore", stock.bore_mm);
+        table.guess("front_z", stock.front_z_mm);
+        table.guess("back_z", stock.back_z_mm);
+        table.text("material", !stock.material.empty() ? stock.material : noted.stock.material);
         out += "\n" + as_comment(said("stock") + drawn.assumed_stock) + "[stock]\n" + table.lines();
     }
     for (const Tool& tool : drawn.shop->tools) {
-        // Of one that only its moves show, and not how wide its hole is, nothing is drawn.
-        if (tool.station <= 0 || is_told(document, tool.station) || tool.kind == shop::ToolKind::live ||
-            tool.kind == shop::ToolKind::unknown)
+        const auto found = drawn.kinds.find(tool.station);
+        const shop::ToolKind kind = found == drawn.kinds.end() ? tool.kind : found->second;
+        if (tool.station <= 0 || is_told(document, tool.station) || kind == shop::ToolKind::live ||
+            kind == shop::ToolKind::unknown)
             continue;
+        const Tool noted = features::noted_tool(document, tool.station, mm_per_unit).tool;
         JobTable table(mm_per_unit);
         table.line("station", std::to_string(tool.station));
-        table.text("kind", shop::kind_word(tool.kind));
+        table.text("kind", shop::kind_word(kind));
+        const auto length = [&](std::string_view key, std::optional<double> Tool::*of) {
+            if (noted.*of)
+                table.length(key, noted.*of);
+            else
+                table.guess(key, tool.*of);
+        };
+        const auto degrees = [&](std::string_view key, std::optional<double> Tool::*of) {
+            if (noted.*of)
+                table.degrees(key, noted.*of);
+            else
+                table.guess_degrees(key, tool.*of);
+        };
         table.text("hand", hand_word(tool.hand));
-        table.length("nose_radius", tool.nose_radius_mm);
-        if (tool.tip_direction) table.line("tip_direction", std::to_string(*tool.tip_direction));
-        table.length("width", tool.width_mm);
-        table.length("diameter", tool.diameter_mm);
-        table.degrees("point_angle", tool.point_angle_deg);
-        table.degrees("approach_angle", tool.approach_angle_deg);
-        table.degrees("back_angle", tool.back_angle_deg);
+        length("nose_radius", &Tool::nose_radius_mm);
+        if (noted.tip_direction)
+            table.line("tip_direction", std::to_string(*noted.tip_direction));
+        else if (tool.tip_direction)
+            table.guessed("tip_direction", std::to_string(*tool.tip_direction));
+        length("width", &Tool::width_mm);
+        length("diameter", &Tool::diameter_mm);
+        degrees("point_angle", &Tool::point_angle_deg);
+        degrees("approach_angle", &Tool::approach_angle_deg);
+        degrees("back_angle", &Tool::back_angle_deg);
         const std::string name = fmt::format("T{:02} ", tool.station);
         const auto reason = std::find_if(drawn.assumed.begin(), drawn.assumed.end(),
                                          [&](const std::string& one) { return one.starts_with(name); });

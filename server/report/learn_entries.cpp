@@ -383,7 +383,8 @@ private:
         entry("house", std::string(key), unit_.written(distances.most()),
               of_programs(distances.of_most(), all_) + others,
               unit_.known && distances.of_most() * 3 >= distances.shown() * 2 &&
-                  (distances.of_most() >= 2 || all_ == 1));
+                  // As of habits: what half of the programs show is none yet.
+                  distances.of_most() * 3 >= all_ * 2 && (distances.of_most() >= 2 || all_ == 1));
     }
 
     void learn_safety_line() {

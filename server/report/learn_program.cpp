@@ -129,6 +129,8 @@ private:
         if (station.note.empty()) station.note = span_note(document_, span);
         add_noted(station,
                   checks::tool_by_note(span_note(document_, span), mm_per_unit_, sequence.tool).tool);
+        // What the head lists of it: "(T3 3/8 DRILL)".
+        add_noted(station, features::noted_tool(document_, sequence.tool, mm_per_unit_).tool);
         if (sequence.offset > 0) station.offsets.insert(sequence.offset);
         constexpr auto compensation = static_cast<std::size_t>(Group::nose_compensation);
         constexpr unsigned off = 1u << codes::member_of(Meaning::compensation_off);

@@ -1,6 +1,7 @@
 // Inside the report room: the moves of a program as strokes on paper, before they become SVG or a page.
 #pragma once
 
+#include "features/assumed.h"
 #include "report/report.h"
 #include "report/round_axis.h"
 #include "report/walk.h"
@@ -107,6 +108,11 @@ struct DrawnStock {
     std::vector<std::string> assumed;             ///< What is, each with its reason
     std::string
         assumed_stock; ///< Behind "stock", the first of these: " diameter 50 mm ..."; empty: it is told
+    bool stock_by_note = false;          ///< Its diameter, and not a bound by the moves
+    std::map<int, shop::ToolKind> kinds; ///< Of assumed tools by station, also of those that are not drawn
+    /// The same of stock and tools as it stands in a list of all that is assumed, but for what notes alone
+    /// tell; the stock is first.
+    std::vector<features::AssumedHere> by_moves;
     std::vector<stock::Setup::TurnedRound> turned_round; ///< Where notes say so
     std::shared_ptr<const shop::Shop> assumed_shop;
     std::shared_ptr<const machine::Outline> assumed_outline; ///< The course points into it
@@ -114,6 +120,9 @@ struct DrawnStock {
     std::string stock_told() const { return "stock" + assumed_stock; }
 };
 DrawnStock drawn_stock(const features::Document& document, const Picture& picture);
+/// What is assumed of stock and tools, by notes and by moves.
+std::vector<features::AssumedHere> setup_here(const features::Document& document, const DrawnStock& drawn);
+std::vector<features::AssumedHere> setup_here(const features::Document& document);
 /// The main program followed anew, with the tools and the stock of another shop file.
 DrawnStock followed_with(const features::Document& document, shop::Shop shop, bool is_drawn_only = true,
                          std::vector<stock::Setup::TurnedRound> turned_round = {});

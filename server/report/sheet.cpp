@@ -493,13 +493,19 @@ private:
                                                   : said("not known: no block states them")) +
                 (is_assumed("units") ? said(", assumed") : "") +
                 (settings.machine.x == shop::XReading::diameter ? said(", X on diameter")
-                                                                : said(", X on radius")),
+                                                                : said(", X on radius")) +
+                (features::is_diameter_assumed(document_) || settings.assumed.x_radius ? said(" (assumed)")
+                                                                                       : ""),
             unit_ == LengthUnit::unknown);
         const bool no_datum = datums_.empty() && !work_shift_;
-        std::string datum = datums_.joined(work_shift_ ? "" : said("not known: no block sets G54 to G59"));
+        const bool assumed_datum = no_datum && is_assumed(said("datum"));
+        std::string datum = datums_.joined(
+            work_shift_ ? ""
+            : assumed_datum ? said("assumed: the one in force at the machine, mostly G54")
+                            : said("not known: no block sets G54 to G59"));
         if (work_shift_)
             datum += datum.empty() ? said("shifted in the program") : said(", shifted in the program");
-        add(said("Datum"), datum, no_datum);
+        add(said("Datum"), datum, no_datum && !assumed_datum);
         if (!changes_.empty()) add(said("Tool change at"), changes_.joined("", 3));
     }
 

@@ -83,7 +83,7 @@ std::string rest_of_warnings(const Sheet& sheet); ///< How many are not on the p
 struct DrawnStock;
 /// Of tools that neither the shop file nor a note describes, and of those that a note calls what their moves
 /// show they are not: as they are drawn.
-void assume_tips(Sheet& sheet, const DrawnStock& drawn);
+void assume_tips(const features::Document& document, Sheet& sheet, const DrawnStock& drawn);
 std::vector<SheetRow> stock_rows(const features::Document& document, const Sheet& sheet,
                                  const DrawnStock& drawn);
 

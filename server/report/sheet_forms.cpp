@@ -271,7 +271,17 @@ std::string running_foot(std::string name) {
 
 } // namespace
 
-void assume_tips(Sheet& sheet, const DrawnStock& drawn) {
+void assume_tips(const features::Document& document, Sheet& sheet, const DrawnStock& drawn) {
+    for (const features::AssumedHere& here : setup_here(document, drawn)) {
+        SheetRow row{here.name, here.value + (here.reason.empty() ? "" : fmt::format(" ({})", here.reason)),
+                     false};
+        const auto held = std::find_if(sheet.assumed.begin(), sheet.assumed.end(),
+                                       [&](const SheetRow& one) { return one.name == here.name; });
+        if (held != sheet.assumed.end())
+            *held = std::move(row);
+        else
+            sheet.assumed.push_back(std::move(row));
+    }
     for (SheetTool& tool : sheet.tools) {
         // A stop cuts nothing, and what a note says of inside no move toward the outside takes back.
         if (checks::tool_named(tool.note).kind == checks::NamedTool::Kind::stop) continue;
@@ -320,7 +330,7 @@ std::vector<SheetRow> stock_rows(const features::Document& document, const Sheet
 std::string sheet_page(const features::Document& document, std::string_view date) {
     auto [sheet, picture] = make_sheet_and_picture(document);
     const DrawnStock stock = drawn_stock(document, picture);
-    assume_tips(sheet, stock);
+    assume_tips(document, sheet, stock);
     const Inspection inspection = inspect(document, picture, stock);
     std::string out =
         fmt::format("<!DOCTYPE html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n"
@@ -414,7 +424,7 @@ std::string loads_markdown(const Sheet& sheet) {
 std::string sheet_markdown(const features::Document& document, std::string_view date) {
     auto [sheet, picture] = make_sheet_and_picture(document);
     const DrawnStock stock = drawn_stock(document, picture);
-    assume_tips(sheet, stock);
+    assume_tips(document, sheet, stock);
     std::string out = said("# Setup sheet {}\n", markdown_cell(sheet.title));
     if (!sheet.note.empty()) out += "\n" + markdown_cell(sheet.note) + "\n";
     if (!date.empty()) out += said("\nPrinted {}.\n", date);

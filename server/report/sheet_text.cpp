@@ -99,7 +99,7 @@ std::string restart_text(const Sheet& sheet) {
 std::string sheet_text(const features::Document& document, std::string_view date) {
     auto [sheet, picture] = make_sheet_and_picture(document);
     const DrawnStock stock = drawn_stock(document, picture);
-    assume_tips(sheet, stock);
+    assume_tips(document, sheet, stock);
     std::string out = std::string(sheet_text_title) + sheet.title;
     if (!sheet.note.empty()) out += " (" + sheet.note + ")";
     out += "\n";

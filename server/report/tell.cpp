@@ -7,6 +7,7 @@
 #include "features/block_at.h"
 #include "features/speech.h"
 #include "machine/whole_number.h"
+#include "report/picture.h"
 #include "report/telling.h"
 #include "report/telling_move.h"
 
@@ -111,7 +112,7 @@ private:
                  settings.machine.x == shop::XReading::diameter ? said("diameter") : said("radius")));
         for (const features::AssumedHere& assumed : features::assumed_here(document_))
             telling_.remarks.push_back(said("Assumed: ") + features::assumed_line(assumed) + ".");
-        for (const features::AssumedHere& noted : features::noted_here(document_))
+        for (const features::AssumedHere& noted : setup_here(document_))
             telling_.remarks.push_back(said("Assumed: ") + features::assumed_line(noted) + ".");
         for (const checks::Span& span : spans_) {
             ToldSequence sequence;

@@ -276,11 +276,11 @@ TEST_CASE("a value that rests on an assumption says so with its reason") {
     const Open open("O1\nT0101\nG97 S900 M03\nG00 X1.3 Z.1\nG01 Z-.8125 $0F.008\nX1.2505\nM30\n", no_shop());
     const std::string text = hovered(open);
     CHECK_THAT(text, Contains("0.008 in a turn"));
-    CHECK_THAT(text, Contains("(assumed: inch by its feeds, feed per turn by its feeds)"));
+    CHECK_THAT(text, Contains("(assumed: inch, feed per turn by its feeds)"));
     CHECK_THAT(text, Contains("inch (assumed), X is a diameter"));
     const Open stated("O1\nG20 G99\nT0101\nG97 S900 M03\nG00 X1.3 Z.1\nG01 Z-.8125 $0F.008\nM30\n",
                       no_shop());
-    CHECK_THAT(hovered(stated), !Contains("assumed"));
+    CHECK_THAT(hovered(stated), !Contains("assumed: "));
 }
 
 TEST_CASE("what is assumed is called so once") {
@@ -391,10 +391,28 @@ TEST_CASE("one line tells all that is assumed, in the same words as the list at 
     CHECK(names == std::vector<std::string>{"G-code system", "units", "feed mode", "datum",
                                             "diameter or radius", "rapid rates and tool change", "stock",
                                             "T02"});
-    // Where a shop file tells the rest, nothing is left to be told in a line.
+    // What a shop file leaves open is told beside it, and of rates told by halves only the other half.
     const Document known("O1\nG21 G99 G54\nT0202\nG97 S900 M03\nG00 X0. Z2.\nG01 Z-40. F.2\nM30\n",
                          shop_of("[[machine]]\nsystem = \"A\"\nx = \"diameter\"\n"));
-    CHECK(assumed_in_short(known).empty());
+    CHECK(assumed_in_short(known) == "rapid rates and tool change of a lathe of middle size");
+    const std::string told_rapids = "[[machine]]\nsystem = \"A\"\nx = \"diameter\"\nrapid_x = 5000\nrapid_z = 8000\n";
+    const std::string program = "O1\nG21 G99 G54\nT0202\nG97 S900 M03\nG00 X0. Z2.\nG01 Z-40. F.2\nM30\n";
+    const std::vector<AssumedHere> left = assumed_here(Document(program, shop_of(told_rapids)));
+    REQUIRE(left.size() == 1);
+    CHECK(left[0].name == "tool change");
+    CHECK(left[0].value == "1.5 s, 1000 rpm gained in a second");
+    CHECK(assumed_in_short(
+              Document(program, shop_of(told_rapids + "tool_change_seconds = 2\nspindle_ramp = 900\n")))
+              .empty());
+}
+
+TEST_CASE("a length says what it rests on: its unit, X, and a number without a point") {
+    const std::string at_x = hovered(Open("O1\nT0101\nG97 S900 M03\nG00 X5$00. Z2.\nG01 Z-40. F.2\nM30\n", no_shop()));
+    CHECK_THAT(at_x, Contains("(assumed: millimetre by its feeds, X as a diameter)"));
+    CHECK_THAT(at_x, Contains("X is a diameter (assumed)"));
+    const std::string stated = hovered(Open("O1\nG21 G99\n(X IS DIAMETER)\nT0101\nG97 S900 M03\nG00 X5$00. Z2.\n"
+                                    "G01 Z-40. F.2\nM30\n", no_shop()));
+    CHECK_THAT(stated, !Contains("assumed: millimetre"));
 }
 
 TEST_CASE("times that rest on something assumed say about") {

@@ -1,4 +1,6 @@
+#include "report/job_text.h"
 #include "report/opened.h"
+#include "report/picture.h"
 #include "report/report.h"
 #include "report/sheet.h"
 
@@ -284,7 +286,7 @@ TEST_CASE("the sheet of a program with nothing beside it names what is assumed")
     constexpr std::string_view bare =
         "O7 (PIN)\nN1 T0101\nG97 S1000 M03\nG00 X40. Z2.\nG01 Z-48. F0.2\nG00 X100. Z50.\nM30\n";
     const report::Sheet sheet = report::make_sheet(*opened(bare));
-    CHECK(row(sheet.program, "Units").value == "mm, assumed, X on diameter");
+    CHECK(row(sheet.program, "Units").value == "mm, assumed, X on diameter (assumed)");
     CHECK(row(sheet.assumed, "units").value.find("its feeds: F0.2 in line 5; to state it write G21") !=
           std::string::npos);
     CHECK(row(sheet.times, "Total of what is known").value.substr(0, 6) == "about ");
@@ -335,3 +337,61 @@ TEST_CASE("a tool that no T word calls is told by its moves") {
 }
 
 } // namespace turnwright
+
+namespace {
+
+constexpr std::string_view by_moves = "O76\nN1 T0101\nG97 S900 M03\nG99\nG00 X0 Z5.\nG01 Z-60. F.2\nG00 Z5.\n"
+                                      "X100. Z100.\nN2 T0202\nG97 S900 M03\nG00 X22. Z2.\nG01 Z-55. F.15\nX20.\n"
+                                      "G00 Z2.\nX100. Z100.\nM30\n";
+
+std::string value_of(const std::vector<features::AssumedHere>& all, std::string_view name) {
+    for (const features::AssumedHere& here : all)
+        if (here.name == name) return here.value + " (" + here.reason + ")";
+    return "not in the list";
+}
+
+} // namespace
+
+TEST_CASE("the list of what is assumed holds tools and stock by moves as the tool table does") {
+    const auto document = opened(by_moves);
+    const std::vector<features::AssumedHere> all = report::setup_here(*document);
+    CHECK(value_of(all, "T01") == "drill, diameter 22 mm (by its moves, on the centre alone)");
+    CHECK(value_of(all, "T02") == "boring (by its moves)");
+    const std::string sheet = report::sheet_text(*document, "");
+    const std::size_t list = sheet.find("Assumed here");
+    REQUIRE(list != std::string::npos);
+    CHECK(sheet.find("T01: drill, diameter 22 mm", list) != std::string::npos);
+    CHECK(sheet.find("stock: diameter", list) != std::string::npos);
+}
+
+TEST_CASE("a note that is too small for what is turned is told beside the stock that is taken") {
+    const auto document =
+        opened("O1 (STANGE 40 DRM)\nG21 G99\nT0101\nG97 S900 M03\nG00 X52. Z2.\nG01 Z-30. F.2\n"
+               "X60.\nG00 X100. Z100.\nM30\n");
+    const std::string stock = value_of(report::setup_here(*document), "stock");
+    CHECK(stock.find("40 mm of the note STANGE 40 DRM are too small for it") != std::string::npos);
+    const auto fits =
+        opened("O1 (STANGE 60 DRM)\nG21 G99\nT0101\nG97 S900 M03\nG00 X52. Z2.\nG01 Z-30. F.2\n"
+               "X60.\nG00 X100. Z100.\nM30\n");
+    CHECK(value_of(report::setup_here(*fits), "stock") == "diameter 60 mm (note STANGE 60 DRM)");
+}
+
+TEST_CASE("a job file states what notes tell, and what is made up for a drawing stands in it as a comment") {
+    const std::string moved = report::job_file_text(*opened(by_moves));
+    CHECK(moved.find("\n# diameter = ") != std::string::npos);
+    CHECK(moved.find("\ndiameter = ") == std::string::npos);
+    CHECK(moved.find("\n# front_z = 0") != std::string::npos);
+    CHECK(moved.find("\nkind = \"drill\"") != std::string::npos);
+    CHECK(moved.find("\nkind = \"boring\"") != std::string::npos);
+    const std::string noted = report::job_file_text(
+        *opened("O1 (BAR D50 C45)\nG21 G99\nN2 (DRILL 8.5)\nT0202\nG97 S900 M03\nG00 X0. Z2.\n"
+                "G01 Z-40. F.2\nG00 Z60.\nM30\n"));
+    CHECK(noted.find("\ndiameter = 50\n") != std::string::npos);
+    CHECK(noted.find("\ndiameter = 8.5\n") != std::string::npos);
+    CHECK(noted.find("material = \"C45\"") != std::string::npos);
+    const std::string hexagon = report::job_file_text(
+        *opened("O1 (STOCK: 30 HEX BRASS)\nG21 G99\nT0101\nG97 S900 M03\nG00 X30. Z2.\nG01 Z-30. F.2\n"
+                "X36.\nG00 X100. Z100.\nM30\n"));
+    CHECK(hexagon.find("\ndiameter = ") == std::string::npos);
+    CHECK(hexagon.find("material = \"BRASS\"") != std::string::npos);
+}
