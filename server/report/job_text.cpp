@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <set>
 
 namespace turnwright::report {
 
@@ -33,15 +34,16 @@ public:
         }
         line(key, quoted + '"');
     }
-    /// What a drawing takes where nothing tells it: as a comment, for a person to put right.
-    void guess(std::string_view key, const std::optional<double>& mm) {
-        if (mm) guessed(key, features::plain(*mm / mm_per_unit_, 4));
+    /// What nothing tells: taken as it is drawn, or a comment for a person to put right.
+    void guess(std::string_view key, const std::optional<double>& mm, bool counts) {
+        if (mm) guessed(key, features::plain(*mm / mm_per_unit_, 4), counts);
     }
     void guess_degrees(std::string_view key, const std::optional<double>& value) {
-        if (value) guessed(key, features::plain(*value, 1));
+        if (value) guessed(key, features::plain(*value, 1), true);
     }
-    void guessed(std::string_view key, const std::string& value) {
-        lines_ += fmt::format("# {} = {}\n", key, value);
+    void guessed(std::string_view key, const std::string& value, bool counts) {
+        lines_ += counts ? fmt::format("{} = {}  # assumed\n", key, value)
+                         : fmt::format("# {} = {}\n", key, value);
     }
     void line(std::string_view key, const std::string& value) {
         lines_ += fmt::format("{} = {}\n", key, value);
@@ -102,31 +104,34 @@ std::string job_file_text(const features::Document& document) {
         if (drawn.stock_by_note)
             table.length("diameter", stock.diameter_mm);
         else
-            table.guess("diameter", stock.diameter_mm);
+            table.guess("diameter", stock.diameter_mm, false);
         if (drawn.stock_by_note && noted.stock.bore_mm)
             table.length("bore", stock.bore_mm);
-        else if (stock.bore_mm.value_or(0) > 0)
-            table.guess("bore", stock.bore_mm);
-        table.guess("front_z", stock.front_z_mm);
-        table.guess("back_z", stock.back_z_mm);
+        else
+            table.guess("bore", stock.bore_mm, drawn.stock_by_note);
+        table.guess("front_z", stock.front_z_mm, drawn.stock_by_note);
+        table.guess("back_z", stock.back_z_mm, drawn.stock_by_note);
         table.text("material", !stock.material.empty() ? stock.material : noted.stock.material);
         out += "\n" + as_comment(said("stock") + drawn.assumed_stock) + "[stock]\n" + table.lines();
     }
+    std::set<int> written;
     for (const Tool& tool : drawn.shop->tools) {
         const auto found = drawn.kinds.find(tool.station);
         const shop::ToolKind kind = found == drawn.kinds.end() ? tool.kind : found->second;
-        if (tool.station <= 0 || is_told(document, tool.station) || kind == shop::ToolKind::live ||
-            kind == shop::ToolKind::unknown)
+        if (tool.station <= 0 || is_told(document, tool.station) || kind == shop::ToolKind::unknown)
             continue;
+        written.insert(tool.station);
         const Tool noted = features::noted_tool(document, tool.station, mm_per_unit).tool;
         JobTable table(mm_per_unit);
         table.line("station", std::to_string(tool.station));
         table.text("kind", shop::kind_word(kind));
+        // Of a stock that is not stated nothing is cut: a width made up for the drawing need not stand there.
+        const bool counts = drawn.stock_by_note || drawn.assumed_stock.empty();
         const auto length = [&](std::string_view key, std::optional<double> Tool::*of) {
             if (noted.*of)
                 table.length(key, noted.*of);
             else
-                table.guess(key, tool.*of);
+                table.guess(key, tool.*of, counts);
         };
         const auto degrees = [&](std::string_view key, std::optional<double> Tool::*of) {
             if (noted.*of)
@@ -139,7 +144,7 @@ std::string job_file_text(const features::Document& document) {
         if (noted.tip_direction)
             table.line("tip_direction", std::to_string(*noted.tip_direction));
         else if (tool.tip_direction)
-            table.guessed("tip_direction", std::to_string(*tool.tip_direction));
+            table.guessed("tip_direction", std::to_string(*tool.tip_direction), true);
         length("width", &Tool::width_mm);
         length("diameter", &Tool::diameter_mm);
         degrees("point_angle", &Tool::point_angle_deg);
@@ -151,6 +156,11 @@ std::string job_file_text(const features::Document& document) {
         out += "\n" + (reason == drawn.assumed.end() ? std::string() : as_comment(*reason)) + "[[tool]]\n" +
                table.lines();
     }
+    // A bar stop or what only moves: it is in the turret, too.
+    for (const machine::ProgramPart& program : document.outline().programs)
+        for (const machine::Sequence& sequence : program.sequences)
+            if (sequence.tool > 0 && !document.shop().tool(sequence.tool) && written.insert(sequence.tool).second)
+                out += fmt::format("\n[[tool]]\nstation = {}\n", sequence.tool);
     return out;
 }
 

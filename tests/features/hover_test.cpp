@@ -94,7 +94,7 @@ $0X1.
     CHECK_THAT(text, Contains("400 ft/min"));
     CHECK_THAT(text, Contains("764 -> 1528 rpm, limit 2400"));
     CHECK_THAT(text, Contains("0.01 in/rev = 15.28 in/min"));
-    CHECK_THAT(text, Contains("inch, G90 absolute positions, X is a diameter"));
+    CHECK_THAT(text, Contains("inch, G90 absolute positions,"));
     CHECK_THAT(text, Contains("G90 absolute"));
     CHECK_THAT(text, Contains("764 to 1528 rpm"));
 }

@@ -166,7 +166,7 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
         {"drill by its note", drilled.c_str(), {"T02 drill, diameter 8.5 mm (its note)"}},
         {"drill of no size", no_diameter.c_str(), {"its hole is not drawn"}},
         {"boring bar by its way off", bored.c_str(), {"T03 boring (by its moves)", "bore 20 mm at most"}},
-        {"inside thread by its way off", threaded.c_str(), {"T03 boring", "T04 threading inside (its note)"}},
+        {"inside thread by its way off", threaded.c_str(), {"T03 boring", "T04 threading inside (its note and its moves)"}},
         {"grooves alone", grooves.c_str(), {"diameter 62 mm at most (where the grooving begins)"}},
         {"parting blade", parted.c_str(), {"T05 parting as of a common blade, width 3 mm (by its moves)"}},
         {"a boring bar that goes in and out of its hole straight, behind a drill",
