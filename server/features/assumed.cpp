@@ -398,8 +398,8 @@ std::string assumed_groups(const machine::State& state, std::initializer_list<Gr
         std::string title, reason;
         if (assumption->by == Sign::none) { // Switched on so, and behind a program that is not at hand
             if (!state.of(group).known()) continue;
-            title = codes::title(codes::meaning_of(
-                group, static_cast<unsigned>(std::countr_zero(state.of(group).possible))));
+            title = codes::title(
+                codes::meaning_of(group, static_cast<unsigned>(std::countr_zero(state.of(group).possible))));
             reason = said(" by the shop file");
         } else {
             title = codes::title(assumption->meaning);
@@ -425,9 +425,7 @@ std::string assumed_of_length(const machine::State& state, const Document& docum
                               bool without_point) {
     const machine::Settings& settings = document.settings();
     std::string out = assumed_groups(state, {Group::units}, settings);
-    const auto add = [&](std::string_view part) {
-        out += (out.empty() ? "" : ", ") + std::string(part);
-    };
+    const auto add = [&](std::string_view part) { out += (out.empty() ? "" : ", ") + std::string(part); };
     if (along_x && settings.assumed.x_radius) add(said("X as a radius"));
     if (along_x && is_diameter_assumed(document)) add(said("X as a diameter"));
     if (without_point) {

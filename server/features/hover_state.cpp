@@ -303,7 +303,7 @@ Row modes_row(const BlockAt& block, const machine::Settings& settings, bool is_x
             append(set, text); // Nothing was known, or what was assumed is stated here
     }
     append(kept, std::string(settings.machine.x == shop::XReading::diameter ? said("X is a diameter")
-                                                                             : said("X is a radius")) +
+                                                                            : said("X is a radius")) +
                      (is_x_assumed ? said(" (assumed)") : ""));
     if (!set.empty()) append(changed, said("now ") + set);
     Row row{said("modes"), kept, changed.empty() ? kept : changed + "; " + kept};
@@ -387,10 +387,9 @@ std::vector<StateCell> state_cells(const Document& document, std::size_t line) {
                                : modal_text(state.of(Group::units), Group::units, settings) +
                                      assumed_words(state, {Group::units}, settings);
     if (!unit.empty()) units.brief = fmt::format("{}{}", unit, mark(units_assumed));
-    units.whole +=
-        std::string(settings.machine.x == shop::XReading::diameter ? said("; X is a diameter")
-                                                                   : said("; X is a radius")) +
-        mark(is_x_assumed(document));
+    units.whole += std::string(settings.machine.x == shop::XReading::diameter ? said("; X is a diameter")
+                                                                              : said("; X is a radius")) +
+                   mark(is_x_assumed(document));
     for (StateCell& cell : cells) cell.brief = readable(cell.brief), cell.whole = readable(cell.whole);
     return all();
 }

@@ -460,14 +460,14 @@ namespace {
 /// " (assumed: inch by its feeds, X as a diameter)" behind a length.
 std::string length_assumed(const Asked& asked, bool computed) {
     const Quantity quantity = asked.word->quantity;
-    const bool along_x = quantity == Quantity::length_x || quantity == Quantity::increment_x ||
-                         quantity == Quantity::radius_x;
+    const bool along_x =
+        quantity == Quantity::length_x || quantity == Quantity::increment_x || quantity == Quantity::radius_x;
     const bool is_length = along_x || quantity == Quantity::length_z || quantity == Quantity::increment_z ||
                            quantity == Quantity::length || quantity == Quantity::length_units ||
                            quantity == Quantity::lead;
     if (!is_length) return {};
-    const bool without_point = !computed && !asked.item.has_point && asked.item.value != 0 &&
-                               codes::reads_in_increments(quantity);
+    const bool without_point =
+        !computed && !asked.item.has_point && asked.item.value != 0 && codes::reads_in_increments(quantity);
     return assumed_of_length(asked.block.after, asked.document, along_x, without_point);
 }
 

@@ -107,54 +107,53 @@ struct WordFront {
     bool whole = false; ///< The whole word, not its front
 };
 constexpr WordFront<Subject> subjects[] = {
-    {"PICK-UP", Subject::second},       {"PICKUP", Subject::second},
-    {"WZ-ANTRIEB", Subject::live},      {"MILLER", Subject::live, true},
-    {"MATCH", Subject::joined},         {"TIE", Subject::joined, true},     {"TIED", Subject::joined, true},    {"UNTIE", Subject::joined, true},
-    {"ROTARY", Subject::live, true},    {"POWERED", Subject::live, true},   {"C-MODE", Subject::c_axis, true},
-    {"CF", Subject::c_axis, true},      {"CHUTE", Subject::catcher, true},  {"S2", Subject::second, true},
-    {"SP2", Subject::second, true},     {"COUPL", Subject::joined},         {"UNCOUPL", Subject::joined},
-    {"DECOUPL", Subject::joined},       {"MILL", Subject::live, true},      {"MILLS", Subject::live, true},
-    {"ROTANT", Subject::live},          {"JOINED", Subject::joined, true},  {"GLEICHLAUF", Subject::joined},
-    {"SINCRO", Subject::joined},        {"KOPPL", Subject::joined},         {"GEKOPPELT", Subject::joined},
-    {"ACCOUPL", Subject::joined},       {"ACOPL", Subject::joined},         {"ACCOPPI", Subject::joined},
-    {"GEGENSPANN", Subject::second},    {"GEGENFUTTER", Subject::second},   {"CONTROMANDR", Subject::second},
-    {"SUBHUSILLO", Subject::second},    {"CONTRAHUSILLO", Subject::second}, {"SEGUND", Subject::second},
-    {"CONTREBROCHE", Subject::second},  {"WERKZEUGANTRIEB", Subject::live}, {"MOTORIZ", Subject::live},
-    {"MOTORISE", Subject::live},        {"MOTRIZ", Subject::live, true},    {"TOURNANT", Subject::live, true},
-    {"TOURNANTS", Subject::live, true}, {"FRESA", Subject::live, true},     {"FRAISE", Subject::live, true},
-    {"RECEPTEUR", Subject::catcher},    {"RECUPERAT", Subject::catcher},    {"RACCOGLI", Subject::catcher},
-    {"RECOGE", Subject::catcher},       {"TEILEFAENGER", Subject::catcher}, {"FAENGER", Subject::catcher},
-    {"AUFFANG", Subject::catcher},      {"ESPULS", Subject::pusher},        {"EXPULS", Subject::pusher},
-    {"EJECT", Subject::pusher},         {"TUR", Subject::other, true},      {"SPIEGEL", Subject::other},
-    {"MIRROR", Subject::other},         {"KUEHL", Subject::other},          {"ARROSAGE", Subject::other},
-    {"REFRIG", Subject::other},         {"TIRADOR", Subject::other},        {"ATTENTE", Subject::other},
-    {"WARTE", Subject::other},          {"ATTESA", Subject::other},         {"ESPERA", Subject::other},
-    {"CONTREPOINT", Subject::quill},    {"CONTRE-POINT", Subject::quill},   {"CONTRAPUNT", Subject::quill},
-    {"CONTROPUNT", Subject::quill},     {"POINTE", Subject::quill, true},   {"KOERNERSPITZE", Subject::quill},
-    {"GRIFFE", Subject::clamp},         {"GARRA", Subject::clamp},          {"MORS", Subject::clamp, true},
-    {"PLATO", Subject::clamp, true},    {"AUTOCENTR", Subject::clamp},      {"BACKEN", Subject::clamp},
-    {"COLLET", Subject::clamp},         {"CHUCK", Subject::clamp},          {"JAW", Subject::clamp, true},
-    {"JAWS", Subject::clamp, true},     {"CLAMP", Subject::clamp},          {"UNCLAMP", Subject::clamp},
-    {"MAIN", Subject::clamp, true},     {"FUTTER", Subject::clamp},         {"SPANNZANGE", Subject::clamp},
-    {"MANDRIN", Subject::clamp},        {"PINZA", Subject::clamp},          {"PINCE", Subject::clamp, true},
-    {"SUB", Subject::second, true},     {"SUBSPINDLE", Subject::second},    {"SUB-SPINDLE", Subject::second},
-    {"SECOND", Subject::second},        {"2ND", Subject::second, true},     {"COUNTER", Subject::second},
-    {"GEGENSPINDEL", Subject::second},  {"CONTRA", Subject::second},        {"CONTRE", Subject::second},
-    {"QUILL", Subject::quill},          {"TAILSTOCK", Subject::quill},      {"CENTRE", Subject::quill, true},
-    {"CENTER", Subject::quill, true},   {"PINOLE", Subject::quill},         {"REITSTOCK", Subject::quill},
-    {"C", Subject::c_axis, true},       {"C-AXIS", Subject::c_axis},        {"CAXIS", Subject::c_axis},
-    {"C-ACHSE", Subject::c_axis},       {"BRAKE", Subject::brake},          {"BREMSE", Subject::brake},
-    {"FRENO", Subject::brake, true},    {"FREIN", Subject::brake, true},    {"LIVE", Subject::live, true},
-    {"DRIVEN", Subject::live, true},    {"MILLING", Subject::live},         {"ANGETR", Subject::live},
-    {"SYNC", Subject::joined},          {"SYNKRON", Subject::joined},       {"PHASE", Subject::joined, true},
-    {"CATCHER", Subject::catcher},      {"PUSHER", Subject::pusher},        {"EJECTOR", Subject::pusher},
-    {"AUSWERFER", Subject::pusher},     {"DOOR", Subject::other},           {"STEADY", Subject::other},
-    {"AIR", Subject::other, true},      {"PRESSURE", Subject::other},       {"COOLANT", Subject::other},
-    {"PULLER", Subject::other},         {"ORIENT", Subject::other},         {"TURRET", Subject::other},
-    {"TUER", Subject::other},           {"PUERTA", Subject::other},         {"PORTE", Subject::other},
-    {"PORTA", Subject::other},          {"WAIT", Subject::other},           {"SPINDLE", Subject::other},
-    {"LUENETTE", Subject::other},       {"LUNETTE", Subject::other},        {"LUNETTA", Subject::other},
-    {"LUNETA", Subject::other},
+    {"PICK-UP", Subject::second},       {"PICKUP", Subject::second},       {"WZ-ANTRIEB", Subject::live},
+    {"MILLER", Subject::live, true},    {"MATCH", Subject::joined},        {"TIE", Subject::joined, true},
+    {"TIED", Subject::joined, true},    {"UNTIE", Subject::joined, true},  {"ROTARY", Subject::live, true},
+    {"POWERED", Subject::live, true},   {"C-MODE", Subject::c_axis, true}, {"CF", Subject::c_axis, true},
+    {"CHUTE", Subject::catcher, true},  {"S2", Subject::second, true},     {"SP2", Subject::second, true},
+    {"COUPL", Subject::joined},         {"UNCOUPL", Subject::joined},      {"DECOUPL", Subject::joined},
+    {"MILL", Subject::live, true},      {"MILLS", Subject::live, true},    {"ROTANT", Subject::live},
+    {"JOINED", Subject::joined, true},  {"GLEICHLAUF", Subject::joined},   {"SINCRO", Subject::joined},
+    {"KOPPL", Subject::joined},         {"GEKOPPELT", Subject::joined},    {"ACCOUPL", Subject::joined},
+    {"ACOPL", Subject::joined},         {"ACCOPPI", Subject::joined},      {"GEGENSPANN", Subject::second},
+    {"GEGENFUTTER", Subject::second},   {"CONTROMANDR", Subject::second},  {"SUBHUSILLO", Subject::second},
+    {"CONTRAHUSILLO", Subject::second}, {"SEGUND", Subject::second},       {"CONTREBROCHE", Subject::second},
+    {"WERKZEUGANTRIEB", Subject::live}, {"MOTORIZ", Subject::live},        {"MOTORISE", Subject::live},
+    {"MOTRIZ", Subject::live, true},    {"TOURNANT", Subject::live, true}, {"TOURNANTS", Subject::live, true},
+    {"FRESA", Subject::live, true},     {"FRAISE", Subject::live, true},   {"RECEPTEUR", Subject::catcher},
+    {"RECUPERAT", Subject::catcher},    {"RACCOGLI", Subject::catcher},    {"RECOGE", Subject::catcher},
+    {"TEILEFAENGER", Subject::catcher}, {"FAENGER", Subject::catcher},     {"AUFFANG", Subject::catcher},
+    {"ESPULS", Subject::pusher},        {"EXPULS", Subject::pusher},       {"EJECT", Subject::pusher},
+    {"TUR", Subject::other, true},      {"SPIEGEL", Subject::other},       {"MIRROR", Subject::other},
+    {"KUEHL", Subject::other},          {"ARROSAGE", Subject::other},      {"REFRIG", Subject::other},
+    {"TIRADOR", Subject::other},        {"ATTENTE", Subject::other},       {"WARTE", Subject::other},
+    {"ATTESA", Subject::other},         {"ESPERA", Subject::other},        {"CONTREPOINT", Subject::quill},
+    {"CONTRE-POINT", Subject::quill},   {"CONTRAPUNT", Subject::quill},    {"CONTROPUNT", Subject::quill},
+    {"POINTE", Subject::quill, true},   {"KOERNERSPITZE", Subject::quill}, {"GRIFFE", Subject::clamp},
+    {"GARRA", Subject::clamp},          {"MORS", Subject::clamp, true},    {"PLATO", Subject::clamp, true},
+    {"AUTOCENTR", Subject::clamp},      {"BACKEN", Subject::clamp},        {"COLLET", Subject::clamp},
+    {"CHUCK", Subject::clamp},          {"JAW", Subject::clamp, true},     {"JAWS", Subject::clamp, true},
+    {"CLAMP", Subject::clamp},          {"UNCLAMP", Subject::clamp},       {"MAIN", Subject::clamp, true},
+    {"FUTTER", Subject::clamp},         {"SPANNZANGE", Subject::clamp},    {"MANDRIN", Subject::clamp},
+    {"PINZA", Subject::clamp},          {"PINCE", Subject::clamp, true},   {"SUB", Subject::second, true},
+    {"SUBSPINDLE", Subject::second},    {"SUB-SPINDLE", Subject::second},  {"SECOND", Subject::second},
+    {"2ND", Subject::second, true},     {"COUNTER", Subject::second},      {"GEGENSPINDEL", Subject::second},
+    {"CONTRA", Subject::second},        {"CONTRE", Subject::second},       {"QUILL", Subject::quill},
+    {"TAILSTOCK", Subject::quill},      {"CENTRE", Subject::quill, true},  {"CENTER", Subject::quill, true},
+    {"PINOLE", Subject::quill},         {"REITSTOCK", Subject::quill},     {"C", Subject::c_axis, true},
+    {"C-AXIS", Subject::c_axis},        {"CAXIS", Subject::c_axis},        {"C-ACHSE", Subject::c_axis},
+    {"BRAKE", Subject::brake},          {"BREMSE", Subject::brake},        {"FRENO", Subject::brake, true},
+    {"FREIN", Subject::brake, true},    {"LIVE", Subject::live, true},     {"DRIVEN", Subject::live, true},
+    {"MILLING", Subject::live},         {"ANGETR", Subject::live},         {"SYNC", Subject::joined},
+    {"SYNKRON", Subject::joined},       {"PHASE", Subject::joined, true},  {"CATCHER", Subject::catcher},
+    {"PUSHER", Subject::pusher},        {"EJECTOR", Subject::pusher},      {"AUSWERFER", Subject::pusher},
+    {"DOOR", Subject::other},           {"STEADY", Subject::other},        {"AIR", Subject::other, true},
+    {"PRESSURE", Subject::other},       {"COOLANT", Subject::other},       {"PULLER", Subject::other},
+    {"ORIENT", Subject::other},         {"TURRET", Subject::other},        {"TUER", Subject::other},
+    {"PUERTA", Subject::other},         {"PORTE", Subject::other},         {"PORTA", Subject::other},
+    {"WAIT", Subject::other},           {"SPINDLE", Subject::other},       {"LUENETTE", Subject::other},
+    {"LUNETTE", Subject::other},        {"LUNETTA", Subject::other},       {"LUNETA", Subject::other},
 };
 constexpr WordFront<unsigned> verbs[] = {
     {"RUN", on | forward, true},
@@ -671,7 +670,8 @@ std::size_t begin_of_title(std::string_view note) {
     return is_title_of_second(note.substr(begin + 1)) ? begin + 1 : 0;
 }
 
-/// "C AXIS ON M73 OFF M74, LOCK M71 UNLOCK M72": words first, a verb for each code, and nothing behind the last.
+/// "C AXIS ON M73 OFF M74, LOCK M71 UNLOCK M72": words first, a verb for each code, and nothing behind the
+/// last.
 bool verb_before_each_code(const NotedWords& words) {
     int number = 0;
     if (words.empty() || !is_m_code(words.back(), number)) return false;
@@ -774,7 +774,8 @@ void write_each_pair_out(NotedWords& words) {
         const bool in_turn = second == first + 1 || (first % 10 == 3 && second == first + 2);
         if (verb < words.size() && words[verb] != ",") {
             std::size_t begin = verb, end = verb;
-            while (begin < words.size() && (words[begin] == "IS" || words[begin] == "ARE" || words[begin] == "THE"))
+            while (begin < words.size() &&
+                   (words[begin] == "IS" || words[begin] == "ARE" || words[begin] == "THE"))
                 ++begin;
             for (end = begin; end < words.size() && words[end] != "," && words[end] != "OF"; ++end)
                 if (is_m_code(words[end], second)) break;
@@ -856,19 +857,25 @@ void write_rows_standing_for(NotedWords& words) {
         const std::vector<int> own = numbers_from(words, i, middle);
         if (own.size() < 2 || own.front() < 10) continue;
         const std::vector<int> as = numbers_from(words, middle, end);
-        const bool of_spindle = std::all_of(as.begin(), as.end(), [](int number) { return number >= 3 && number <= 5; });
+        const bool of_spindle =
+            std::all_of(as.begin(), as.end(), [](int number) { return number >= 3 && number <= 5; });
         if (as.size() != own.size() || !of_spindle || end + 1 >= words.size()) continue;
         if (words[end] != "OF" && words[end] != "FOR" && words[end] != "ON" && words[end] != "FUER") continue;
         std::size_t last = end + 1;
         while (last < words.size() && words[last] != ",") ++last;
-        if (subject_in(words, end + 1, last) != Subject::second && !names_second(words, end + 1, last)) continue;
+        if (subject_in(words, end + 1, last) != Subject::second && !names_second(words, end + 1, last))
+            continue;
         NotedWords out;
         for (std::size_t k = 0; k < own.size(); ++k) {
             if (k > 0) out.emplace_back(",");
             out.push_back("M" + std::to_string(own[k]));
-            out.insert(out.end(), {"SECOND", "SPINDLE", as[k] == 3 ? "FORWARD" : as[k] == 4 ? "REVERSE" : "STOP"});
+            out.insert(out.end(), {"SECOND", "SPINDLE",
+                                   as[k] == 3   ? "FORWARD"
+                                   : as[k] == 4 ? "REVERSE"
+                                                : "STOP"});
         }
-        words.erase(words.begin() + static_cast<std::ptrdiff_t>(i), words.begin() + static_cast<std::ptrdiff_t>(last));
+        words.erase(words.begin() + static_cast<std::ptrdiff_t>(i),
+                    words.begin() + static_cast<std::ptrdiff_t>(last));
         words.insert(words.begin() + static_cast<std::ptrdiff_t>(i), out.begin(), out.end());
         i += out.size();
     }
@@ -885,7 +892,8 @@ void write_main_and_second(NotedWords& words) {
     const std::vector<int> numbers = numbers_from(words, verb + 1, end);
     if (numbers.size() != 2 || end != words.size()) return;
     const std::string chuck = words[verb - 1], does = words[verb];
-    words = {"M" + std::to_string(numbers[0]), "MAIN", chuck, does, ",", "M" + std::to_string(numbers[1]), "SUB", chuck, does};
+    words = {"M" + std::to_string(numbers[0]), "MAIN", chuck, does, ",",
+             "M" + std::to_string(numbers[1]), "SUB",  chuck, does};
 }
 
 } // namespace
@@ -910,7 +918,8 @@ void name_what_goes_on(std::vector<NotedCode>& codes) {
         }
     if (!has(Meaning::c_axis_off) || has(Meaning::c_axis_on)) return;
     for (NotedCode& code : codes)
-        for (std::string_view name : {"C AXIS", "C-AXIS", "CAXIS", "C", "AXE C", "EJE C", "ASSE C", "C-ACHSE"})
+        for (std::string_view name :
+             {"C AXIS", "C-AXIS", "CAXIS", "C", "AXE C", "EJE C", "ASSE C", "C-ACHSE"})
             if (!code.does && code.number >= 10 && code.words == name) code.does = Meaning::c_axis_on;
 }
 
@@ -938,7 +947,7 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
                 if (words[i] == "NO" && i + 1 == last)
                     told |= off; // "SI/NO"
                 else if (i > from && (words[i - 1] == "NO" || words[i - 1] == "NOT") &&
-                    value_of(verbs, words[i]) == on)
+                         value_of(verbs, words[i]) == on)
                     told |= off;
                 else if (i == from || words[i - 1] != "HORS")
                     told |= verb_at(words, i, last);
@@ -948,10 +957,10 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
         unsigned told = verbs_in(end);
         if (told == 0) told = verbs_in(to);
         if (told & off) told &= ~static_cast<unsigned>(closes); // "LOCK OFF"
-        const bool ends_it =
-            from + 1 < to &&
-            ((words[from] == "END" && words[from + 1] == "OF") || ends_what_is_named(words, from, to) ||
-             ((words[from] == "FIN" || words[from] == "FINE") && from + 2 < to && words[from + 1].size() == 2));
+        const bool ends_it = from + 1 < to && ((words[from] == "END" && words[from + 1] == "OF") ||
+                                               ends_what_is_named(words, from, to) ||
+                                               ((words[from] == "FIN" || words[from] == "FINE") &&
+                                                from + 2 < to && words[from + 1].size() == 2));
         const bool joins = names_joining(words, ends_it ? std::min(from + 2, to) : from, to);
         const bool parts = !joins && ends_joining(words, from, end);
         Subject of_thought = subject_in(words, from, end);
@@ -1120,8 +1129,8 @@ std::vector<NotedCode> codes_without_p(std::string_view note, const note_of_code
             std::size_t title = to;
             while (title > from && words[title - 1] != ",") --title;
             const Subject named_next = subject_in(words, title, to);
-            if (title > from + 1 && title < to && !has_own_verb_in(title, to) && named_next != Subject::none &&
-                named_next != Subject::other) {
+            if (title > from + 1 && title < to && !has_own_verb_in(title, to) &&
+                named_next != Subject::none && named_next != Subject::other) {
                 of_next = named_next;
                 to = title - 1;
             }

@@ -19,8 +19,8 @@ struct RunSigns {
 };
 RunSigns run_signs(const syntax::Run& run);
 
-/// Two programs of a file, each with a tool and an end of its own, of which the one is in inch and the other in
-/// mm by its own signs. One that is called goes with its caller.
+/// Two programs of a file, each with a tool and an end of its own, of which the one is in inch and the other
+/// in mm by its own signs. One that is called goes with its caller.
 bool programs_of_two_units(codes::System system, const std::vector<RunSigns>& runs);
 
 } // namespace turnwright::machine

@@ -9,9 +9,9 @@ namespace {
 rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     const text::Position at = document.from_client(read_position(params["position"]));
-    const auto found = features::hover(
-        document.evaluated(), at,
-        [](const features::Document& program) { return report::setup_here(program); });
+    const auto found = features::hover(document.evaluated(), at, [](const features::Document& program) {
+        return report::setup_here(program);
+    });
     if (!found) return nullptr;
     const bool markdown = server.client().wants_markdown({"textDocument", "hover", "contentFormat"});
     return Hover{{markdown ? MarkupKind::markdown : MarkupKind::plain, found->markdown},

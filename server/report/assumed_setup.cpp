@@ -553,8 +553,8 @@ private:
             station == no_station ? said("the tool that no T calls:") : fmt::format("T{:02}", station);
         const ToolKind by_note = noted.tool.kind;
         const bool other_side =
-            by_note != tool.kind && (by_note == ToolKind::turning || by_note == ToolKind::boring ||
-                                     by_note == ToolKind::threading);
+            by_note != tool.kind &&
+            (by_note == ToolKind::turning || by_note == ToolKind::boring || by_note == ToolKind::threading);
         if (other_side) why = said("its note and its moves");
         tell_tool({name, told, why}, other_side || by_note == ToolKind::unknown);
         if (held != out_.shop.tools.end())
@@ -859,9 +859,7 @@ private:
                              length_number(unit(), *parted, 3));
         if (*stock.diameter_mm <= 0 || *stock.bore_mm >= *stock.diameter_mm) return false;
         if (!out_.shop.stock.diameter_mm)
-            out_.stock_from = by_note    ? StockFrom::note
-                              : by_flats ? StockFrom::hexagon
-                                         : StockFrom::moves;
+            out_.stock_from = by_note ? StockFrom::note : by_flats ? StockFrom::hexagon : StockFrom::moves;
         out_.shop.stock = std::move(stock);
         out_.told.insert(out_.told.begin(), std::string(said("stock")) + told);
         out_.stock = std::move(told);

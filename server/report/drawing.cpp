@@ -367,8 +367,8 @@ std::vector<features::AssumedHere> told_by_moves(const features::Document& docum
 std::vector<features::AssumedHere> setup_here(const features::Document& document, const DrawnStock& drawn) {
     std::vector<features::AssumedHere> all = features::noted_here(document);
     for (const features::AssumedHere& here : drawn.by_moves) {
-        const auto noted = std::find_if(all.begin(), all.end(),
-                                        [&](const auto& one) { return one.name == here.name; });
+        const auto noted =
+            std::find_if(all.begin(), all.end(), [&](const auto& one) { return one.name == here.name; });
         if (noted != all.end())
             *noted = here;
         else

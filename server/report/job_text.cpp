@@ -42,8 +42,8 @@ public:
         if (value) guessed(key, features::plain(*value, 1), true);
     }
     void guessed(std::string_view key, const std::string& value, bool counts) {
-        lines_ += counts ? fmt::format("{} = {}  # assumed\n", key, value)
-                         : fmt::format("# {} = {}\n", key, value);
+        lines_ +=
+            counts ? fmt::format("{} = {}  # assumed\n", key, value) : fmt::format("# {} = {}\n", key, value);
     }
     void line(std::string_view key, const std::string& value) {
         lines_ += fmt::format("{} = {}\n", key, value);
@@ -118,8 +118,7 @@ std::string job_file_text(const features::Document& document) {
     for (const Tool& tool : drawn.shop->tools) {
         const auto found = drawn.kinds.find(tool.station);
         const shop::ToolKind kind = found == drawn.kinds.end() ? tool.kind : found->second;
-        if (tool.station <= 0 || is_told(document, tool.station) || kind == shop::ToolKind::unknown)
-            continue;
+        if (tool.station <= 0 || is_told(document, tool.station) || kind == shop::ToolKind::unknown) continue;
         written.insert(tool.station);
         const Tool noted = features::noted_tool(document, tool.station, mm_per_unit).tool;
         JobTable table(mm_per_unit);
@@ -159,7 +158,8 @@ std::string job_file_text(const features::Document& document) {
     // A bar stop or what only moves: it is in the turret, too.
     for (const machine::ProgramPart& program : document.outline().programs)
         for (const machine::Sequence& sequence : program.sequences)
-            if (sequence.tool > 0 && !document.shop().tool(sequence.tool) && written.insert(sequence.tool).second)
+            if (sequence.tool > 0 && !document.shop().tool(sequence.tool) &&
+                written.insert(sequence.tool).second)
                 out += fmt::format("\n[[tool]]\nstation = {}\n", sequence.tool);
     return out;
 }

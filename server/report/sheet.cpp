@@ -499,10 +499,10 @@ private:
             unit_ == LengthUnit::unknown);
         const bool no_datum = datums_.empty() && !work_shift_;
         const bool assumed_datum = no_datum && is_assumed(said("datum"));
-        std::string datum = datums_.joined(
-            work_shift_ ? ""
-            : assumed_datum ? said("assumed: the one in force at the machine, mostly G54")
-                            : said("not known: no block sets G54 to G59"));
+        std::string datum =
+            datums_.joined(work_shift_     ? ""
+                           : assumed_datum ? said("assumed: the one in force at the machine, mostly G54")
+                                           : said("not known: no block sets G54 to G59"));
         if (work_shift_)
             datum += datum.empty() ? said("shifted in the program") : said(", shifted in the program");
         add(said("Datum"), datum, no_datum && !assumed_datum);

@@ -395,7 +395,8 @@ TEST_CASE("one line tells all that is assumed, in the same words as the list at 
     const Document known("O1\nG21 G99 G54\nT0202\nG97 S900 M03\nG00 X0. Z2.\nG01 Z-40. F.2\nM30\n",
                          shop_of("[[machine]]\nsystem = \"A\"\nx = \"diameter\"\n"));
     CHECK(assumed_in_short(known) == "rapid rates and tool change of a lathe of middle size");
-    const std::string told_rapids = "units = \"mm\"\n[[machine]]\nsystem = \"A\"\nx = \"diameter\"\nrapid_x = 5000\nrapid_z = 8000\n";
+    const std::string told_rapids =
+        "units = \"mm\"\n[[machine]]\nsystem = \"A\"\nx = \"diameter\"\nrapid_x = 5000\nrapid_z = 8000\n";
     const std::string program = "O1\nG21 G99 G54\nT0202\nG97 S900 M03\nG00 X0. Z2.\nG01 Z-40. F.2\nM30\n";
     const std::vector<AssumedHere> left = assumed_here(Document(program, shop_of(told_rapids)));
     REQUIRE(left.size() == 1);
@@ -407,11 +408,14 @@ TEST_CASE("one line tells all that is assumed, in the same words as the list at 
 }
 
 TEST_CASE("a length says what it rests on: its unit, X, and a number without a point") {
-    const std::string at_x = hovered(Open("O1\nT0101\nG97 S900 M03\nG00 X5$00. Z2.\nG01 Z-40. F.2\nM30\n", no_shop()));
+    const std::string at_x =
+        hovered(Open("O1\nT0101\nG97 S900 M03\nG00 X5$00. Z2.\nG01 Z-40. F.2\nM30\n", no_shop()));
     CHECK_THAT(at_x, Contains("(assumed: millimetre by its feeds, X as a diameter)"));
     CHECK_THAT(at_x, Contains("X is a diameter (assumed)"));
-    const std::string stated = hovered(Open("O1\nG21 G99\n(X IS DIAMETER)\nT0101\nG97 S900 M03\nG00 X5$00. Z2.\n"
-                                    "G01 Z-40. F.2\nM30\n", no_shop()));
+    const std::string stated =
+        hovered(Open("O1\nG21 G99\n(X IS DIAMETER)\nT0101\nG97 S900 M03\nG00 X5$00. Z2.\n"
+                     "G01 Z-40. F.2\nM30\n",
+                     no_shop()));
     CHECK_THAT(stated, !Contains("assumed: millimetre"));
 }
 

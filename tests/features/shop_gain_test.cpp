@@ -23,9 +23,10 @@ constexpr std::string_view two_tools = "O1\nG21 G99\nG50 S2500\nN1 T0101\nG96 S1
 
 TEST_CASE("what a shop file would make known is counted from the program") {
     // The two tool changes take an assumed time; where the first rapids come from no shop file tells.
-    CHECK(gains(two_tools) == std::vector<std::string>{
-                                 "2 tools", "to be filled in: rapid rates and tool change (2 times become exact)",
-                                 "the chuck's speed limit", "1 M code's name"});
+    CHECK(gains(two_tools) ==
+          std::vector<std::string>{"2 tools",
+                                   "to be filled in: rapid rates and tool change (2 times become exact)",
+                                   "the chuck's speed limit", "1 M code's name"});
     CHECK(gains(two_tools, true).empty());
     CHECK(gains("").empty());
     CHECK(gains("(A NOTE)\n").empty());

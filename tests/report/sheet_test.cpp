@@ -340,9 +340,10 @@ TEST_CASE("a tool that no T word calls is told by its moves") {
 
 namespace {
 
-constexpr std::string_view by_moves = "O76\nN1 T0101\nG97 S900 M03\nG99\nG00 X0 Z5.\nG01 Z-60. F.2\nG00 Z5.\n"
-                                      "X100. Z100.\nN2 T0202\nG97 S900 M03\nG00 X22. Z2.\nG01 Z-55. F.15\nX20.\n"
-                                      "G00 Z2.\nX100. Z100.\nM30\n";
+constexpr std::string_view by_moves =
+    "O76\nN1 T0101\nG97 S900 M03\nG99\nG00 X0 Z5.\nG01 Z-60. F.2\nG00 Z5.\n"
+    "X100. Z100.\nN2 T0202\nG97 S900 M03\nG00 X22. Z2.\nG01 Z-55. F.15\nX20.\n"
+    "G00 Z2.\nX100. Z100.\nM30\n";
 
 std::string value_of(const std::vector<features::AssumedHere>& all, std::string_view name) {
     for (const features::AssumedHere& here : all)
@@ -370,9 +371,8 @@ TEST_CASE("a note that is too small for what is turned is told beside the stock 
                "X60.\nG00 X100. Z100.\nM30\n");
     const std::string stock = value_of(report::setup_here(*document), "stock");
     CHECK(stock.find("40 mm of the note STANGE 40 DRM are too small for it") != std::string::npos);
-    const auto fits =
-        opened("O1 (STANGE 60 DRM)\nG21 G99\nT0101\nG97 S900 M03\nG00 X52. Z2.\nG01 Z-30. F.2\n"
-               "X60.\nG00 X100. Z100.\nM30\n");
+    const auto fits = opened("O1 (STANGE 60 DRM)\nG21 G99\nT0101\nG97 S900 M03\nG00 X52. Z2.\nG01 Z-30. F.2\n"
+                             "X60.\nG00 X100. Z100.\nM30\n");
     CHECK(value_of(report::setup_here(*fits), "stock") == "diameter 60 mm (note STANGE 60 DRM)");
 }
 

@@ -102,8 +102,8 @@ std::optional<OutOfStep> out_of_step(const Row& row) {
     return std::nullopt;
 }
 
-/// Angles that a tool is turned to by a block of their own, with a cut by the side or the end of the mill behind
-/// each: flats, slots.
+/// Angles that a tool is turned to by a block of their own, with a cut by the side or the end of the mill
+/// behind each: flats, slots.
 std::vector<Row> milled_rows(std::span<const ToolOfSpan> program) {
     std::vector<Row> rows;
     for (const ToolOfSpan& tool : program) {
@@ -141,13 +141,15 @@ struct Circle {
 std::vector<Circle> circles_of(std::span<const ToolOfSpan> program, const machine::Settings& settings) {
     std::vector<Circle> circles;
     for (const Hole& hole : holes_of(program, settings)) {
-        if (!known(hole.c) || !known(hole.place) || hole.count != 1 || (known(hole.y) && hole.y != 0)) continue;
+        if (!known(hole.c) || !known(hole.place) || hole.count != 1 || (known(hole.y) && hole.y != 0))
+            continue;
         const auto same = std::find_if(circles.begin(), circles.end(), [&](const Circle& circle) {
             return circle.tool == hole.tool && circle.side == hole.side &&
                    std::abs(circle.place - hole.place) < 1e-3F;
         });
-        Circle& circle = same == circles.end() ? circles.emplace_back(Circle{hole.tool, hole.side, hole.place, {}})
-                                               : *same;
+        Circle& circle = same == circles.end()
+                             ? circles.emplace_back(Circle{hole.tool, hole.side, hole.place, {}})
+                             : *same;
         if (!circle.has(hole.c)) circle.angles.push_back({hole.tool, hole.act, 'C', hole.c});
     }
     return circles;
@@ -179,9 +181,8 @@ void look_for_lost(const std::vector<Circle>& circles, Report& report) {
                 std::count_if(other.angles.begin(), other.angles.end(),
                               [&](const Angle& some) { return !circle.has(some.value); }));
             // All but one of a circle that is whole in itself, and others beside them.
-            const bool all_but_one =
-                !has_all && missing == 1 && other.angles.size() >= 4 &&
-                closes_with(other, other.angles.front().value);
+            const bool all_but_one = !has_all && missing == 1 && other.angles.size() >= 4 &&
+                                     closes_with(other, other.angles.front().value);
             if (!has_all && !all_but_one) continue;
             const auto lost = std::find_if(other.angles.begin(), other.angles.end(), [&](const Angle& some) {
                 return !circle.has(some.value) && (all_but_one || closes_with(circle, some.value));
@@ -197,8 +198,8 @@ void look_for_lost(const std::vector<Circle>& circles, Report& report) {
             const Angle* behind = &circle.angles.back();
             for (auto at = lost; at != other.angles.begin();) {
                 --at;
-                const auto own = std::find_if(
-                    circle.angles.begin(), circle.angles.end(), [&](const Angle& some) {
+                const auto own =
+                    std::find_if(circle.angles.begin(), circle.angles.end(), [&](const Angle& some) {
                         return std::abs(std::remainder(some.value - at->value, 360)) < 1e-3;
                     });
                 if (own == circle.angles.end()) continue;
@@ -206,10 +207,11 @@ void look_for_lost(const std::vector<Circle>& circles, Report& report) {
                 break;
             }
             report.at(behind->tool->place(*behind->act))
-                .message(said("This tool works at {0} places of the circle and leaves out C{1}, which would close "
-                              "the row in equal steps all round, and where another tool works: that hole stays "
-                              "without this one. Is the block with C{1} lost?",
-                              circle.angles.size(), written(lost->value)))
+                .message(
+                    said("This tool works at {0} places of the circle and leaves out C{1}, which would close "
+                         "the row in equal steps all round, and where another tool works: that hole stays "
+                         "without this one. Is the block with C{1} lost?",
+                         circle.angles.size(), written(lost->value)))
                 .related(lost->tool->place(*lost->act), said("the other tool there"));
             return;
         }
@@ -231,16 +233,17 @@ void look_at_pairs(const std::vector<Circle>& circles, Report& report) {
                                      ? other.angles[1]
                                      : other.angles[0];
             report.at(odd.tool->place(*odd.act))
-                .message(said("C{0} stands where another tool on this circle has C{1}, across from C{2}: one of "
-                              "the two is a slip, and the hole gets only one of its tools.",
-                              written(odd.value), written(meant.value), written(kept.value)))
+                .message(
+                    said("C{0} stands where another tool on this circle has C{1}, across from C{2}: one of "
+                         "the two is a slip, and the hole gets only one of its tools.",
+                         written(odd.value), written(meant.value), written(kept.value)))
                 .related(meant.tool->place(*meant.act), said("the other tool"));
             return;
         }
 }
 
-/// Equal steps of a circle that one more would close, of a row that no other tool has: the last one is lost, or the
-/// step is that of another count.
+/// Equal steps of a circle that one more would close, of a row that no other tool has: the last one is lost,
+/// or the step is that of another count.
 void look_for_open_circles(const FileContext& context, const std::vector<ToolOfSpan>& tools,
                            const std::vector<Circle>& circles, Report& report) {
     for (const Circle& circle : circles) {
@@ -252,15 +255,15 @@ void look_for_open_circles(const FileContext& context, const std::vector<ToolOfS
             equal = equal && std::abs(circle.angles[i].value - circle.angles[i - 1].value - step) < 0.02;
         if (!equal || std::abs(step * static_cast<double>(count + 1) - 360) > 0.1) continue;
         // Another tool leaves it out, too: it is meant.
-        const bool again = std::any_of(circles.begin(), circles.end(), [&](const Circle& other) {
-            return on_one(circle, other);
-        });
+        const bool again = std::any_of(circles.begin(), circles.end(),
+                                       [&](const Circle& other) { return on_one(circle, other); });
         if (again) continue;
         const ToolNotes notes = notes_about(context, tools, *circle.tool);
         const auto counts = [&](const std::string& note, std::size_t number) {
             const NotedWords words = noted_words(note);
             for (std::size_t i = 0; i < words.size(); ++i)
-                if (words.at(i) == std::to_string(number) || words.at(i) == std::to_string(number) + "X") return true;
+                if (words.at(i) == std::to_string(number) || words.at(i) == std::to_string(number) + "X")
+                    return true;
             return false;
         };
         bool meant = false;
@@ -270,9 +273,10 @@ void look_for_open_circles(const FileContext& context, const std::vector<ToolOfS
         const Angle& last = circle.angles.back();
         report.at(last.tool->place(*last.act))
             .severity(Severity::information)
-            .message(said("{0} holes stand {1} degrees apart, and one more at C{2} would close the circle: is the last "
-                          "one lost, or the step that of {3} holes?",
-                          count, spoken(step), written(std::fmod(last.value + step, 360)), count + 1));
+            .message(said(
+                "{0} holes stand {1} degrees apart, and one more at C{2} would close the circle: is the last "
+                "one lost, or the step that of {3} holes?",
+                count, spoken(step), written(std::fmod(last.value + step, 360)), count + 1));
         return;
     }
 }
@@ -281,9 +285,10 @@ float depth_of(const Hole& hole) {
     return known(hole.bottom) && known(hole.start) ? std::abs(hole.bottom - hole.start) : not_known;
 }
 
-/// The first tool on a circle only spots, and at one angle or more nothing is drilled behind it, where others of
-/// the circle are.
-void look_for_idle_spots(std::span<const ToolOfSpan> program, const machine::Settings& settings, Report& report) {
+/// The first tool on a circle only spots, and at one angle or more nothing is drilled behind it, where others
+/// of the circle are.
+void look_for_idle_spots(std::span<const ToolOfSpan> program, const machine::Settings& settings,
+                         Report& report) {
     const std::vector<Hole> holes = holes_of(program, settings);
     for (const Hole& hole : holes)
         if (!known(hole.c) || !known(hole.place) || hole.count != 1 || (known(hole.y) && hole.y != 0)) return;
@@ -314,9 +319,10 @@ void look_for_idle_spots(std::span<const ToolOfSpan> program, const machine::Set
         if (!behind || met || !shallow || angles.size() > 12) continue;
         done = spot.tool;
         report.at(spot.tool->place(*spot.act))
-            .message(said("The part is only spotted at C{} here, and no drill comes there behind: on this circle the "
-                          "next tools go in at {}. One of the two is copied from another pattern.",
-                          written(spot.c), list_of(angles)))
+            .message(said(
+                "The part is only spotted at C{} here, and no drill comes there behind: on this circle the "
+                "next tools go in at {}. One of the two is copied from another pattern.",
+                written(spot.c), list_of(angles)))
             .related(there->tool->place(*there->act), said("the next tool there"));
     }
 }
@@ -394,8 +400,8 @@ void look_at_flats(const FileContext& context, const std::vector<ToolOfSpan>& to
     }
 }
 
-void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools, std::span<const ToolOfSpan> program,
-             Report& report) {
+void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools,
+             std::span<const ToolOfSpan> program, Report& report) {
     const std::vector<Row> rows = rows_of(program);
     const std::vector<Circle> circles = circles_of(program, context.settings());
     look_for_lost(circles, report);
@@ -410,9 +416,10 @@ void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools, s
         if (at_end && slip_between(row[out->at].value, out->expected) == Slip::none) continue;
         const Angle& angle = row[out->at];
         report.at_letter(angle.tool->place(*angle.act), 'C')
-            .message(said("C{} falls out of the row: the other cuts of this tool stand in equal steps, with C{} at "
-                          "this place.",
-                          written(angle.value), written(out->expected)));
+            .message(said(
+                "C{} falls out of the row: the other cuts of this tool stand in equal steps, with C{} at "
+                "this place.",
+                written(angle.value), written(out->expected)));
     }
     std::vector<bool> told(rows.size());
     const auto tell = [&](std::size_t row, std::size_t at, std::string text) {
@@ -488,8 +495,10 @@ extern const Check check{
     .documentation =
         "The holes of one cycle stand in equal steps of C and one does not, or three holes begin as a third "
         "of a turn each and do not go on so; or two tools, or two cuts on a cylinder, go to the same angles "
-        "but for one; a tool leaves out one hole of a circle that another tool has; flats or slots milled at four "
-        "angles or more stand in equal steps but for one; on a cylinder one angle turns back where all others go one way; or of two flats across "
+        "but for one; a tool leaves out one hole of a circle that another tool has; flats or slots milled at "
+        "four "
+        "angles or more stand in equal steps but for one; on a cylinder one angle turns back where all "
+        "others go one way; or of two flats across "
         "from each other, by the note, the second is not half a turn behind. A digit is lost or swapped, as "
         "a rule, or H stands for C. An angle that another tool "
         "goes to as well is left alone.",

@@ -21,8 +21,8 @@ bool is_part_spindle(const ClampAct& at, const std::vector<MachineCode>& codes) 
     return code_that(codes, Does::live_on) || at.act->surface_speed();
 }
 
-/// Where nothing tells the codes: tools that drill beside the centre are started by a code of the builder with S,
-/// and one by M03.
+/// Where nothing tells the codes: tools that drill beside the centre are started by a code of the builder
+/// with S, and one by M03.
 void look_at_starts(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const auto tools = tools_of(context);
@@ -43,15 +43,17 @@ void look_at_starts(const FileContext& context, Report& report) {
                 if (act.gives_speed) {
                     int code = 0;
                     for (const ActWord& word : tool.work->words_of(act))
-                        if (word.letter == 'M' && (is_of_builder(word) || word.number == 3 || word.number == 4) && word.p < 0)
+                        if (word.letter == 'M' &&
+                            (is_of_builder(word) || word.number == 3 || word.number == 4) && word.p < 0)
                             code = word.number < 10 ? 3 : machine::whole_number(word.number);
                     start = Start{&tool, &act, code};
                 }
-                const bool beside = act.motion == MotionKind::drill_cycle && known(act.from_x) && act.from_x != 0 &&
-                                    (!known(act.to_x) || act.to_x != 0 || !act.moves_x);
-                // A mill at work round the part shows how live tools are started; drilling beside the centre where that is
-                // wanted.
-                const bool mills = act.cuts() && (act.cylinder || act.polar || (act.turns_part && act.motion == MotionKind::feed));
+                const bool beside = act.motion == MotionKind::drill_cycle && known(act.from_x) &&
+                                    act.from_x != 0 && (!known(act.to_x) || act.to_x != 0 || !act.moves_x);
+                // A mill at work round the part shows how live tools are started; drilling beside the centre
+                // where that is wanted.
+                const bool mills = act.cuts() && (act.cylinder || act.polar ||
+                                                  (act.turns_part && act.motion == MotionKind::feed));
                 if (act.cuts() && !beside && !mills && start.code == 3) start = {}; // It turns
                 if (mills && start.code == 3) break;
                 if (!(beside || mills) || act.taps() || !start.act || !c_moves) continue;
@@ -73,10 +75,13 @@ void look_at_starts(const FileContext& context, Report& report) {
         if (!odd || others < 1) return;
         // Told: another check speaks of it.
         if (code_that(codes, Does::live_on)) return;
-        const auto other = std::find_if(starts.begin(), starts.end(), [](const Start& one) { return one.code != 3; });
+        const auto other =
+            std::find_if(starts.begin(), starts.end(), [](const Start& one) { return one.code != 3; });
         report.at_letter(odd->tool->place(*odd->act), 'M')
-            .message(said("M03 and M04 start the main spindle, and this tool drills beside the centre at an angle of C: the "
-                          "part turns under it, or the control alarms, and the tool stands. The other such tools of the "
+            .message(said("M03 and M04 start the main spindle, and this tool drills beside the centre at an "
+                          "angle of C: the "
+                          "part turns under it, or the control alarms, and the tool stands. The other such "
+                          "tools of the "
                           "program are started by M{0:02}. Write M{0:02}.",
                           other->code))
             .related(other->tool->place(*other->act), said("started here by its own code"));

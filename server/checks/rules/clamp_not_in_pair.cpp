@@ -81,9 +81,10 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
         if (event.kind == Kind::moves_slide && opened && at.act->motion == MotionKind::reference)
             opened = nullptr;
         if (event.kind == Kind::moves_slide && opened && comes_to_part(at)) drawn = &event;
-        const bool parts = event.kind == Kind::cuts &&
-                           ((at.act->moves_x && !at.act->moves_z && at.of(HeldBy::joined_spindles).surely()) ||
-                            (any_second && at.act->spindle == machine::Spindle::main && at.turning));
+        const bool parts =
+            event.kind == Kind::cuts &&
+            ((at.act->moves_x && !at.act->moves_z && at.of(HeldBy::joined_spindles).surely()) ||
+             (any_second && at.act->spindle == machine::Spindle::main && at.turning));
         if (parts && opened && drawn && close && !opened->at.act->deleted) {
             told = true;
             report.at(drawn->at.tool->place(*drawn->at.act))

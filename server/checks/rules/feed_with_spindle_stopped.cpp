@@ -88,8 +88,8 @@ void sequence(const SequenceContext& context, Report& report) {
     }
 }
 
-/// The same where the tool gives codes of the builder, and notes or the shop file tell of each that it starts no
-/// spindle: catchers, chucks, brakes.
+/// The same where the tool gives codes of the builder, and notes or the shop file tell of each that it starts
+/// no spindle: catchers, chucks, brakes.
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const auto tools = tools_of(context);
@@ -97,8 +97,8 @@ void file(const FileContext& context, Report& report) {
     using Does = MachineCode::Does;
     const auto starts_none = [&](const ActWord& word) {
         const MachineCode* code = told_code(word, codes);
-        return code && code->does != Does::other && code->does != Does::live_on && code->does != Does::joined &&
-               code->does != Does::c_on && code->does != Does::c_off;
+        return code && code->does != Does::other && code->does != Does::live_on &&
+               code->does != Does::joined && code->does != Does::c_on && code->does != Does::c_off;
     };
     for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
         for (const ToolOfSpan& tool : program) {
@@ -115,11 +115,13 @@ void file(const FileContext& context, Report& report) {
                 if (unknown || (act.states(Group::spindle_direction) && act.turns())) break;
                 if (act.gives_speed && !speed) speed = &act;
                 const bool cuts = act.motion == MotionKind::feed && act.cuts() && act.per_rev();
-                if (!cuts || !any_code || !speed || !act.stopped() || act.spindle != machine::Spindle::main) continue;
+                if (!cuts || !any_code || !speed || !act.stopped() || act.spindle != machine::Spindle::main)
+                    continue;
                 report.at_letter(tool.place(*speed), 'S')
-                    .message(said("A speed is given here and no start: the spindle is stopped since a block above, and "
-                                  "below the tool feeds by the revolution. The machine waits there and does not move, "
-                                  "or alarms. Write M03 (M04 for a tool mounted upside down) here."))
+                    .message(said(
+                        "A speed is given here and no start: the spindle is stopped since a block above, and "
+                        "below the tool feeds by the revolution. The machine waits there and does not move, "
+                        "or alarms. Write M03 (M04 for a tool mounted upside down) here."))
                     .origin(part(Group::spindle_direction))
                     .related(tool.place(act), said("cuts here"));
                 break;

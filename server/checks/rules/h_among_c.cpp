@@ -28,8 +28,8 @@ bool same_angle(double a, double b) {
     return std::abs(std::remainder(a - b, 360)) < 1e-3;
 }
 
-/// One tool has H at each of its places. In systems B and C that is no angle; in A they grow by equal steps, as
-/// places do, and steps do not.
+/// One tool has H at each of its places. In systems B and C that is no angle; in A they grow by equal steps,
+/// as places do, and steps do not.
 void look_at_tool(const std::vector<Place>& by_h, std::size_t by_c, bool by_letter, Report& report) {
     const Place& first = by_h.front();
     for (const Place& place : by_h)
@@ -37,10 +37,11 @@ void look_at_tool(const std::vector<Place>& by_h, std::size_t by_c, bool by_lett
     if (!by_letter) {
         if (by_c < 2) return;
         report.at_letter(first.tool->place(*first.act), 'H')
-            .message(said("H stands at {0} places of this tool, and the other tools of the program turn the spindle by "
-                          "C: here H is no angle, and the spindle stays where it stands, or the control alarms. Write "
-                          "C{1}, and so on.",
-                          by_h.size(), written(first.word->number)));
+            .message(said(
+                "H stands at {0} places of this tool, and the other tools of the program turn the spindle by "
+                "C: here H is no angle, and the spindle stays where it stands, or the control alarms. Write "
+                "C{1}, and so on.",
+                by_h.size(), written(first.word->number)));
         return;
     }
     const double step = by_h[1].word->number - first.word->number;
@@ -55,10 +56,12 @@ void look_at_tool(const std::vector<Place>& by_h, std::size_t by_c, bool by_lett
     double sum = 0;
     for (const Place& place : by_h) sum += place.word->number;
     report.at_letter(first.tool->place(*first.act), 'H')
-        .message(said("H turns on from where the spindle stands, and these grow as places do: H{0}, H{1} and so on make "
-                      "{2} degrees in all. The holes or cuts come to other angles, or twice to one. Write C for H, or "
-                      "the same step each time.",
-                      written(first.word->number), written(by_h[1].word->number), spoken(sum)));
+        .message(said(
+            "H turns on from where the spindle stands, and these grow as places do: H{0}, H{1} and so on "
+            "make "
+            "{2} degrees in all. The holes or cuts come to other angles, or twice to one. Write C for H, or "
+            "the same step each time.",
+            written(first.word->number), written(by_h[1].word->number), spoken(sum)));
 }
 
 void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
@@ -73,7 +76,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
             if (is_return(act.motion) || is_of_its_own(*tool.work, act)) continue;
             if (c) {
                 ++by_c;
-                if (last_c == nullptr && !by_h.empty() && by_h.back().tool == &tool) by_h.back().beside = true;
+                if (last_c == nullptr && !by_h.empty() && by_h.back().tool == &tool)
+                    by_h.back().beside = true;
                 last_c = &act;
             }
             if (h) by_h.push_back({&tool, &act, h, last_c != nullptr});
@@ -98,17 +102,20 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
     if (by_letter && !turns_nothing && known(odd.act->to_c) && same_angle(odd.act->to_c, value)) return;
     auto entry = report.at_letter(odd.tool->place(*odd.act), 'H');
     if (!by_letter)
-        entry.message(said("H{0} stands where the {1} other places of the spindle are given by C: here H is no "
-                           "angle, and the spindle stays where it stands, or the control alarms. Write C{0}.",
-                           written(value), by_c));
+        entry.message(
+            said("H{0} stands where the {1} other places of the spindle are given by C: here H is no "
+                 "angle, and the spindle stays where it stands, or the control alarms. Write C{0}.",
+                 written(value), by_c));
     else if (turns_nothing)
-        entry.message(said("H0 turns the spindle by nothing: it stays where the last tool left it. The {} other "
-                           "places are given by C, an angle of its own each. Write C0.",
-                           by_c));
+        entry.message(
+            said("H0 turns the spindle by nothing: it stays where the last tool left it. The {} other "
+                 "places are given by C, an angle of its own each. Write C0.",
+                 by_c));
     else
-        entry.message(said("H{0} turns the spindle on by {0} degrees from where it stands, and the {1} other "
-                           "places of the program are given by C: the cut comes to another angle. Write C{0}.",
-                           written(value), by_c));
+        entry.message(
+            said("H{0} turns the spindle on by {0} degrees from where it stands, and the {1} other "
+                 "places of the program are given by C: the cut comes to another angle. Write C{0}.",
+                 written(value), by_c));
 }
 
 /// The other way round: a tool turns on by H, and one of its turns is by C with the number of the step.
@@ -133,18 +140,18 @@ void look_for_c(const ToolOfSpan& tool, Report& report) {
     }
     if (!odd || others != 1) return;
     report.at_letter(tool.place(*odd), 'C')
-        .message(said("C{0} is a place, and the turn before it goes on by H{0}: this one goes to {0} degrees from "
-                      "nought and not {0} on, perhaps to where the spindle stands already. What is to come there "
-                      "is cut twice in one place, and missing in another. Write H{0}.",
-                      written(by)))
+        .message(
+            said("C{0} is a place, and the turn before it goes on by H{0}: this one goes to {0} degrees from "
+                 "nought and not {0} on, perhaps to where the spindle stands already. What is to come there "
+                 "is cut twice in one place, and missing in another. Write H{0}.",
+                 written(by)))
         .related(tool.place(*step), said("turned on here"));
 }
 
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const auto tools = tools_of(context);
-    for_each_program(tools,
-                     [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
     if (context.settings().system == System::A)
         for (const ToolOfSpan& tool : tools) look_for_c(tool, report);
 }

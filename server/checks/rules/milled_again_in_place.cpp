@@ -70,7 +70,8 @@ void look_at(const ToolOfSpan& tool, const std::vector<MachineCode>& codes, Repo
 void look_at_turns(const ToolOfSpan& tool, Report& report) {
     std::vector<Held> all;
     for (const Act& act : tool.work->acts) {
-        if (act.calls_program || act.deleted || act.drills() || act.taps() || act.polar || act.cylinder || act.incremental)
+        if (act.calls_program || act.deleted || act.drills() || act.taps() || act.polar || act.cylinder ||
+            act.incremental)
             return;
         const ActWord* c = tool.work->word(act, 'C');
         if (tool.work->word(act, 'H')) return;
@@ -86,15 +87,17 @@ void look_at_turns(const ToolOfSpan& tool, Report& report) {
     for (std::size_t i = 1; i < all.size(); ++i) {
         const Held &before = all[i - 1], &now = all[i];
         constexpr std::size_t enough = 2;
-        const bool same = before.c == now.c && now.cuts.size() >= enough && now.cuts.size() == before.cuts.size() &&
+        const bool same = before.c == now.c && now.cuts.size() >= enough &&
+                          now.cuts.size() == before.cuts.size() &&
                           std::equal(now.cuts.begin(), now.cuts.end(), before.cuts.begin(),
                                      [](const Act* a, const Act* b) { return same_cut(*a, *b); });
         if (!same) continue;
         report.at_letter(tool.place(*now.begins), 'C')
-            .message(said("C{} stands here as before, and what is milled behind it is what the tool has milled there "
-                          "just now: one flat or slot is milled twice and another one is missing. Which angle is "
-                          "meant?",
-                          written(now.c)))
+            .message(said(
+                "C{} stands here as before, and what is milled behind it is what the tool has milled there "
+                "just now: one flat or slot is milled twice and another one is missing. Which angle is "
+                "meant?",
+                written(now.c)))
             .related(tool.place(*before.begins), said("milled here"));
         return;
     }

@@ -1,8 +1,8 @@
 // The notes give the second side a datum of its own, and behind the stop the first one is stated again.
 //
 // Common practice, no source.
-#include "checks/more_axes.h"
 #include "checks/head_stock.h"
+#include "checks/more_axes.h"
 #include "checks/rule.h"
 #include "language/said.h"
 #include "machine/whole_number.h"
@@ -40,13 +40,14 @@ struct Stated {
     bool behind_stop = false; ///< A program stop stands between it and the one before
 };
 
-/// Of several datums that the notes name one is stated nowhere, and at one place the one in force is stated again,
-/// between others of the notes.
+/// Of several datums that the notes name one is stated nowhere, and at one place the one in force is stated
+/// again, between others of the notes.
 bool look_for_unused(const std::set<int>& noted, const std::vector<Stated>& stated, Report& report) {
     if (noted.size() < 3) return false;
     std::vector<int> unused;
     for (const int number : noted)
-        if (std::none_of(stated.begin(), stated.end(), [&](const Stated& one) { return one.number == number; }))
+        if (std::none_of(stated.begin(), stated.end(),
+                         [&](const Stated& one) { return one.number == number; }))
             unused.push_back(number);
     const Stated* again = nullptr;
     std::size_t repeats = 0;
@@ -58,9 +59,10 @@ bool look_for_unused(const std::set<int>& noted, const std::vector<Stated>& stat
     }
     if (unused.size() != 1 || repeats != 1 || again == &stated.back()) return false;
     report.at(again->place, *again->item)
-        .message(said("G{0} is in force already where it is stated here again, and the notes speak of G{1}, too, which "
-                      "no block states: this work comes to the place of the one before. Write G{1}.",
-                      again->number, unused[0]));
+        .message(said(
+            "G{0} is in force already where it is stated here again, and the notes speak of G{1}, too, which "
+            "no block states: this work comes to the place of the one before. Write G{1}.",
+            again->number, unused[0]));
     return true;
 }
 
@@ -189,7 +191,8 @@ void look_at_taking_over(const FileContext& context, std::span<const ToolOfSpan>
                 }
             slide_seen = slide_seen || slide_word(*tool.work, act);
             // The last one called before it cuts there.
-            if (closing && &tool != closing && act.calls_tool && !cuts) call = &act, called = &tool, again = nullptr;
+            if (closing && &tool != closing && act.calls_tool && !cuts)
+                call = &act, called = &tool, again = nullptr;
             // Parted off with the second spindle turning: the part is not there yet.
             if (const ActWord* slide = closing ? slide_word(*tool.work, act) : nullptr)
                 away = slide->number == 0 || is_return(act.motion) || act.motion == MotionKind::rapid ||

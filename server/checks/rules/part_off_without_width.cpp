@@ -25,9 +25,10 @@ bool tells_edge(std::string_view text) {
                       "SPIGOLO SINISTRO", "ANGOLO SINISTRO", "PRIS A GAUCHE", "ITS LEFT SIDE"});
 }
 bool tells_far_edge(std::string_view text) {
-    return speaks_of(text, {"RIGHT EDGE", "RIGHT CORNER", "FRONT CORNER", "FRONT EDGE", "VORDERE ECKE", "VORDERE KANTE", "ITS RIGHT SIDE", "RECHTE ECKE", "RECHTE KANTE",
-                            "BEC DROIT", "COIN DROIT", "ARETE DROITE", "PRIS A DROITE", "FILO DERECHO",
-                            "ESQUINA DERECHA", "SPIGOLO DESTRO", "ANGOLO DESTRO"});
+    return speaks_of(text, {"RIGHT EDGE", "RIGHT CORNER", "FRONT CORNER", "FRONT EDGE", "VORDERE ECKE",
+                            "VORDERE KANTE", "ITS RIGHT SIDE", "RECHTE ECKE", "RECHTE KANTE", "BEC DROIT",
+                            "COIN DROIT", "ARETE DROITE", "PRIS A DROITE", "FILO DERECHO", "ESQUINA DERECHA",
+                            "SPIGOLO DESTRO", "ANGOLO DESTRO"});
 }
 /// From a place in a note to the next tool of a list; a comma divides nothing.
 std::string_view entry_from(std::string_view note, std::size_t at) {
@@ -138,8 +139,8 @@ void add_titled_length(const std::vector<ToolOfSpan>& tools, const std::vector<s
             at = end + 2;
         }
     for (const std::string& note : things) {
-        if (speaks_of(note, {"TUBE", "WALL", "HEX", "FLANGE", "BAR", "STOCK", "BLANK", "SLUG", "JAW", "ROH", "STANGE", "BRUT", "EBAUCHE",
-                             "GREZZ", "BARRA", "BRUTO", "SAW", "THREAD"}))
+        if (speaks_of(note, {"TUBE", "WALL", "HEX", "FLANGE", "BAR", "STOCK", "BLANK", "SLUG", "JAW", "ROH",
+                             "STANGE", "BRUT", "EBAUCHE", "GREZZ", "BARRA", "BRUTO", "SAW", "THREAD"}))
             continue;
         const NotedWords words = noted_words(note);
         std::vector<double> sizes;
@@ -294,20 +295,23 @@ void file(const FileContext& context, Report& report) {
             // With a little to face on the second side.
             const auto leaves = [&](double place) {
                 const double more = -z - place;
-                return more > 1e-3 * length && more * per_unit <= most_faced_mm && *width * per_unit > 2 * most_faced_mm;
+                return more > 1e-3 * length && more * per_unit <= most_faced_mm &&
+                       *width * per_unit > 2 * most_faced_mm;
             };
             const double short_by = at_chuck ? length : length - *width;
             if (leaves(short_by)) {
-                place().message(
-                    said("The notes give the part a length of {} and the blade a width of {}: at Z{} the part comes "
-                         "out {} long, and what is left for its second side is missing with the width. Write Z-{}.",
-                         spoken(length), shortly(*width), written(z), shortly(-z - (at_chuck ? *width : 0)),
-                         rounded(-z + *width)));
+                place().message(said("The notes give the part a length of {} and the blade a width of {}: at "
+                                     "Z{} the part comes "
+                                     "out {} long, and what is left for its second side is missing with the "
+                                     "width. Write Z-{}.",
+                                     spoken(length), shortly(*width), written(z),
+                                     shortly(-z - (at_chuck ? *width : 0)), rounded(-z + *width)));
                 break;
             }
             if (leaves(meant + *width)) {
                 place().message(
-                    said("The notes give the part a length of {} and the blade a width of {}: at Z{} the part comes "
+                    said("The notes give the part a length of {} and the blade a width of {}: at Z{} the "
+                         "part comes "
                          "out {} long, the width of the blade is in it once too often. Write Z-{}.",
                          spoken(length), shortly(*width), written(z), shortly(-z - (at_chuck ? *width : 0)),
                          rounded(-z - *width)));

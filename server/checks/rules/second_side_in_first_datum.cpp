@@ -141,13 +141,15 @@ void look_for_code(const FileContext& context, std::span<const ToolOfSpan> progr
             }
         }
     }
-    if (!stated || !cut || !again || datum_at(*stated) != datum_at(*again) || (unknown && !behind_way)) return;
+    if (!stated || !cut || !again || datum_at(*stated) != datum_at(*again) || (unknown && !behind_way))
+        return;
     if (behind_way) {
         report.at_letter(behind_way->tool->place(*behind_way->act), 'G')
-            .message(said("The slide has gone home with the part, and here the datum of the first side is stated once "
-                          "more, though it is in force all along and the program goes back to it behind: this is "
-                          "where the second spindle's own belongs. The turret goes to the first spindle. Write the "
-                          "second side's datum (such as G55)."))
+            .message(said(
+                "The slide has gone home with the part, and here the datum of the first side is stated once "
+                "more, though it is in force all along and the program goes back to it behind: this is "
+                "where the second spindle's own belongs. The turret goes to the first spindle. Write the "
+                "second side's datum (such as G55)."))
             .related(again->tool->place(*again->act), said("stated again here"));
         return;
     }

@@ -171,8 +171,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
         }
 }
 
-/// Which way the metal lies on the second side, by a note: "G55 BACK FACE, Z PLUS GOES INTO THE PART"; 0: none
-/// tells, or they tell both.
+/// Which way the metal lies on the second side, by a note: "G55 BACK FACE, Z PLUS GOES INTO THE PART"; 0:
+/// none tells, or they tell both.
 float way_by_notes(const FileContext& context, const machine::ProgramPart& program, BlockPlace last) {
     float way = 0;
     for (const NoteAt& at : notes_between(context.reader(), program.first, last)) {
@@ -202,8 +202,8 @@ struct Way {
     float sign() const { return to > 0 ? 1.F : -1.F; }
 };
 
-/// One tool is written with the signs of the first side: it comes from the side where the others, or a note, have
-/// the metal, and cuts towards the free one.
+/// One tool is written with the signs of the first side: it comes from the side where the others, or a note,
+/// have the metal, and cuts towards the free one.
 void look_at_whole_tools(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
     const bool all_second = is_all_of_second(context, *program.front().span);
     std::vector<Way> ways;
@@ -214,10 +214,12 @@ void look_at_whole_tools(const FileContext& context, std::span<const ToolOfSpan>
         float least = 0;
         for (const Act& act : tool.work->acts) {
             if (is_return(act.motion)) continue;
-            plain = plain && !act.calls_program && !act.deleted && !act.incremental && !act.by_w && !act.in_contour;
+            plain = plain && !act.calls_program && !act.deleted && !act.incremental && !act.by_w &&
+                    !act.in_contour;
             if (slide_word(*tool.work, act)) plain = false; // It takes over
             if (act.spindle && *act.spindle != machine::Spindle::live)
-                on_second = *act.spindle == machine::Spindle::second || (all_second && *act.spindle == machine::Spindle::main);
+                on_second = *act.spindle == machine::Spindle::second ||
+                            (all_second && *act.spindle == machine::Spindle::main);
             if (!act.moves_z || !known(act.to_z)) continue;
             least = 2 * least_of(act);
             if (act.motion == MotionKind::rapid && !way.comes && std::abs(act.to_z) > least && !cuts)
@@ -250,22 +252,25 @@ void look_at_whole_tools(const FileContext& context, std::span<const ToolOfSpan>
             ++(other.sign() == way.sign() ? same_way : other_way);
             if (other.sign() != way.sign()) there = &other;
         }
-        const bool by_note = noted != 0 && noted != way.sign() && same_way == 0 && (other_way > 0 || ways.size() == 1);
+        const bool by_note =
+            noted != 0 && noted != way.sign() && same_way == 0 && (other_way > 0 || ways.size() == 1);
         const bool by_others = noted != way.sign() && same_way == 0 && other_way >= 2;
         if (!by_note && !by_others) continue;
         auto entry = report.at_letter(way.tool->place(*way.comes), 'Z');
         if (there)
             entry
-                .message(said("On the second side this tool comes to Z{} and cuts to Z{}, and another one of that side "
-                              "comes to Z{} and cuts to Z{}: the signs of the first side stand here. It comes into the "
-                              "part at rapid and cuts on the free side.",
-                              written(way.from), written(way.to), written(there->from), written(there->to)))
+                .message(said(
+                    "On the second side this tool comes to Z{} and cuts to Z{}, and another one of that side "
+                    "comes to Z{} and cuts to Z{}: the signs of the first side stand here. It comes into the "
+                    "part at rapid and cuts on the free side.",
+                    written(way.from), written(way.to), written(there->from), written(there->to)))
                 .related(there->tool->place(*there->comes), said("another tool of that side"));
         else
-            entry.message(said("On the second side this tool comes to Z{} and cuts to Z{}, and by the note the metal "
-                               "lies the other way there: the signs of the first side stand here. It comes into the "
-                               "part at rapid and cuts on the free side.",
-                               written(way.from), written(way.to)));
+            entry.message(
+                said("On the second side this tool comes to Z{} and cuts to Z{}, and by the note the metal "
+                     "lies the other way there: the signs of the first side stand here. It comes into the "
+                     "part at rapid and cuts on the free side.",
+                     written(way.from), written(way.to)));
         return;
     }
 }

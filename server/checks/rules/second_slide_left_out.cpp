@@ -27,8 +27,8 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
     const Slide& last = slides.back();
     const auto is_letter = [&](const Slide& slide) { return slide.word->letter == last.word->letter; };
     if (!std::all_of(slides.begin(), slides.end(), is_letter)) return;
-    // Sent somewhere else than home last of all, by feed, as to the part; a home before that is of the head or of
-    // the part before.
+    // Sent somewhere else than home last of all, by feed, as to the part; a home before that is of the head
+    // or of the part before.
     if (last.word->number == 0 || last.act->deleted || is_return(last.act->motion)) return;
     // The tool that works on behind the part-off.
     const bool has_home = std::any_of(slides.begin(), slides.end(), [](const Slide& slide) {
@@ -51,7 +51,8 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
             if (!behind || &act == last.act) continue;
             if (act.motion == machine::MotionKind::reference && tool.work->word(act, last.word->letter))
                 return;
-            if (plunges && !parted && (&tool == last.tool || tool.is(NamedTool::Kind::part_off))) parted = true, blade = &tool;
+            if (plunges && !parted && (&tool == last.tool || tool.is(NamedTool::Kind::part_off)))
+                parted = true, blade = &tool;
             if (parted && &tool != last.tool && &tool != blade && act.calls_tool) {
                 report.at(tool.place(act))
                     .message(said(

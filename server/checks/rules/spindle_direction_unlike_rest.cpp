@@ -98,13 +98,15 @@ void look_at_live(const FileContext& context, const std::vector<ToolOfSpan>& too
         }
     }
     const auto odd = std::find_if(all.begin(), all.end(), [](const Drilling& one) { return !one.forward; });
-    const auto reverse = std::count_if(all.begin(), all.end(), [](const Drilling& one) { return !one.forward; });
+    const auto reverse =
+        std::count_if(all.begin(), all.end(), [](const Drilling& one) { return !one.forward; });
     if (reverse != 1 || all.size() < 3 || is_told(context, tools, *odd->tool)) return;
     report.at_letter(odd->tool->place(*odd->starts), 'M')
-        .message(said("This starts the live tool in reverse, and it drills: the {} other live drills of the program "
-                      "run forward. A right-hand drill does not cut that way, its lips rub and it burns or breaks. "
-                      "Write the code for forward, if no left-hand drill is meant.",
-                      all.size() - 1))
+        .message(said(
+            "This starts the live tool in reverse, and it drills: the {} other live drills of the program "
+            "run forward. A right-hand drill does not cut that way, its lips rub and it burns or breaks. "
+            "Write the code for forward, if no left-hand drill is meant.",
+            all.size() - 1))
         .related(odd->tool->place(*odd->cut), said("drills here"));
 }
 

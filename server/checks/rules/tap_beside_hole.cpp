@@ -32,7 +32,8 @@ bool follows(const Hole& hole) {
 void look_at_angles(const FileContext& context, const std::vector<Hole>& holes, Report& report) {
     const ToolOfSpan* told = nullptr;
     for (const Hole& tap : holes) {
-        if (!follows(tap) || tap.tool == told || !known(tap.place) || !has_angle(tap) || tap.act->incremental) continue;
+        if (!follows(tap) || tap.tool == told || !known(tap.place) || !has_angle(tap) || tap.act->incremental)
+            continue;
         bool drilled = false;
         std::vector<std::string> angles;
         const Hole* there = nullptr;
@@ -52,10 +53,11 @@ void look_at_angles(const FileContext& context, const std::vector<Hole>& holes, 
         if (drilled || !there || angles.size() > 12) continue;
         told = tap.tool;
         report.at(tap.tool->place(*tap.act))
-            .message(said("This tool goes in at {}, C{}, and no drill of the program has been there: on that circle "
-                          "the holes stand at {}. It meets solid metal and breaks. Which of the angles are "
-                          "right?",
-                          spoken_place(tap, context.settings()), written(tap.c), list_of(angles)))
+            .message(said(
+                "This tool goes in at {}, C{}, and no drill of the program has been there: on that circle "
+                "the holes stand at {}. It meets solid metal and breaks. Which of the angles are "
+                "right?",
+                spoken_place(tap, context.settings()), written(tap.c), list_of(angles)))
             .related(there->tool->place(*there->act), said("drilled here"));
     }
 }
@@ -116,7 +118,8 @@ extern const Check check{
     .title = "Tap where nothing has been drilled",
     .documentation =
         "A tapping cycle goes in beside the centreline, or in the side, at an X or Z where no drilling cycle "
-        "of the program has been, and others were drilled by tools before: the tap meets solid metal. The same, of a reamer too, where "
+        "of the program has been, and others were drilled by tools before: the tap meets solid metal. The "
+        "same, of a reamer too, where "
         "other angles of its circle are drilled and none at its own C. On the "
         "centreline, in a program that drills none of them by cycles, and where called programs may have "
         "drilled, nothing is said.",

@@ -62,7 +62,8 @@ bool comes_out(std::span<const ToolOfSpan> program, const checks::Hole& hole) {
     if (hole.bottom <= 0) return true;
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
-            const bool on_centre = act.from_x == 0 && act.to_x == 0 && act.moves_z && (act.cuts() || act.drills());
+            const bool on_centre =
+                act.from_x == 0 && act.to_x == 0 && act.moves_z && (act.cuts() || act.drills());
             if (on_centre || act.calls_program || tool.is(NamedTool::Kind::bore)) return true;
             if (act.motion == MotionKind::drill_cycle && !known(act.to_x)) return true;
             // Turned, or milled, as far in there: across a slot or out of the wall of a bore.
@@ -74,8 +75,8 @@ bool comes_out(std::span<const ToolOfSpan> program, const checks::Hole& hole) {
 }
 
 /// Holes of a circle in the face, off the centre: the tap of one as deep as its drill.
-void look_at_circles(const FileContext& context, std::span<const ToolOfSpan> program, std::optional<double> of_file,
-                     Report& report) {
+void look_at_circles(const FileContext& context, std::span<const ToolOfSpan> program,
+                     std::optional<double> of_file, Report& report) {
     const std::vector<checks::Hole> holes = holes_of(program, context.settings());
     const ToolOfSpan* told = nullptr;
     for (const checks::Hole& tap : holes) {
@@ -93,7 +94,8 @@ void look_at_circles(const FileContext& context, std::span<const ToolOfSpan> pro
             if (!deepest || (hole.bottom - deepest->bottom) * way > 0) deepest = &hole;
         }
         const auto per_unit = mm_of(*tap.act, of_file);
-        if (!is_known || !deepest || !per_unit || deepest->tool->listed->through || tap.tool->listed->through) continue;
+        if (!is_known || !deepest || !per_unit || deepest->tool->listed->through || tap.tool->listed->through)
+            continue;
         constexpr double pierced_mm = 40;
         const double beyond = (tap.bottom - deepest->bottom) * way * *per_unit;
         if (beyond < -1e-3 || std::abs(deepest->bottom) * *per_unit > pierced_mm) continue;
@@ -102,10 +104,11 @@ void look_at_circles(const FileContext& context, std::span<const ToolOfSpan> pro
         if (head.stock.length_mm && std::abs(deepest->bottom) * *per_unit > *head.stock.length_mm) continue;
         told = tap.tool;
         report.at_letter(tap.tool->place(*tap.act), 'Z')
-            .message(said("The tap goes to Z{}, and the drill of these holes has ended at Z{} with its point: the tap "
-                          "meets the bottom and breaks. Stop it a few leads above, unless the drill has come "
-                          "through.",
-                          written(tap.bottom), written(deepest->bottom)))
+            .message(said(
+                "The tap goes to Z{}, and the drill of these holes has ended at Z{} with its point: the tap "
+                "meets the bottom and breaks. Stop it a few leads above, unless the drill has come "
+                "through.",
+                written(tap.bottom), written(deepest->bottom)))
             .related(deepest->tool->place(*deepest->act), said("the hole"));
     }
 }
@@ -135,7 +138,8 @@ void look_at_side(const FileContext& context, std::span<const ToolOfSpan> progra
         constexpr double hardly_mm = 0.1, share = 0.15;
         if (!deepest || !per_unit || !known(deepest->start)) continue;
         const double deeper = deepest->bottom - tap.bottom;
-        const bool hardly = deeper * *per_unit < hardly_mm || deeper < share * (deepest->start - deepest->bottom);
+        const bool hardly =
+            deeper * *per_unit < hardly_mm || deeper < share * (deepest->start - deepest->bottom);
         // In a solid part the drill has left a bottom with its point.
         if (hardly && (deeper < -1e-3 || comes_out(program, *deepest))) continue;
         told = tap.tool;
@@ -234,8 +238,8 @@ void file(const FileContext& context, Report& report) {
     for_each_program(tools,
                      [&](std::span<const ToolOfSpan> some) { look_at_side(context, some, of_file, report); });
     const std::size_t before_circles = report.found.size();
-    for_each_program(tools,
-                     [&](std::span<const ToolOfSpan> some) { look_at_circles(context, some, of_file, report); });
+    for_each_program(
+        tools, [&](std::span<const ToolOfSpan> some) { look_at_circles(context, some, of_file, report); });
     const bool of_circles = report.found.size() > before_circles;
     Hole hole;
     const machine::ProgramPart* program = nullptr;
@@ -249,7 +253,8 @@ void file(const FileContext& context, Report& report) {
             if (makes_hole(tool, act) &&
                 (!hole.act || act.to_z < hole.act->to_z || (only_centred && act.drills())))
                 hole = {&tool, &act, only_centred && act.to_z >= hole.act->to_z};
-            if (!taps_face(tool, act) || !known(act.to_z) || !hole.act || (of_circles && act.from_x != 0)) continue;
+            if (!taps_face(tool, act) || !known(act.to_z) || !hole.act || (of_circles && act.from_x != 0))
+                continue;
             if (hole.tool->own->through || tool.own->through || hole.tool->is(NamedTool::Kind::centre))
                 continue;
             const auto per_unit = mm_of(act, of_file);
