@@ -337,7 +337,10 @@ tip_direction = 3
 )";
     const std::string given = picture_svg(*opened(two_tools, tools));
     CHECK(given.find("<path class=\"part\"") != std::string::npos);
-    CHECK(given.find("assumed: ") == std::string::npos);
+    // Of stock and tools nothing any more.
+    CHECK(given.find("what is left, as assumed") == std::string::npos);
+    CHECK(assumed_in(given).find("T0") == std::string::npos);
+    CHECK(assumed_in(given).find("stock") == std::string::npos);
 }
 
 TEST_CASE("an inch program has a scale in inch, X on radius when the machine reads it so") {
