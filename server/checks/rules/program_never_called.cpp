@@ -7,6 +7,7 @@
 #include "text/letters.h"
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 namespace turnwright::checks::rules::program_never_called {
@@ -101,9 +102,10 @@ std::optional<Call> call_a_digit_off(const FileContext& context, const std::vect
             if (program.number == number) return words_in(first_note(context.reader(), program.first));
         return std::set<std::string>();
     };
+    std::map<std::int32_t, std::size_t> times;
+    for (const Call& call : calls) ++times[call.number];
     for (const Call& call : calls) {
-        const bool again = std::count_if(calls.begin(), calls.end(),
-                                         [&](const Call& other) { return other.number == call.number; }) > 1;
+        const bool again = times[call.number] > 1;
         const Slip slip = slip_between(std::to_string(call.number), std::to_string(never.number));
         if (!again || slip == Slip::none) continue;
         const auto note = words_in(first_note(context.reader(), call.place));
