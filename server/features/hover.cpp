@@ -30,12 +30,6 @@ bool opens_program(const Document& document, BlockPlace place) {
     return true;
 }
 
-/// Of a lathe with two turrets.
-std::string partner_of(const Asked& asked) {
-    return asked.settings().machine.has_paths() ? partner_text(asked.document, asked.block.place)
-                                                : std::string();
-}
-
 /// "Z-O.5": a value that one character spoils, with all that stands of it; else empty.
 std::string mistyped_text(const Asked& asked) {
     const syntax::Block& block = asked.run().blocks[asked.block.place.block];
@@ -54,6 +48,16 @@ std::string mistyped_text(const Asked& asked) {
     return {};
 }
 
+/// Of a lathe with two turrets, at a code or a program's number.
+std::string partner_of(const Asked& asked) {
+    const syntax::Item& item = asked.item;
+    const bool is_word = item.kind == ItemKind::word || item.kind == ItemKind::computed_word;
+    if (!asked.settings().machine.has_paths() || !is_word ||
+        (item.letter != 'G' && item.letter != 'M' && item.letter != 'O') || !mistyped_text(asked).empty())
+        return {};
+    return partner_text(asked.document, asked.block.place);
+}
+
 std::string about(const Asked& asked) {
     const syntax::Item& item = asked.item;
     if (std::string text = mistyped_text(asked); !text.empty()) return text;
@@ -61,13 +65,13 @@ std::string about(const Asked& asked) {
         switch (item.letter) {
         case 'G':
         case 'M':
-            return code_text(asked) + partner_of(asked);
+            return code_text(asked);
         case 'T':
             return tool_text(asked);
         case 'N':
             return number_text(asked);
         case 'O':
-            return program_text(asked) + partner_of(asked);
+            return program_text(asked);
         default:
             return value_text(asked);
         }
@@ -202,13 +206,10 @@ std::optional<Hover> hover(const Document& document, Position at, const SetupHer
     const std::size_t headline_end = end_of_paragraph(own);
     std::string markdown = own.substr(0, headline_end) + standing(asked);
     std::string rest = own.substr(headline_end);
-    if (opens_program(document, place)) {
-        // Of a pair, what the other path does comes before what is assumed of this one.
-        if (const std::string partner = partner_of(asked); !partner.empty())
-            if (const std::size_t at_partner = rest.find(partner); at_partner != std::string::npos) {
-                rest.erase(at_partner, partner.size());
-                markdown += partner;
-            }
+    // Of a pair, what the other path does comes before what is assumed of this one.
+    const bool opens = opens_program(document, place);
+    (opens ? markdown : rest) += partner_of(asked);
+    if (opens) {
         rest = length_text(document) + system_text(document) + assumed_text(document, setup) +
                never_set_text(document) + no_load_text(document, place) + rest;
     } else if (item->kind != ItemKind::note && item->kind != ItemKind::tape_mark && block->reading.is_read) {

@@ -46,6 +46,16 @@ bool is_by_inch(double lead_mm) {
     return std::abs(count - std::round(count)) < 0.004 * count;
 }
 
+/// The angle of one line's A, or of the six digits of P in the first of two lines; nullopt: neither stands.
+std::optional<int> angle_of(const ToolOfSpan& tool, const Act& act, double per_unit) {
+    if (const ActWord* one_line = tool.work->word(act, 'A'); one_line && act.moves())
+        return machine::whole_number(one_line->number);
+    const ActWord* packed = act.moves() ? nullptr : tool.work->word(act, 'P');
+    if (!packed || packed->has_point) return std::nullopt;
+    const double stored = packed->number; // In program units, where it is read as a length
+    return static_cast<int>(std::lround(stored >= 1000 ? stored : stored * (per_unit > 1 ? 1e4 : 1e3)) % 100);
+}
+
 /// The angle says one family, height and lead the other.
 void look_at(const ToolOfSpan& tool, std::optional<double> of_file, Report& report) {
     const Act* first = nullptr;
@@ -61,29 +71,16 @@ void look_at(const ToolOfSpan& tool, std::optional<double> of_file, Report& repo
         const auto per_unit = mm_of(act, of_file);
         const bool whole = k ? one_line != nullptr : packed && p && !p->has_point && !packed->has_point;
         if (!per_unit || !whole || act.feed <= 0) continue;
-        const double stored = packed ? packed->number : 0; // In program units, where it is read as a length
-        const double digits = stored >= 1000 ? stored : stored * (*per_unit > 1 ? 1e4 : 1e3);
-        const int angle =
-            k ? machine::whole_number(one_line->number) : static_cast<int>(std::lround(digits) % 100);
+        const auto angle = angle_of(tool, k ? act : *first, *per_unit);
         const double lead = act.feed * *per_unit, height = std::abs(k ? k->number : p->number) * *per_unit;
         const bool is_60 = std::abs(height / lead - of_60) < near && !is_by_inch(lead);
         const bool is_55 = std::abs(height / lead - of_55) < near && is_by_inch(lead);
-        if (!(angle == 55 && is_60) && !(angle == 60 && is_55)) continue;
+        if (!(angle == 55 && is_60) && !(angle == 60 && is_55)) continue; // None is neither
         report.at_letter(tool.place(k ? act : *first), k ? 'A' : 'P')
             .message(said("The angle is {}, and the height is {:.3f} of the lead, as that of a {} "
                           "degree thread: the flanks come out wrong and no gauge goes on. Write {}.",
-                          angle, height / lead, is_60 ? 60 : 55, is_60 ? 60 : 55));
+                          *angle, height / lead, is_60 ? 60 : 55, is_60 ? 60 : 55));
     }
-}
-
-/// The angle of one line's A, or of the six digits of P in the first of two lines; nullopt: neither stands.
-std::optional<int> angle_of(const ToolOfSpan& tool, const Act& act, double per_unit) {
-    if (const ActWord* one_line = tool.work->word(act, 'A'); one_line && act.moves())
-        return machine::whole_number(one_line->number);
-    const ActWord* packed = act.moves() ? nullptr : tool.work->word(act, 'P');
-    if (!packed || packed->has_point) return std::nullopt;
-    const double stored = packed->number; // In program units, where it is read as a length
-    return static_cast<int>(std::lround(stored >= 1000 ? stored : stored * (per_unit > 1 ? 1e4 : 1e3)) % 100);
 }
 
 /// What the tool's notes name, else the only thread that any note of the head does.
