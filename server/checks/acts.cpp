@@ -48,7 +48,7 @@ bool KeptActs::operator==(const KeptActs& other) const {
                         acts.cuts_not_by_turns, acts.cuts_turning_by_minute, acts.has_tailstock,
                         acts.states_inch, acts.states_millimetre, acts.largest_feed, acts.inch_feeds,
                         acts.large_inch_feeds, acts.large_inch_feed, acts.has_large_feed, acts.by_minute,
-                        acts.whole);
+                        acts.tool_calls, acts.whole);
     };
     return held == other.held || (held && other.held && in_short(*held) == in_short(*other.held));
 }
@@ -247,6 +247,7 @@ void ActsFolder::take(const BlockView& view) {
 }
 
 void ActsFolder::sum_up(const Act& act) {
+    work_.tool_calls += act.calls_tool;
     work_.states_inch = work_.states_inch || act.inch();
     work_.states_millimetre = work_.states_millimetre || act.millimetre();
     if (!act.gives_feed || act.feed <= 0 || act.dwells || act.threads() || act.taps()) return;

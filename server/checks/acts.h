@@ -98,7 +98,8 @@ struct Acts {
     float large_inch_feed = 0;
     bool has_large_feed = false; ///< Above 3 mm or 0.12 in a revolution
     bool by_minute = false;      ///< Feeds by the minute stand in it
-    bool whole = true;           ///< False: longer than is kept
+    std::uint32_t tool_calls = 0;
+    bool whole = true; ///< False: longer than is kept
     bool operator==(const Acts&) const = default;
 
     std::span<const ActWord> words_of(const Act& act) const {

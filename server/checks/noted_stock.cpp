@@ -8,6 +8,8 @@
 #include <algorithm>
 #include <cctype>
 #include <cstdint>
+#include <map>
+#include <mutex>
 #include <utility>
 
 namespace turnwright::checks {
@@ -633,7 +635,9 @@ std::optional<double> flats_by_note(std::string_view text, std::optional<double>
     return std::nullopt;
 }
 
-NotedStock stock_by_note(std::string_view text, std::optional<double> mm_per_unit) {
+namespace {
+
+NotedStock read_stock_by_note(std::string_view text, std::optional<double> mm_per_unit) {
     const std::string_view whole = text;
     NotedStock stock;
     std::string alone; // "C45 - BLANK D115", "AXLE, C45, BAR DIA 45"
@@ -664,6 +668,26 @@ NotedStock stock_by_note(std::string_view text, std::optional<double> mm_per_uni
             if (is(Use::material, word) || is_sure_grade(word))
                 stock.material += (stock.material.empty() ? "" : " ") + std::string(word);
     }
+    return stock;
+}
+
+} // namespace
+
+NotedStock stock_by_note(std::string_view note, std::optional<double> mm_per_unit) {
+    // The few notes of a head are asked by each rule that looks at the bar, and again with every key.
+    constexpr std::size_t longest_kept = 200, most_kept = 500;
+    if (note.size() > longest_kept) return read_stock_by_note(note, mm_per_unit);
+    static std::mutex taken;
+    static std::map<std::pair<std::string, std::optional<double>>, NotedStock> kept;
+    std::pair<std::string, std::optional<double>> key(note, mm_per_unit);
+    {
+        const std::lock_guard lock(taken);
+        if (const auto known = kept.find(key); known != kept.end()) return known->second;
+    }
+    NotedStock stock = read_stock_by_note(note, mm_per_unit);
+    const std::lock_guard lock(taken);
+    if (kept.size() >= most_kept) kept.clear();
+    kept.emplace(std::move(key), stock);
     return stock;
 }
 

@@ -112,6 +112,7 @@ void Document::read_whole() {
     signs_ = {};
     arcs_.clear();
     run_signs_.clear();
+    of_two_units_.reset();
     for (const syntax::RunPointer& run : forest_.runs()) {
         evidence_ += machine::evidence_in(*run);
         run_signs_.push_back(machine::run_signs(*run));
@@ -144,15 +145,19 @@ void Document::follow_edits() {
     forest_.update(buffer_, *unread_);
     std::vector<machine::ArcRun> new_arcs;
     std::vector<machine::RunSigns> new_signs;
-    for (std::size_t i = 0; i < unread_->removed; ++i) signs_ -= run_signs_[unread_->first + i].sum();
     for (std::size_t i = 0; i < unread_->inserted; ++i) {
         const syntax::Run& run = *forest_.run(unread_->first + i);
         new_arcs.push_back(machine::arcs_in(run));
         new_signs.push_back(machine::run_signs(run));
-        signs_ += new_signs.back().sum();
     }
     put_in_place(arcs_, std::move(new_arcs), *unread_);
-    put_in_place(run_signs_, std::move(new_signs), *unread_);
+    const auto old_signs = std::span(run_signs_).subspan(unread_->first, unread_->removed);
+    if (!std::ranges::equal(old_signs, new_signs)) { // Most digits change none
+        for (const machine::RunSigns& gone_signs : old_signs) signs_ -= gone_signs.sum();
+        for (const machine::RunSigns& come : new_signs) signs_ += come.sum();
+        of_two_units_.reset();
+        put_in_place(run_signs_, std::move(new_signs), *unread_);
+    }
     for (std::size_t i = 0; i < unread_->inserted; ++i) {
         const syntax::RunPointer& run = forest_.run(unread_->first + i);
         if (gone.erase(run) > 0) continue;
@@ -190,11 +195,16 @@ machine::SignCounts Document::all_signs() const {
     return signs;
 }
 
+bool Document::programs_of_two_units(codes::System system) const {
+    if (!of_two_units_ || of_two_units_->first != system)
+        of_two_units_.emplace(system, machine::programs_of_two_units(system, run_signs_));
+    return of_two_units_->second;
+}
+
 machine::Settings Document::choose_settings() const {
     machine::Settings settings = machine::choose_settings(*machine_, evidence_, all_signs());
     machine::Assumptions& assumed = settings.assumed;
-    if (assumed.units.by != machine::Sign::none &&
-        machine::programs_of_two_units(settings.system, run_signs_)) {
+    if (assumed.units.by != machine::Sign::none && programs_of_two_units(settings.system)) {
         assumed.units = {codes::Meaning::rapid, machine::Sign::none, true};
         assumed.values = {};
         assumed.feed_step = 0;

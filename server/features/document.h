@@ -104,6 +104,7 @@ private:
     void finish_begun();
     void bring_up_to_date(bool may_leave_file);
     machine::SignCounts all_signs() const;
+    bool programs_of_two_units(codes::System system) const;
     void read_machine();
     void read_everything();
     void forget_origins();
@@ -121,10 +122,12 @@ private:
     machine::SystemEvidence evidence_;
     machine::SignCounts signs_;
     std::vector<machine::RunSigns> run_signs_; ///< Of each run; signs_ is their sum
-    std::vector<machine::ArcRun> arcs_;        ///< Of each run
-    std::optional<text::Splice> unread_;       ///< What the forest does not follow yet
-    std::optional<text::Splice> waiting_;      ///< What the forest follows and the results do not yet
-    bool read_whole_ = true;                   ///< The forest is of another text
+    /// Of all of them, by the system they were read in: to be weighed anew where the signs of a run change.
+    mutable std::optional<std::pair<codes::System, bool>> of_two_units_;
+    std::vector<machine::ArcRun> arcs_;   ///< Of each run
+    std::optional<text::Splice> unread_;  ///< What the forest does not follow yet
+    std::optional<text::Splice> waiting_; ///< What the forest follows and the results do not yet
+    bool read_whole_ = true;              ///< The forest is of another text
     bool rebuild_ = true;
     bool in_part_ = false;
     bool file_is_left_ = false; ///< What hangs on the file is still to be found

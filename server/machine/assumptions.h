@@ -78,6 +78,7 @@ struct SignCounts {
     std::vector<NotedEffect> noted;             ///< By number, then by what it does
     SignCounts& operator+=(const SignCounts& other);
     SignCounts& operator-=(const SignCounts& other);
+    bool operator==(const SignCounts&) const = default;
 };
 SignCounts signs_in(const syntax::Run& run);
 

@@ -13,9 +13,11 @@ struct RunSigns {
     struct Part {
         SignCounts counts;
         bool calls_tool = false, ends_program = false; ///< M02 or M30
+        bool operator==(const Part&) const = default;
     };
     std::vector<Part> parts;
     SignCounts sum() const;
+    bool operator==(const RunSigns&) const = default;
 };
 RunSigns run_signs(const syntax::Run& run);
 

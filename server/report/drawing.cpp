@@ -305,7 +305,7 @@ std::string why_no_stock(const stock::ProgramCourse* course) {
 }
 
 DrawnStock followed_with(const features::Document& document, shop::Shop shop, bool is_drawn_only,
-                         std::vector<stock::Setup::TurnedRound> turned_round) {
+                         std::vector<stock::Setup::TurnedRound> turned_round, std::size_t most_moves) {
     const motion::CycleBudget bounded(document.buffer().line_count());
     // Of several programs in the file each has stock of its own: this is that of the one drawn.
     const auto drawn = std::make_shared<machine::Outline>(document.outline());
@@ -320,7 +320,7 @@ DrawnStock followed_with(const features::Document& document, shop::Shop shop, bo
     const auto followed = std::make_shared<stock::Course>();
     followed->turn_round(turned_round);
     stock.turned_round = std::move(turned_round);
-    followed->follow(document.analysis(), *stock.shop, *drawn, stock::most_moves, is_drawn_only,
+    followed->follow(document.analysis(), *stock.shop, *drawn, most_moves, is_drawn_only,
                      document.results().joint_stock());
     stock.assumed_course = followed;
     stock.course = course_of_main(document, *followed);
@@ -380,10 +380,11 @@ std::vector<features::AssumedHere> setup_here(const features::Document& document
 std::vector<features::AssumedHere> setup_here(const features::Document& document) {
     constexpr std::size_t most_lines = 5'000; // Of more it would keep an editor waiting
     if (document.buffer().line_count() > most_lines) return features::noted_here(document);
-    return setup_here(document, drawn_stock(document, make_picture(document)));
+    // What is assumed is told before the first move takes anything off.
+    return setup_here(document, drawn_stock(document, make_picture(document), 0));
 }
 
-DrawnStock drawn_stock(const features::Document& document, const Picture& picture) {
+DrawnStock drawn_stock(const features::Document& document, const Picture& picture, std::size_t most_moves) {
     DrawnStock own;
     own.shop = &document.shop();
     own.course = course_of_main(document, document.results().stock());
@@ -397,7 +398,7 @@ DrawnStock drawn_stock(const features::Document& document, const Picture& pictur
         assume_setup(document, picture, own.course && own.course->setup.has_value());
     if (!setup) return own;
     DrawnStock assumed =
-        followed_with(document, std::move(setup->shop), true, std::move(setup->turned_round));
+        followed_with(document, std::move(setup->shop), true, std::move(setup->turned_round), most_moves);
     assumed.by_moves = told_by_moves(document, *setup);
     assumed.stock_by_note = setup->stock_from == StockFrom::note;
     assumed.kinds = std::move(setup->kinds);

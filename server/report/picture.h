@@ -119,13 +119,15 @@ struct DrawnStock {
     std::shared_ptr<const stock::Course> assumed_course;
     std::string stock_told() const { return "stock" + assumed_stock; }
 };
-DrawnStock drawn_stock(const features::Document& document, const Picture& picture);
+DrawnStock drawn_stock(const features::Document& document, const Picture& picture,
+                       std::size_t most_moves = stock::most_moves);
 /// What is assumed of stock and tools, by notes and by moves.
 std::vector<features::AssumedHere> setup_here(const features::Document& document, const DrawnStock& drawn);
 std::vector<features::AssumedHere> setup_here(const features::Document& document);
 /// The main program followed anew, with the tools and the stock of another shop file.
 DrawnStock followed_with(const features::Document& document, shop::Shop shop, bool is_drawn_only = true,
-                         std::vector<stock::Setup::TurnedRound> turned_round = {});
+                         std::vector<stock::Setup::TurnedRound> turned_round = {},
+                         std::size_t most_moves = stock::most_moves);
 /// Why there is none to draw.
 std::string why_no_stock(const stock::ProgramCourse* course);
 PictureParts parts_of(const features::Document& document, const DrawnStock& stock);

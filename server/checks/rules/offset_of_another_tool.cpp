@@ -32,6 +32,7 @@ const Act* call_in(const FileContext& context, const ToolOfSpan& tool) {
 /// Calls of the same station with another offset, and a new speed before it moves: sequences of their own
 /// with no stop between, which no other number parts.
 void add_calls_again(const FileContext& context, const ToolOfSpan& tool, std::vector<Call>& calls) {
+    if (tool.work->tool_calls < 2) return;
     context.reader().whole(machine::Whole::text);
     const Call first = calls.back();
     const Act* called = nullptr;
