@@ -272,6 +272,13 @@ bool is_diameter_assumed(const Document& document) {
     return document.shop().path.empty() && !settings.machine.x_told && !settings.assumed.x_radius;
 }
 
+std::optional<Meaning> assumed_unit(const Document& document) {
+    const Assumption& unit = document.settings().assumed.units;
+    if (unit.conflict || unit.by == Sign::none) return std::nullopt;
+    if (!read_unstated(document.analysis(), machine::part(Group::units))) return std::nullopt;
+    return unit.meaning;
+}
+
 std::vector<AssumedHere> assumed_here(const Document& document) {
     std::vector<AssumedHere> all;
     const machine::Settings& settings = document.settings();

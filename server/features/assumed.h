@@ -43,6 +43,9 @@ std::string assumed_in_short(const Document& document); ///< With noted_here()
 /// X is read as a diameter, and no file beside the program and no sign in it says so.
 bool is_diameter_assumed(const Document& document);
 
+/// Where blocks hang on it and none states it; nullopt, too, where nothing is assumed.
+std::optional<codes::Meaning> assumed_unit(const Document& document);
+
 /// " (assumed: inch by its feeds)" for those of the groups that are; empty when none is.
 std::string assumed_words(const machine::State& state, std::initializer_list<codes::Group> groups,
                           const machine::Settings& settings);

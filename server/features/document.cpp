@@ -1,9 +1,13 @@
 #include "features/document.h"
 #include "checks/path_pairs.h"
+#include "features/assumed.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cctype>
 #include <iterator>
+#include <ranges>
+#include <span>
 #include <unordered_set>
 
 namespace turnwright::features {
@@ -82,6 +86,8 @@ Document::Document(std::string_view whole, std::shared_ptr<const shop::Shop> sho
 void Document::edit(Range range, std::string_view with) {
     const text::Splice splice = buffer_.replace(range, with);
     unread_ = unread_ ? merge(*unread_, splice) : splice;
+    for (OtherReading* other : {&by_radius_, &by_other_unit_})
+        if (other->document) other->document->edit(range, with);
 }
 
 void Document::replace_all(std::string_view whole) {
@@ -89,11 +95,15 @@ void Document::replace_all(std::string_view whole) {
     unread_.reset();
     waiting_.reset();
     read_whole_ = rebuild_ = true;
+    by_radius_ = {};
+    by_other_unit_ = {};
 }
 
 void Document::use_shop(std::shared_ptr<const shop::Shop> shop) {
     shop_ = shop ? std::move(shop) : std::make_shared<shop::Shop>(shop::default_shop());
     rebuild_ = true;
+    by_radius_ = {};
+    by_other_unit_ = {};
 }
 
 const shop::Machine& Document::choose_machine() const {
@@ -256,6 +266,79 @@ std::optional<machine::BlockPlace> Document::origin(machine::BlockPlace place, i
 
 void Document::evaluate() {
     bring_up_to_date(false);
+    read_otherwise();
+}
+
+void Document::read_otherwise(OtherReading& other, const std::function<void(shop::Machine&)>& change) {
+    if (!other.document) {
+        shop::Shop shop = *shop_;
+        for (std::vector<shop::Machine>* machines : {&shop.machines, &shop.for_job})
+            for (shop::Machine& machine : *machines) change(machine);
+        other.document =
+            std::make_unique<Document>(buffer_.whole(), std::make_shared<const shop::Shop>(std::move(shop)),
+                                       path_, library_, Begin::with_first_part);
+        other.document->is_read_otherwise_ = true;
+    }
+    other.document->evaluate();
+    std::size_t there = 0, here = 0;
+    const auto counts = [](const checks::Results::Placed& placed) {
+        return placed.finding->severity >= checks::Severity::warning &&
+               !(placed.finding->check && placed.finding->check->id == "units_missing");
+    };
+    for (const checks::Results::Placed& placed : results_.shown()) here += counts(placed);
+    other.found.clear();
+    for (const checks::Results::Placed& placed : other.document->results().shown()) {
+        there += counts(placed);
+        if (placed.finding->check)
+            other.found.emplace(other.document->range_of(placed.run, *placed.finding).begin.line,
+                                placed.finding->check->id);
+    }
+    other.is_better = there < here;
+}
+
+void Document::read_otherwise() {
+    // Nobody writes more by hand, and each reading costs as much as the first.
+    constexpr std::size_t most_lines = 5'000;
+    const bool may = !is_read_otherwise_ && buffer_.line_count() <= most_lines &&
+                     std::ranges::any_of(results_.shown(), [](const checks::Results::Placed& placed) {
+                         return placed.finding->severity >= checks::Severity::warning;
+                     });
+    if (may && is_diameter_assumed(*this) && all_signs().x_diameter == 0 &&
+        !machine::arcs_tell_diameter(arcs_))
+        read_otherwise(by_radius_, [](shop::Machine& machine) {
+            machine.x = shop::XReading::radius;
+            machine.x_told = true;
+        });
+    else
+        by_radius_ = {};
+    const std::optional<codes::Meaning> unit = may ? assumed_unit(*this) : std::nullopt;
+    const auto other_unit = unit == codes::Meaning::inch ? codes::Meaning::millimetre : codes::Meaning::inch;
+    if (by_other_unit_.document && by_other_unit_.document->settings().machine.units != other_unit)
+        by_other_unit_ = {};
+    if (unit)
+        read_otherwise(by_other_unit_, [&](shop::Machine& machine) { machine.units = other_unit; });
+    else
+        by_other_unit_ = {};
+}
+
+std::string Document::condition_of(std::size_t run, const checks::Finding& finding) const {
+    // That something is not stated is so in any reading.
+    if (finding.severity < checks::Severity::warning || !finding.check ||
+        finding.check->id == "units_missing")
+        return {};
+    const auto hangs_on = [&](const OtherReading& other) {
+        return other.document && other.is_better &&
+               !other.found.count({range_of(run, finding).begin.line, finding.check->id});
+    };
+    const bool on_diameter = hangs_on(by_radius_);
+    if (!on_diameter && !hangs_on(by_other_unit_)) return {};
+    constexpr std::string_view holds = " This holds if the program, which does not say so, means {}.";
+    const std::string_view begins = translated(holds);
+    if (finding.message.find(begins.substr(0, begins.find('{'))) != std::string::npos) return {};
+    if (on_diameter)
+        return said(" This holds if the program, which does not say so, means {}.", said("X as a diameter"));
+    return said(" This holds if the program, which does not say so, means {}.",
+                codes::title(settings().assumed.units.meaning));
 }
 
 bool Document::evaluate_blocks() {

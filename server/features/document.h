@@ -7,9 +7,11 @@
 #include "machine/program_signs.h"
 
 #include <filesystem>
+#include <functional>
 #include <map>
 #include <memory>
 #include <optional>
+#include <set>
 #include <string>
 #include <unordered_map>
 #include <vector>
@@ -93,10 +95,24 @@ public:
         return run(place.run).items_of(block(place));
     }
 
+    /// " This holds if the program, which does not say so, means X as a diameter.", where it may mean
+    /// something else and the finding is gone then, with no other in its place; empty where it stands in any
+    /// case.
+    std::string condition_of(std::size_t run, const checks::Finding& finding) const;
+
     /// The one way that is drawn and timed; found when it is first asked for. Not by two threads at once.
     const machine::PickedWay& picked_way() const;
 
 private:
+    /// The same text with something read otherwise than it is assumed.
+    struct OtherReading {
+        std::unique_ptr<Document> document;
+        std::set<std::pair<std::size_t, std::string_view>>
+            found; ///< Line, id; where it is the better reading
+        bool is_better = false;
+    };
+    void read_otherwise();
+    void read_otherwise(OtherReading& other, const std::function<void(shop::Machine&)>& change);
     const shop::Machine& choose_machine() const;
     machine::Settings choose_settings() const;
     void read_whole();
@@ -130,7 +146,9 @@ private:
     bool read_whole_ = true;              ///< The forest is of another text
     bool rebuild_ = true;
     bool in_part_ = false;
-    bool file_is_left_ = false; ///< What hangs on the file is still to be found
+    bool file_is_left_ = false;      ///< What hangs on the file is still to be found
+    bool is_read_otherwise_ = false; ///< Of another document: an other reading itself
+    OtherReading by_radius_, by_other_unit_;
     mutable TokenStore tokens_;
     mutable std::shared_ptr<const machine::PickedWay> picked_way_;
     mutable std::map<std::pair<machine::BlockPlace, int>, std::optional<machine::BlockPlace>> origins_;

@@ -36,7 +36,7 @@ Warning publish(const Document& document, std::size_t run, const checks::Finding
     warning.range = document.range_of(run, finding);
     warning.severity = finding.severity;
     warning.id = finding.check ? std::string(finding.check->id) : std::string{};
-    warning.message = readable(finding.message);
+    warning.message = readable(finding.message) + document.condition_of(run, finding);
     warning.tag = finding.tag;
     add_origins(document, {run, finding.block}, finding.origin_of, warning.related);
     for (const checks::Related& related : finding.related)

@@ -235,26 +235,46 @@ ArcRun arcs_in(const syntax::Run& run) {
     return out;
 }
 
-bool arcs_tell_radius(const std::vector<ArcRun>& runs) {
-    std::uint32_t radius = 0, lines = 0;
-    bool other_lines = false;
+namespace {
+
+struct ArcsTell {
+    std::uint32_t radius = 0, diameter = 0, lines_by_radius = 0, lines_by_diameter = 0;
+    bool incremental = false;
+};
+ArcsTell told_by_all(const std::vector<ArcRun>& runs) {
+    ArcsTell all;
     ArcPlace x = nowhere, z = nowhere;
     for (const ArcRun& run : runs) {
-        if (run.incremental || run.by_diameter > 0) return false;
-        radius += run.by_radius;
+        all.incremental = all.incremental || run.incremental;
+        all.radius += run.by_radius;
+        all.diameter += run.by_diameter;
         for (TextArc arc : run.waiting) {
             for (ArcPlace* place : {&arc.from_x, &arc.to_x}) *place = place->resolved(x);
             for (ArcPlace* place : {&arc.from_z, &arc.to_z}) *place = place->resolved(z);
             const Tells told = told_by(arc);
-            if (told == Tells::diameter) return false;
-            if (told == Tells::radius) ++radius;
-            lines += told == Tells::line_by_radius;
-            other_lines = other_lines || told == Tells::line_by_diameter;
+            all.radius += told == Tells::radius;
+            all.diameter += told == Tells::diameter;
+            all.lines_by_radius += told == Tells::line_by_radius;
+            all.lines_by_diameter += told == Tells::line_by_diameter;
         }
         x = run.x.resolved(x);
         z = run.z.resolved(z);
     }
-    return radius >= enough || (lines >= enough && !other_lines);
+    return all;
+}
+
+} // namespace
+
+bool arcs_tell_radius(const std::vector<ArcRun>& runs) {
+    const ArcsTell all = told_by_all(runs);
+    if (all.incremental || all.diameter > 0) return false;
+    return all.radius >= enough || (all.lines_by_radius >= enough && all.lines_by_diameter == 0);
+}
+
+bool arcs_tell_diameter(const std::vector<ArcRun>& runs) {
+    const ArcsTell all = told_by_all(runs);
+    if (all.incremental || all.radius > 0) return false;
+    return all.diameter >= enough || (all.lines_by_diameter >= enough && all.lines_by_radius == 0);
 }
 
 std::optional<ArcAt> first_radius_arc(const syntax::Forest& forest) {

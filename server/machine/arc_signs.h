@@ -33,7 +33,9 @@ ArcRun arcs_in(const syntax::Run& run);
 
 /// Whether the arcs of a program tell that X is a radius: two at least, and none that X is a diameter.
 bool arcs_tell_radius(const std::vector<ArcRun>& runs);
-/// The first of them.
+/// The reverse.
+bool arcs_tell_diameter(const std::vector<ArcRun>& runs);
+/// The first that tells that X is a radius.
 struct ArcAt {
     std::size_t run = 0, block = 0;
 };

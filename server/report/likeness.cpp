@@ -115,6 +115,20 @@ Likeness likeness_of(const Course& course) {
     return likeness;
 }
 
+Likeness likeness_of(const Course& course, const features::Document& document,
+                     std::optional<std::size_t> stopped_at) {
+    Likeness likeness = likeness_of(course);
+    if (!stopped_at) return likeness;
+    Digest rest;
+    rest.add(likeness.settings);
+    const text::Buffer& buffer = document.buffer();
+    for (std::size_t line = *stopped_at; line < buffer.line_count(); ++line) rest.add(buffer.line(line));
+    likeness.settings = rest.value();
+    likeness.open = true;
+    likeness.open_words = said("from line {} on it is taken by its text", *stopped_at + 1);
+    return likeness;
+}
+
 std::string fingerprint(const Likeness& likeness) {
     constexpr std::string_view letters = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"; // None that is read as another
     constexpr int count = 12, of_a_group = 4, bits = 5;

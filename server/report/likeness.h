@@ -25,6 +25,9 @@ struct Likeness {
     bool nearly(const Likeness& other) const;
 };
 Likeness likeness_of(const Course& course);
+/// Of a course that was followed to the front of a line, from 0: the rest is taken by its text.
+Likeness likeness_of(const Course& course, const features::Document& document,
+                     std::optional<std::size_t> stopped_at);
 
 /// "K7QF-2M9R-X3TD": moves, tools and settings as one word that can be read aloud and kept on paper. Another
 /// word: the machine does something else, or the shop file or a later Turnwright reads the program otherwise.

@@ -12,6 +12,7 @@
 #include "report/report.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
 #include <map>
@@ -241,22 +242,14 @@ private:
         const machine::Settings& settings = document_.settings();
         step.tool = tool_text(state, step.station);
         step.stands = state.part_stands();
-        step.spindle = text(spindle_text(state));
-        step.feed = text(feed_text(state));
+        tell_settled(state);
+        step.spindle = settled_.spindle;
+        step.feed = settled_.feed;
+        step.other = settled_.other;
         step.position = text(state.x_radius.known() || state.z.known()
                                  ? features::point_text(state.x_radius, state.z, settings)
                                  : said("not known in the program's coordinates"));
         step.load = load_of(block);
-        std::string other;
-        for (Group group : {Group::nose_compensation, Group::coolant, Group::datum, Group::chuck,
-                            Group::quill, Group::catcher, Group::steady, Group::door, Group::second_chuck,
-                            Group::c_axis, Group::c_brake, Group::live_tool, Group::spindles_together}) {
-            const machine::Modal& modal = state.of(group);
-            if (!modal.known()) continue;
-            if (!other.empty()) other += "; ";
-            other += features::modal_text(modal, group, settings);
-        }
-        step.other = text(std::move(other));
         const auto unit = state.is(Meaning::millimetre) ? std::optional(1.0)
                           : state.is(Meaning::inch)     ? std::optional(motion::mm_per_inch)
                                                         : std::nullopt;
@@ -266,6 +259,56 @@ private:
         if (spindle.surface_speed == true && spindle.turning == true && step.end)
             if (const auto rpm = motion::rpm_at(spindle, step.end->x_radius_mm))
                 step.rpm = text(said("{:.0f} rpm at this X", *rpm));
+    }
+
+    static constexpr std::array told_groups{Group::nose_compensation,
+                                            Group::coolant,
+                                            Group::datum,
+                                            Group::chuck,
+                                            Group::quill,
+                                            Group::catcher,
+                                            Group::steady,
+                                            Group::door,
+                                            Group::second_chuck,
+                                            Group::c_axis,
+                                            Group::c_brake,
+                                            Group::live_tool,
+                                            Group::spindles_together};
+    /// What most blocks leave as it is, and its texts.
+    struct Settled {
+        std::array<machine::Modal, told_groups.size()> told{};
+        machine::Modal direction, spindle_mode, units, feed_mode;
+        machine::Value speed, speed_limit, feed_value;
+        std::optional<machine::Spindle> spoken_to;
+        std::uint32_t spindle = 0, feed = 0, other = 0;
+        auto state() const {
+            return std::tie(told, direction, spindle_mode, units, feed_mode, speed, speed_limit, feed_value,
+                            spoken_to);
+        }
+    };
+    void tell_settled(const machine::State& state) {
+        Settled now;
+        for (std::size_t i = 0; i < told_groups.size(); ++i) now.told[i] = state.of(told_groups[i]);
+        now.direction = state.of(Group::spindle_direction);
+        now.spindle_mode = state.of(Group::spindle_mode);
+        now.units = state.of(Group::units);
+        now.feed_mode = state.of(Group::feed_mode);
+        now.speed = state.speed;
+        now.speed_limit = state.speed_limit;
+        now.feed_value = state.feed;
+        now.spoken_to = state.spoken_to();
+        if (has_settled_ && now.state() == settled_.state()) return;
+        has_settled_ = true;
+        now.spindle = text(spindle_text(state));
+        now.feed = text(feed_text(state));
+        std::string other;
+        for (std::size_t i = 0; i < told_groups.size(); ++i) {
+            if (!now.told[i].known()) continue;
+            if (!other.empty()) other += "; ";
+            other += features::modal_text(now.told[i], told_groups[i], document_.settings());
+        }
+        now.other = text(std::move(other));
+        settled_ = std::move(now);
     }
 
     /// Only for blocks of this file: what the stock room knows is by their places.
@@ -316,7 +359,9 @@ private:
     std::map<std::pair<int, int>, std::uint32_t> tool_texts_; ///< By station and offset
     std::map<std::pair<const syntax::Forest*, machine::BlockPlace>, std::size_t> visits_;
     std::map<int, bool> live_; ///< By station
-    int called_ = -1;          ///< The last station that a block called
+    Settled settled_;
+    bool has_settled_ = false;
+    int called_ = -1; ///< The last station that a block called
     bool on_cylinder_ = false;
     RoundAxis round_;
     std::set<std::pair<std::size_t, int>> round_work_; ///< Sequences and stations that work round the axis
@@ -375,12 +420,13 @@ Picture make_picture(const features::Document& document) {
     const motion::CycleBudget bounded(document.buffer().line_count());
     PictureMaker maker(document);
     const Gathering<Course> course = gather_course(document);
-    walk(document, [&](const WalkedBlock& block) {
+    const auto stopped_at = walk_what_is_told(document, [&](const WalkedBlock& block) {
         maker.see(block);
         course.see(block);
     });
     Picture picture = maker.finish();
-    picture.fingerprint = fingerprint_text(likeness_of(course.finish()));
+    if (stopped_at) picture.end_at(*stopped_at);
+    picture.fingerprint = fingerprint_text(likeness_of(course.finish(), document, stopped_at));
     return picture;
 }
 

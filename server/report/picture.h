@@ -7,6 +7,7 @@
 #include "report/walk.h"
 #include "stock/passes.h"
 
+#include <algorithm>
 #include <map>
 #include <set>
 #include <string>
@@ -47,7 +48,7 @@ struct Extents {
 };
 
 /// What one picture holds: no browser shows more of it, and a cycle can make a hundred thousand moves.
-constexpr std::size_t most_picture_steps = 200'000, most_picture_segments = 1'000'000;
+constexpr std::size_t most_picture_steps = most_blocks_told, most_picture_segments = most_moves_told;
 
 struct Picture {
     std::vector<PictureStep> steps;
@@ -80,6 +81,8 @@ struct Picture {
     std::size_t waiting = 0;        ///< Blocks whose time is that of a spindle which stands in them
     std::size_t ways_home = 0;      ///< From and to places that the program does not tell: not drawn
     std::string fingerprint;        ///< Of what the whole program does
+    /// Nothing from this line on is drawn.
+    void end_at(std::size_t line) { last_line = std::min(last_line.value_or(line), line - 1); }
 };
 Picture make_picture(const features::Document& document);
 /// On a walk that others make along; without the fingerprint.

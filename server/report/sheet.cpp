@@ -111,13 +111,14 @@ public:
         sheet_.file = file_name(document_);
         add_sequences();
         loads_.resize(sheet_.sequences.size());
-        walk(document_, [&](const WalkedBlock& block) {
+        sheet_.stopped_at = walk_what_is_told(document_, [&](const WalkedBlock& block) {
             look(block);
             lot_on_walk.see(block);
             course_on_walk.see(block);
             if (also) also(block);
         });
-        sheet_.likeness = likeness_of(course_on_walk.finish());
+        sheet_.likeness = likeness_of(course_on_walk.finish(), document_, sheet_.stopped_at);
+        if (sheet_.stopped_at) end_at(*sheet_.stopped_at);
         add_loads();
         add_assumed();
         add_program();
@@ -138,6 +139,14 @@ private:
         Seen other_feeds;
         motion::Totals totals;
     };
+
+    /// Nothing from this line on, from 0, is told.
+    void end_at(std::size_t line) {
+        std::erase_if(sheet_.sequences, [&](const SheetSequence& row) { return row.line > line; });
+        loads_.resize(std::min(loads_.size(), sheet_.sequences.size()));
+        sheet_.totals.blocks_without_time +=
+            static_cast<std::uint32_t>(document_.buffer().line_count() - line);
+    }
 
     void add_sequences() {
         for (const checks::Span& span : document_.results().spans()) {
@@ -679,6 +688,11 @@ private:
             add(said("Without ") + program,
                 said("it is not at hand; called where no tool works, it is assumed to cut nothing"));
         if (!jumps_.empty()) add(said("As one way goes"), picked_words(jumps_));
+        if (sheet_.stopped_at)
+            add(said("Cut short"),
+                said("this sheet goes as far as line {}: what stands behind it is too much to be told here",
+                     *sheet_.stopped_at),
+                true);
         if (without_limit_)
             add(said("Of it as if no speed limit held"),
                 said("{}: which one is in force there is not known", plural(without_limit_, "block")));
@@ -732,7 +746,9 @@ std::pair<Sheet, Picture> make_sheet_and_picture(const features::Document& docum
     const motion::CycleBudget bounded(document.buffer().line_count());
     const Gathering<Picture> picture = gather_picture(document);
     Sheet sheet = SheetMaker(document).make(picture.see);
-    return {std::move(sheet), picture.finish()};
+    std::pair<Sheet, Picture> both{std::move(sheet), picture.finish()};
+    if (both.first.stopped_at) both.second.end_at(*both.first.stopped_at);
+    return both;
 }
 
 std::string cut_cell(const motion::Totals& totals) {

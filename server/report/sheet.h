@@ -5,6 +5,7 @@
 #include "report/report.h"
 #include "report/walk.h"
 
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -44,6 +45,7 @@ struct SheetWarning {
 };
 struct Sheet {
     std::string title, note, file;
+    std::optional<std::size_t> stopped_at; ///< A line, from 0: it goes no further
     Likeness likeness;
     std::vector<SheetRow> program, stock;
     std::vector<SheetRow> assumed; ///< What the times, feeds and lengths rest on and nothing states

@@ -39,6 +39,12 @@ struct WalkedBlock {
 /// not known is gone through once, and said so; a subprogram that no call reached comes last, as it stands.
 void walk(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit);
 
+/// More than anybody writes by hand: what is printed for the machine goes no further, so that nobody waits.
+inline constexpr std::size_t most_blocks_told = 100'000, most_moves_told = 300'000;
+/// The same up to there. The line in front of which it stops, from 0; nullopt: it went through all.
+std::optional<std::size_t> walk_what_is_told(const features::Document& document,
+                                             const std::function<void(const WalkedBlock&)>& visit);
+
 /// What is made of the blocks of a walk, several things on one walk.
 template <class T>
 struct Gathering {

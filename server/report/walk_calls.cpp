@@ -30,14 +30,18 @@ constexpr std::size_t most_blocks = 200'000;
 
 class Walker {
 public:
-    Walker(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit)
-        : document_(document), visit_(visit), spans_(document.results().spans()),
+    Walker(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit,
+           bool all = true)
+        : document_(document), visit_(visit), all_(all), spans_(document.results().spans()),
           execution_(document.analysis(), most_blocks), way_(document.picked_way()),
           first_lines_(first_lines_in(document.analysis().forest())) {}
 
-    void walk() {
+    /// The line in front of which it stops; nullopt: it went through all.
+    std::optional<std::size_t> walk() {
         walk_file([&](std::size_t span) { return !stands_apart(span); });
-        walk_file([&](std::size_t span) { return stands_apart(span) && !was_called(span); });
+        if (!stopped_at_)
+            walk_file([&](std::size_t span) { return stands_apart(span) && !was_called(span); });
+        return stopped_at_;
     }
 
 private:
@@ -61,10 +65,13 @@ private:
         const Analysis& analysis = document_.analysis();
         std::size_t span = 0;
         BlockPlace go_on; ///< What stands above has been run by a loop
-        for (std::size_t run = 0; run < analysis.size(); ++run) {
+        for (std::size_t run = 0; run < analysis.size() && !stopped_at_; ++run) {
             if (!any_wanted(run, wanted)) continue;
             analysis.visit(run, [&](const BlockView& view) {
                 const BlockPlace place{run, view.block};
+                if (stopped_at_) return;
+                if (!all_ && (blocks_ > most_blocks_told || moves_ > most_moves_told))
+                    return void(stopped_at_ = first_lines_[run] + view.block);
                 while (span + 1 < spans_.size() && spans_[span + 1].first <= place) ++span;
                 if (place < go_on || !view.reading.is_read || view.text.item_count == 0 || !wanted(span))
                     return;
@@ -111,8 +118,10 @@ private:
                        bool turn_by_turn = false) {
         host::stop_here_if_asked();
         WalkedBlock block{view, analysis, line, line, span, {}, {}, {}, false, {}, turn_by_turn};
+        ++blocks_;
         if (view.reading.in_contour) return block;
         go(block, view, analysis);
+        moves_ += block.path.segments.size();
         return block;
     }
 
@@ -488,6 +497,9 @@ private:
 
     const features::Document& document_;
     const std::function<void(const WalkedBlock&)>& visit_;
+    bool all_;
+    std::size_t blocks_ = 0, moves_ = 0;
+    std::optional<std::size_t> stopped_at_; ///< A line, from 0
     std::span<const checks::Span> spans_;
     machine::Execution execution_;
     const machine::PickedWay& way_;
@@ -507,6 +519,11 @@ private:
 
 void walk(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit) {
     Walker(document, visit).walk();
+}
+
+std::optional<std::size_t> walk_what_is_told(const features::Document& document,
+                                             const std::function<void(const WalkedBlock&)>& visit) {
+    return Walker(document, visit, false).walk();
 }
 
 } // namespace turnwright::report

@@ -683,7 +683,7 @@ TEST_CASE("a warning about the stock says what it holds for where the program do
                       cut = "G00 X70.\nZ5.\nX50.\nG01 Z-30. F0.3\nM30\n";
     const std::string holds = "This holds if the program, which does not say so, means ";
     CHECK_THAT(told(note + inside + cut, "rapid_ends_in_stock", no_shop()), Contains(holds + "millimetre."));
-    const std::string stated = told(note + "G21\n" + inside + cut, "rapid_ends_in_stock", no_shop());
+    const std::string stated = told(note + "(ALL X VALUES ARE DIAMETER)\nG21\n" + inside + cut, "rapid_ends_in_stock", no_shop());
     CHECK_THAT(stated, !Contains("This holds if"));
     CHECK_FALSE(stated.empty());
     CHECK_THAT(told(note + "G92 S2000\nG95 G71\n" + inside + cut, "rapid_ends_in_stock", no_shop()),
@@ -751,4 +751,38 @@ TEST_CASE("stock and tools of notes are told in the unit of the program") {
     CHECK_THAT(text, Contains("stock: diameter 0.75 in"));
     CHECK_THAT(text, Contains("T02: drill, diameter 0.375 in"));
     CHECK_THAT(text, !Contains(" more"));
+}
+
+TEST_CASE("a warning that goes where X or the unit is meant otherwise says what it holds for") {
+    const auto told = [](const std::string& program, std::string_view id,
+                         std::shared_ptr<const shop::Shop> shop = no_shop()) {
+        for (const Warning& warning : all_warnings(Document(program, std::move(shop))))
+            if (warning.id == id) return warning.message;
+        return std::string();
+    };
+    const std::string holds = "This holds if the program, which does not say so, means ";
+    // M20x1.5: on radius the height 0.92 and the root fit the blank; on diameter they do not.
+    const std::string thread =
+        "G21 G99\nT0101 (TURN)\nG97 S600 M03\nG00 X11. Z2.\nX10.\nG01 Z-30. F.2\nG00 X15. Z60.\n"
+        "M01\nT0303 (THREAD)\nG97 S600 M03\nG00 X12. Z4.\nG76 P020060 Q50 R.03\n"
+        "G76 X9.08 Z-20. P920 Q250 F1.5\nG00 X15. Z60.\nM30\n";
+    CHECK_THAT(told(thread, "thread_unlike_blank"), Contains(holds + "X as a diameter."));
+    CHECK(told("(X IS RADIUS)\n" + thread, "thread_unlike_blank").empty());
+    const std::string as_diameter = told("(ALL X VALUES ARE DIAMETER)\n" + thread, "thread_unlike_blank");
+    CHECK_FALSE(as_diameter.empty());
+    CHECK_THAT(as_diameter, !Contains("This holds if"));
+    const std::string by_shop =
+        told(thread, "thread_unlike_blank", shop_of("[[machine]]\nx = \"diameter\"\n"));
+    CHECK_FALSE(by_shop.empty());
+    CHECK_THAT(by_shop, !Contains("This holds if"));
+    // What is wrong in any reading stands as it is.
+    CHECK_THAT(told("G21 G99\nT0101\nG97 S600 M03\nG00 X30 Z2.\nG01 Z-O.5 F.2\nM30\n", "letter_for_nought"),
+               !Contains("This holds if"));
+    // An arbor in mm whose only sign is a feed that may be one in inch.
+    const std::string arbor =
+        "G99\nT0101\nG97 S900 M03\nG00 X2. Z.1\nG01 Z-.5 F.008\nX2.2\nZ-1.\nG00 X5. Z3.\n"
+        "M05\nT0202\nG97 S900 M03\nG00 X3. Z.1\nX1.9\nG01 Z-4.5 F.008\nG00 X5. Z3.\nM30\n";
+    const std::string far = told(arbor, "cut_far_from_rest");
+    if (!far.empty()) CHECK_THAT(far, Contains(holds));
+    CHECK_THAT(told("G20\n" + arbor, "cut_far_from_rest"), !Contains("means inch"));
 }

@@ -395,3 +395,22 @@ TEST_CASE("a job file states what notes tell, and what is made up for a drawing 
     CHECK(hexagon.find("\ndiameter = ") == std::string::npos);
     CHECK(hexagon.find("material = \"BRASS\"") != std::string::npos);
 }
+
+TEST_CASE("a sheet of more than anybody writes ends somewhere and says where") {
+    std::string program = "O1\nG21 G99\nT0101\nG97 S500 M03\nG00 X50. Z2.\n";
+    for (std::size_t i = 0; i < report::most_blocks_told; ++i) program += i % 2 ? "X40.\n" : "X41.\n";
+    const std::string whole = program + "G01 Z-5. F.1\nM30\n";
+    const report::Sheet sheet = report::make_sheet(*opened(whole));
+    REQUIRE(sheet.stopped_at);
+    CHECK(*sheet.stopped_at == report::most_blocks_told + 1);
+    const auto row = std::find_if(sheet.times.begin(), sheet.times.end(),
+                                  [](const report::SheetRow& one) { return one.name == "Cut short"; });
+    REQUIRE(row != sheet.times.end());
+    CHECK(row->value.find(std::to_string(*sheet.stopped_at)) != std::string::npos);
+    CHECK(sheet.totals.blocks_without_time > 0);
+    CHECK(sheet.likeness.open);
+    // What stands behind it is part of what is alike.
+    const report::Sheet other = report::make_sheet(*opened(program + "G01 Z-6. F.1\nM30\n"));
+    CHECK_FALSE(sheet.likeness.same(other.likeness));
+    CHECK_FALSE(report::make_sheet(*opened("G21\nT0101\nG00 X50. Z2.\nM30\n")).stopped_at);
+}
