@@ -110,6 +110,9 @@ constexpr KindFront fronts[] = {
     {"GRV", ToolKind::grooving},
     {"LAMA", ToolKind::grooving},
     {"THD", ToolKind::threading},
+    {"DRL", ToolKind::drill},
+    {"STECHSTAHL", ToolKind::grooving},
+    {"STECHMEISSEL", ToolKind::grooving},
 };
 
 // Ends of German words that are put together: "WENDEPLATTENBOHRER", "MASCHINENREIBAHLE".

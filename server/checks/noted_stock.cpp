@@ -50,19 +50,21 @@ constexpr WordRow words_of_stock[] = {
     {Use::bar, 0,
      "BAR ROUND RD RND ROD STANGE STANGENMATERIAL RUND RUNDSTAHL RUNDMATERIAL BARRE BARRA TONDO ROND "
      "REDONDO"},
-    {Use::tube, 0, "TUBE TUBING ROHR TUBO"},
+    {Use::tube, 0, "TUBE TUBING ROHR TUBO PIPE TUYAU RINGMATERIAL ROHRMATERIAL ROHRABSCHNITT"},
     {Use::ring, 0, "RING ANILLO ANNEAU ANELLO"},
     {Use::stock, 0,
      "MATERIAL MAT MATL MAT'L STOCK BARSTOCK BLANK FORGING CASTING DISC DISQUE DISCO SCHEIBE RONDE SLUG "
      "BILLET ROHTEIL ROHLING ROHMASS "
      "HALBZEUG AUSGANGSMATERIAL ABSCHNITT SAEGEABSCHNITT SAGEABSCHNITT SCHMIEDETEIL GUSSTEIL WERKSTOFF "
      "MATIERE BRUT LOPIN DEBIT MATERIALE GREZZO "
-     "SPEZZONE BRUTO TOCHO FORJADO FORJA FORGIATO FORGE"},
+     "MATERIA SPEZZONE BRUTO TOCHO FORJADO FORJA FORGIATO FORGE"},
     {Use::other_section, 0, "HEX HEXAGON SQUARE FLAT SECHSKANT VIERKANT AF A/F SW"},
-    {Use::diameter, 0, "DIA DIA. DIAM DIAM. DIAMETER D OD O.D DURCHMESSER DIAMETRE DIAMETRO DM"},
-    {Use::length, 0, "LONG LG LANG LAENGE LENGTH LONGUEUR LARGO LUNGO LUNGHEZZA"},
+    {Use::diameter, 0, "DIA DIA. DIAM DIAM. DIAMETER D OD O.D DURCHMESSER DIAMETRE DIAMETRO DM AD"},
+    {Use::length, 0,
+     "LONG LG LANG LAENGE LANGE LENGTH LONGUEUR LARGO LUNGO LUNGHEZZA LONGITUD SAEGELAENGE SAGELANGE "
+     "ZUSCHNITTLAENGE ZUSCHNITTLANGE ROHLAENGE ROHLANGE"},
     {Use::wall, 0, "WALL WAND PARED PAROI PARETE"},
-    {Use::bore, 0, "ID I.D DI INNEN"},
+    {Use::bore, 0, "ID I.D DI INNEN INT"},
     {Use::tool, 4, "CARBIDE INSERT MANDRINA D'ALES ALES BAREN PLAQUETTE"},
     {Use::material, 5,
      "BRASS BRONZE STEEL STAINLESS ALUMIN ALU TITAN COPPER NYLON ACETAL POM PVC PEEK CAST IRON CRS "
@@ -80,13 +82,15 @@ constexpr WordRow words_of_stock[] = {
     {Use::filler, 0,
      ", & X HT PH HEAT DE OF SIZE COLD ROLLED TURNED POLISHED AISI SAE DIN BLACK BRIGHT FROM USE RAW DOM SS "
      "PREHARD "
-     "CUT AL CU H8 H9 H10 H11 BLANK GEZOGEN BLANKE ETIRE PRIMA MATERIA CALIBRADO CALIBRE TRAFILATO "
-     "AUS"},
+     "CUT AL CU H8 H9 H10 H11 BLANK GEZOGEN BLANKE ETIRE PRIMA CALIBRADO CALIBRE TRAFILATO "
+     "AUS FUTTERTEIL STANGENTEIL"},
     {Use::drawn, 0, "DRAWN GROUND TGP SAW SAWN"},
     {Use::outer, 0, "EXT EXT. EXTERIOR EXTERIEUR ESTERNO AUSSEN OUTER OUTSIDE EN"},
     {Use::bored, 0,
      "VORGEBOHRT VORGEGOSSEN PREDRILLED PRE-DRILLED CORED PERCE PREFORATO FORATO PRETALADRADO"},
-    {Use::sawn, 0, "SAWED SAWN SAW CUT GESAEGT GESAGT ABGESAGT SCIE CORTADO TAGLIATO SEGATO"},
+    {Use::sawn, 0,
+     "SAWED SAWN SAW CUT GESAEGT GESAGT ABGESAGT SCIE CORTADO TAGLIATO SEGATO "
+     "SAEGELAENGE SAGELANGE ZUSCHNITTLAENGE ZUSCHNITTLANGE ROHLAENGE ROHLANGE"},
     {Use::grade, 0,
      "1018 1020 1045 1117 1144 1215 4130 4140 4142 4340 8620 5052 6061 6082 2011 2024 7075 303 304 316 410 "
      "416 "
@@ -106,7 +110,8 @@ bool is(Use use, std::string_view word) {
     return false;
 }
 bool is_stock_word(std::string_view word) {
-    return is(Use::bar, word) || is(Use::tube, word) || is(Use::stock, word);
+    return is(Use::bar, word) || is(Use::tube, word) || is(Use::stock, word) || word.ends_with("ROHTEIL") ||
+           word.ends_with("ROHLING");
 }
 
 /// "4140", "304", "12L14", "42CRMO4", "6061-T6", "C45".
@@ -136,7 +141,7 @@ bool is_numbered_steel(std::string_view word, bool in_mm) {
 }
 /// "D60", "DIA2.5".
 std::string_view without_d(std::string_view word) {
-    for (const std::string_view front : {"DIA", "DM", "RD", "D"})
+    for (const std::string_view front : {"DIA", "DM", "RD", "OD", "AD", "D"})
         if (word.size() > front.size() && word.starts_with(front) &&
             (is_digit(word[front.size()]) || word[front.size()] == '.'))
             return word.substr(front.size());
@@ -180,6 +185,11 @@ public:
             tube_ = tube_ || is(Use::tube, word) || ring;
         }
         if (is(Use::bore, note_.at(0))) return {};
+        // "PIPE OD 60 ID 40"; but "PIPE FLANGE 140 DIA", "PIPE THREAD 1/2"
+        const bool pipe = std::any_of(note_.words.begin(), note_.words.end(), [](std::string_view word) {
+            return word == "PIPE" || word == "TUYAU";
+        });
+        if (pipe && !speaks_of_stock_alone()) return {};
         // "ALU 1.625": a whole number may be a grade.
         if (note_.size() == 2 && is(Use::material, note_.at(0)) && !is_grade(note_.at(1)) &&
             note_.at(1).find_first_of("./") < note_.at(1).size() &&
@@ -227,7 +237,7 @@ public:
         for (std::size_t i = 0; i < note_.size(); ++i) {
             const std::string_view word = note_.at(i);
             const bool is_name = is_stock_word(word) || is(Use::material, word) || is_sure_grade(word) ||
-                                 is(Use::grade, word) || is(Use::drawn, word);
+                                 is(Use::grade, word) || is(Use::drawn, word) || is(Use::sawn, word);
             names = names || (is_name && !is(Use::filler, word)) || word.starts_with("RD");
             if (is_name || is(Use::filler, word) || is(Use::diameter, word) || is(Use::length, word) ||
                 is(Use::wall, word) || is(Use::bore, word) || is(Use::unit, word))
@@ -330,9 +340,13 @@ private:
             return false;
         }
         if (is(Use::length, word) && !stock_.length_mm) {
-            if (const auto mm = length(next, note_.at(at + 2))) {
+            std::size_t size_at = at + 1; // "LONGUEUR DEBIT 88"
+            while (is(Use::stock, note_.at(size_at)) || is(Use::sawn, note_.at(size_at)) ||
+                   is(Use::filler, note_.at(size_at)))
+                ++size_at;
+            if (const auto mm = length(note_.at(size_at), note_.at(size_at + 1))) {
                 stock_.length_mm = mm;
-                ++at;
+                at = size_at;
             }
             return false;
         }

@@ -115,8 +115,9 @@ std::optional<double> radius_in(const Words& note) {
         } else if (!named && word.size() > 1 && word.ends_with('R')) {
             word.remove_suffix(1);
             named = true;
-        } else if (!named && (behind.starts_with("RADIUS") || behind == "RAD" || behind == "NOSE" ||
-                              behind == "TNR" || behind == "N.R")) {
+        } else if (!named &&
+                   (behind.starts_with("RADIUS") || behind == "RAD" || behind == "NOSE" || behind == "TNR" ||
+                    behind == "N.R" || (behind == "R" && word.find('/') != std::string_view::npos))) {
             named = true;
             behind = note.at(i + 2);
         }
@@ -162,6 +163,10 @@ std::optional<Insert> insert_in(const Words& note) {
             if (!insert.round && radius > 0) insert.radius_mm = radius;
             return insert;
         }
+        // Of a round one behind its diameter and thickness nothing stands: "RCMT 0803", "RNMG 43".
+        if (insert.round && (digits.size() == 4 || digits.size() == 2) &&
+            std::all_of(digits.begin(), digits.end(), is_digit))
+            return insert;
         // "432", "32.51", "21.5.5" is not taken: length, thickness (perhaps with .5), radius.
         const bool whole = digits.size() == 3 && digit(0) && digit(1) && digit(2);
         const bool half =
@@ -289,9 +294,23 @@ std::optional<double> width_in(const Words& note, std::size_t kind_at, std::opti
         }
         if (word.starts_with("LARG.") && word.size() > 5) return fits(size_in(word.substr(5)));
         if (word == "WIDTH" || word == "BREITE" || word == "LARGA" || word == "ANCHA" || word == "LARGEUR" ||
-            word == "ANCHO" || word == "LARGHEZZA" || word == "LARGH" || word == "LARGH." ||
+            word == "ANCHO" || word == "LARGHEZZA" || word == "LARGH" || word == "LARGH." || word == "LARG" ||
             word == "ANCHURA")
             return fits(size_in(note.at(i + 1), note.at(i + 2)));
+    }
+    // ".125W", ".094 W", "W3", "B=2.5", "B3"
+    for (std::size_t i = kind_at < note.size() ? 0 : note.size(); i < note.size(); ++i) {
+        const std::string_view word = note.at(i);
+        const bool in_front = word.size() > 1 && (word[0] == 'W' || word[0] == 'B');
+        std::optional<double> mm;
+        if (word.size() > 1 && word.back() == 'W' && !counts_else(note.at(i + 1)))
+            mm = fits(size_in(word.substr(0, word.size() - 1)));
+        else if (in_front && plain_number(word.substr(1)))
+            mm = fits(size_in(word.substr(1), note.at(i + 1)));
+        else if (word == "B" || word == "W")
+            mm = fits(size_in(note.at(i + 1), note.at(i + 2)));
+        if (!mm && word == "W" && i > 0) mm = fits(size_in(note.at(i - 1)));
+        if (mm) return mm;
     }
     for (std::size_t i = 1; i < note.size(); ++i) { // ".125 BLADE", "3 MM BLADE"
         if (note.at(i) != "BLADE") continue;
@@ -492,6 +511,61 @@ std::optional<double> by_number_in(const Words& note) {
     return std::nullopt;
 }
 
+/// "F DRILL", "DRILL Q THRU", "SIZE I DRILL": of inches, where nothing else is spoken of.
+std::optional<double> by_letter_in(const Words& note, std::size_t kind_at,
+                                   std::optional<double> mm_per_unit) {
+    // Articles; centre, spot, insert and cross drills. Behind the word signs of a diameter, too.
+    constexpr std::string_view no_size = "ACISUX", no_size_behind = "ACISUXDO";
+    if (!mm_per_unit || *mm_per_unit < 2 || kind_at >= note.size()) return std::nullopt;
+    std::string_view letter;
+    for (std::size_t i = 0; i < note.size(); ++i) {
+        const std::string_view word = note.at(i);
+        const bool station = word.size() > 1 && word[0] == 'T' && is_digit(word[1]);
+        const bool is_letter = word.size() == 1 && word[0] >= 'A' && word[0] <= 'Z';
+        const bool sized = i > 0 && note.at(i - 1) == "SIZE";
+        const bool in_front = i + 1 == kind_at && (sized || !one_of(word[0], no_size));
+        const bool behind = i == kind_at + 1 + (sized ? 1 : 0) && (sized || !one_of(word[0], no_size_behind));
+        if (is_letter && letter.empty() && (in_front || behind)) {
+            letter = word;
+            continue;
+        }
+        const bool of_drill = station || i == kind_at || word == "SIZE" || word == "TAP" || word == "," ||
+                              is_beside_size(word) || is_depth_word(word) || is_depth_behind(word) ||
+                              names_angle(word) || size_in(word) || word.ends_with("DEG");
+        if (!of_drill) return std::nullopt;
+    }
+    return letter.empty() ? std::nullopt : numbered_drill_mm(letter);
+}
+
+/// "NC ANBOHRER D12", "SPOT DRILL 3/8": of a spot drill, whose point alone cuts. One size more may be that of
+/// the chamfer it leaves.
+std::optional<double> spot_drill_in(const Words& note, std::optional<double> mm_per_unit) {
+    bool spots = false, drill = false;
+    std::optional<double> found;
+    for (std::size_t i = 0; i < note.size(); ++i) {
+        std::string_view word = note.at(i);
+        spots = spots || word.starts_with("SPOT") || word.find("ANBOHR") != std::string_view::npos ||
+                word.starts_with("POINT") || word.starts_with("PUNTEA");
+        drill = drill || word.starts_with("DRILL") || word.starts_with("DRL") || word.ends_with("BOHRER") ||
+                word == "NC" || word == "FORET" || word == "BROCA";
+        if (word == "FOR" || word == "TO" || word == "FUER" || word == "FUR" || word == "POUR" ||
+            word == "PARA")
+            break;
+        const bool marked = word.size() > 1 && word[0] == 'D' && (is_digit(word[1]) || word[1] == '.');
+        if (marked) word.remove_prefix(1);
+        const auto size = size_in(word, note.at(i + 1));
+        const bool told = size && (marked || size->unit != Size::Unit::none);
+        const std::size_t next = i + (note.at(i + 1) == "MM" || note.at(i + 1) == "IN" ? 2 : 1);
+        if (!told || counts_else(note.at(next)) || is_depth_behind(note.at(next)) ||
+            (i > 0 && is_depth_word(note.at(i - 1))))
+            continue;
+        if (found) return std::nullopt;
+        found = hole_mm(*size, mm_per_unit);
+    }
+    constexpr double thickest_mm = 30;
+    return spots && drill && found && *found <= thickest_mm ? found : std::nullopt;
+}
+
 /// "LTR F", "T04 LETTER F": nothing else is spoken of.
 bool is_letter_drill_alone(const Words& note) {
     std::size_t at = 0;
@@ -508,8 +582,20 @@ std::optional<double> bar_in(const Words& note, std::size_t kind_at, std::option
     };
     std::size_t at = kind_at;
     if (note.at(at) != "BAR" && note.at(at + 1) == "BAR") ++at;
-    if (note.at(at) != "BAR" && !note.at(at).starts_with("BOHRSTANGE")) return std::nullopt;
+    // "INNENDREHEN 16MM BOHRSTANGE", "MANDRINADO BARRA 20", "BARRE D'ALESAGE 20"
+    const auto is_bar = [](std::string_view one) {
+        return one == "BARRA" || one == "BARRE" || one.starts_with("BOHRSTANGE");
+    };
+    for (std::size_t i = 0; i < note.size() && note.at(at) != "BAR" && !is_bar(note.at(at)); ++i)
+        if (is_bar(note.at(i))) kind_at = at = i;
+    if (note.at(at) != "BAR" && !is_bar(note.at(at))) return std::nullopt;
     std::size_t behind = at + 1;
+    constexpr std::string_view of_bar[] = {"DE",      "DI",        "DA",        "MANDRINAR", "MANDRINADO",
+                                           "ALESAGE", "ALESATURA", "ALESER",    "ALESARE",   "INTERIOR",
+                                           "INTERNA", "INT",       "INTERIEURE"};
+    while (stands_in(note.at(behind), of_bar) ||
+           (note.at(behind) == "D" && stands_in(note.at(behind + 1), of_bar)))
+        ++behind;
     std::string_view word = note.at(behind);
     if (word == "D" || word == "DIA") word = note.at(++behind);
     if (word.size() > 1 && word[0] == 'D' && is_digit(word[1])) word.remove_prefix(1);
@@ -695,6 +781,10 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
     case ToolKind::reamer:
         if (angle && tool.kind != ToolKind::reamer) tool.point_angle_deg = angle;
         tool.diameter_mm = by_number_in(note);
+        if (!tool.diameter_mm && tool.kind == ToolKind::drill)
+            tool.diameter_mm = by_letter_in(note, kind.at, mm_per_unit);
+        if (!tool.diameter_mm && tool.kind == ToolKind::centre_drill)
+            tool.diameter_mm = spot_drill_in(note, mm_per_unit);
         if (!tool.diameter_mm && tool.kind != ToolKind::centre_drill)
             tool.diameter_mm = diameter_in(note, kind.at, mm_per_unit, tool.kind == ToolKind::reamer);
         break;
@@ -706,7 +796,11 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
                 if (const auto size = motion::thread_size(thread); size && !tool.diameter_mm)
                     tool.diameter_mm = size->major_mm;
         break;
-    default:
+    default: // "TNR .0312" is of an insert, whatever it does
+        if (tool.kind == ToolKind::unknown &&
+            std::any_of(note.words.begin(), note.words.end(),
+                        [](std::string_view word) { return word.starts_with("TNR"); }))
+            tool.nose_radius_mm = radius;
         break;
     }
     for (std::size_t i = 0; i < note.size(); ++i) {

@@ -658,6 +658,17 @@ struct Results::Implementation {
         return behind == spans.begin() ? otherwise : static_cast<std::size_t>(behind - spans.begin()) - 1;
     }
 
+    using Listed = std::vector<std::pair<std::int32_t, NamedTool>>;
+    /// A note of its sequence, else the list of its program's head, calls it a boring bar.
+    static bool is_noted_bar(const Span& span, const Listed* listed, int station) {
+        using Kind = NamedTool::Kind;
+        if (const Kind kind = span.facts->acts.held->named.kind; kind != Kind::none || !listed)
+            return kind == Kind::bore;
+        return std::any_of(listed->begin(), listed->end(), [&](const auto& row) {
+            return row.first == station && row.second.kind == Kind::bore;
+        });
+    }
+
     /// What the tools do to the part: of every span as long as it is kept, put together anew when one
     /// changes.
     void follow_works() {
@@ -667,6 +678,7 @@ struct Results::Implementation {
         std::vector<Work*> works;
         std::vector<Clamping> clampings; ///< Of each
         Clamping clamping;
+        const Listed* listed = nullptr; ///< In the head of the program
         const std::vector<std::size_t> taking_over =
             too_long ? std::vector<std::size_t>{}
                      : spans_giving(spans, analysis->settings().machine, MachineCode::Does::second_close);
@@ -675,6 +687,7 @@ struct Results::Implementation {
                 ++clamping.number;
                 clamping.other_datum = false;
             }
+            if (!spans[i].sequence) listed = &spans[i].facts->acts.held->listed;
             if (spans[i].program->is_subprogram) continue;
             Memo<std::shared_ptr<SpanWorks>>& of_span = records[i].works;
             if (!of_span.holds(*analysis, versions, spans[i].first)) {
@@ -699,6 +712,8 @@ struct Results::Implementation {
                     closed.reset();
                 }
                 work.span = work.called_at ? span_at(*work.called_at, i) : i;
+                const bool noted_inside = is_noted_bar(spans[work.span], listed, work.tool);
+                if (std::exchange(work.noted_inside, noted_inside) != noted_inside) same = false;
                 works.push_back(&work);
                 clampings.push_back(clamping);
                 clamping.other_datum = false;

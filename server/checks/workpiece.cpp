@@ -85,10 +85,70 @@ bool pulls(const Work& work, const Leg& leg) {
            off->dz() >= 0;
 }
 
+/// Along Z, and back the same way: a groove in the face, or a drill.
+bool goes_in_and_out(const Work& work, const Leg& leg) {
+    const Leg* next = next_of(work, leg);
+    const bool goes = next && (next->kind == Leg::Kind::rapid || next->kind == Leg::Kind::feed);
+    return leg.dx() == 0 && goes && next->known && next->dx() == 0 && next->to.z_mm >= leg.from.z_mm;
+}
+
+/// A cut along Z, behind the face.
+struct AlongZ {
+    double low = 0, high = 0; ///< By Z
+    double x_low = 0, x_high = 0;
+    double x(double z) const {
+        return high > low ? x_low + (x_high - x_low) * (z - low) / (high - low) : x_low;
+    }
+};
+std::vector<AlongZ> ways_along(const Work& work) {
+    constexpr double least_mm = 1;
+    std::vector<AlongZ> ways;
+    if (work.driven_tool) return ways;
+    for (const Leg& leg : work.legs) {
+        if (leg.kind != Leg::Kind::feed || !leg.known || leg.in_contour || leg.of_cycle || leg.is_arc ||
+            -leg.dz() <= 2 * std::abs(leg.dx()) || leg.to.z_mm * work.unit_mm > -least_mm ||
+            leg.from.x_radius_mm <= 0 || goes_in_and_out(work, leg))
+            continue;
+        AlongZ way{leg.to.z_mm, leg.from.z_mm, leg.to.x_radius_mm, leg.from.x_radius_mm};
+        if (way.high > 0) way = {way.low, 0, way.x_low, way.x(0)};
+        if ((way.high - way.low) * work.unit_mm >= least_mm) ways.push_back(way);
+    }
+    return ways;
+}
+/// How much larger X of the one is wherever both go, on radius; nullopt: they lie side by side along Z, or
+/// cross.
+std::optional<double> larger_by(const AlongZ& one, const AlongZ& other, double least) {
+    const double low = std::max(one.low, other.low), high = std::min(one.high, other.high);
+    if (high - low < least) return std::nullopt;
+    const double at_low = one.x(low) - other.x(low), at_high = one.x(high) - other.x(high);
+    if (at_low * at_high <= 0) return std::nullopt;
+    return std::abs(at_low) < std::abs(at_high) ? at_low : at_high;
+}
+
+/// A way along that lies wholly above or below an earlier one of the tool would cut air, was the tool on the
+/// other side: inward it is outside, outward it is inside.
+int vote_of_steps(const Work& work) {
+    constexpr double least_mm = 0.05, within_mm = 0.01, overlap_mm = 0.5;
+    constexpr int weight = 4;
+    const std::vector<AlongZ> ways = ways_along(work);
+    constexpr std::size_t most = 200;
+    bool inward = false, outward = false;
+    for (std::size_t i = 1; i < ways.size() && i < most; ++i)
+        for (std::size_t j = 0; j < i; ++j) {
+            if ((ways[j].low - ways[i].low) * work.unit_mm > within_mm ||
+                (ways[i].high - ways[j].high) * work.unit_mm > within_mm)
+                continue;
+            const auto larger = larger_by(ways[i], ways[j], overlap_mm / work.unit_mm);
+            if (!larger || std::abs(*larger) * work.unit_mm < least_mm) continue;
+            (*larger < 0 ? inward : outward) = true;
+        }
+    return inward == outward ? 0 : inward ? weight : -weight;
+}
+
 /// For outside work positive, for inside work negative: a tool goes away from its wall, and a contour toward
 /// the chuck opens outside and closes inside.
 int vote_of(const Work& work) {
-    int vote = 0;
+    int vote = vote_of_steps(work);
     const Leg* cut = nullptr;            ///< Along Z, just made
     bool was_rapid = true, first = true; // No cut yet
     int widens = 0;                      ///< Passes of a cycle that step outward
@@ -146,13 +206,6 @@ bool is_on_centre(const Work& work) {
         any = any || leg.dz() < 0;
     }
     return any;
-}
-
-/// Along Z, and back the same way: a groove in the face, or a drill.
-bool goes_in_and_out(const Work& work, const Leg& leg) {
-    const Leg* next = next_of(work, leg);
-    return leg.dx() == 0 && next && next->known && next->kind == Leg::Kind::rapid && next->dx() == 0 &&
-           next->to.z_mm >= leg.from.z_mm;
 }
 
 /// Its first cut along Z goes so far below what the tools before it have left outside that no turning tool
@@ -224,10 +277,41 @@ bool is_beyond_centre(const Work& work) {
     return any;
 }
 
+/// Metal stands between every bore and the outside: what cuts along above a way outside is outside, too, and
+/// what cuts along below a way in the bore is in it.
+void decide_by_others(std::span<const Work* const> works, const std::vector<int>& votes,
+                      std::vector<Where>& where) {
+    constexpr double least_mm = 0.3, most_mm = 12, overlap_mm = 1;
+    constexpr int certain = 2;
+    const std::vector<Where> known(where);
+    std::vector<std::vector<AlongZ>> ways(works.size());
+    if (std::find(known.begin(), known.end(), Where::unknown) == known.end()) return;
+    for (std::size_t i = 0; i < works.size(); ++i) ways[i] = ways_along(*works[i]);
+    for (std::size_t i = 0; i < works.size(); ++i) {
+        if (known[i] != Where::unknown || is_beyond_centre(*works[i]) || plunges_into_face(*works[i]) ||
+            goes_as_blade(*works[i]))
+            continue;
+        bool outside = false, inside = false;
+        for (std::size_t j = 0; j < works.size(); ++j) {
+            if (known[j] != Where::outside && known[j] != Where::inside) continue;
+            for (const AlongZ& own : ways[i])
+                for (const AlongZ& other : ways[j]) {
+                    const auto larger = larger_by(own, other, overlap_mm / works[i]->unit_mm);
+                    const double mm = larger.value_or(0) * works[i]->unit_mm;
+                    outside = outside || (known[j] == Where::outside && mm >= least_mm && mm <= most_mm);
+                    inside = inside || (known[j] == Where::inside && mm <= -least_mm && mm >= -most_mm);
+                }
+        }
+        if (outside && !inside && votes[i] > -certain) where[i] = Where::outside;
+        if (inside && !outside && votes[i] < certain) where[i] = Where::inside;
+    }
+}
+
 void classify(std::span<const Work* const> works, std::vector<Where>& where) {
     Ways outside;        ///< Ways along Z of the tools outside so far
     Ways bores;          ///< Of those inside
     bool opened = false; ///< A hole is there
+    std::vector<int> votes(works.size());
     for (std::size_t i = 0; i < works.size(); ++i) {
         if (is_on_centre(*works[i])) {
             where[i] = Where::on_centre;
@@ -235,7 +319,8 @@ void classify(std::span<const Work* const> works, std::vector<Where>& where) {
             continue;
         }
         if (is_beyond_centre(*works[i])) continue;
-        const int vote = vote_of(*works[i]);
+        // A bar that bores by its note goes into what is open.
+        const int vote = votes[i] = vote_of(*works[i]) - (opened && works[i]->noted_inside ? 4 : 0);
         // One sign tells outside where there is no hole to be in.
         where[i] = vote >= (opened ? 2 : 1)     ? Where::outside
                    : vote <= (opened ? -2 : -3) ? Where::inside
@@ -251,6 +336,7 @@ void classify(std::span<const Work* const> works, std::vector<Where>& where) {
         }
         opened = opened || where[i] == Where::inside;
     }
+    decide_by_others(works, votes, where);
 }
 
 } // namespace

@@ -61,11 +61,12 @@ struct Work {
     std::size_t span = 0;
     std::optional<BlockPlace> called_at; ///< Where a called program calls the tool
     int tool = -1;
-    bool same_datum = true;   ///< As the work before it
-    bool behind_stop = false; ///< A program stop stands before it: the part may have been turned round
-    bool driven_tool = false; ///< It turns by itself, or the spindle stands: no turned profile
-    bool blade = false;       ///< By its moves (is_blade)
-    double unit_mm = 1;       ///< mm of a program unit
+    bool same_datum = true;    ///< As the work before it
+    bool behind_stop = false;  ///< A program stop stands before it: the part may have been turned round
+    bool driven_tool = false;  ///< It turns by itself, or the spindle stands: no turned profile
+    bool blade = false;        ///< By its moves (is_blade)
+    bool noted_inside = false; ///< A note of its sequence, or the list of the head, calls it a boring bar
+    double unit_mm = 1;        ///< mm of a program unit
     std::vector<Leg> legs;
     std::vector<Finish> finishes;
     enum class Where : std::uint8_t { unknown, outside, inside, on_centre } where = Where::unknown;

@@ -214,7 +214,8 @@ bool Document::programs_of_two_units(codes::System system) const {
 machine::Settings Document::choose_settings() const {
     machine::Settings settings = machine::choose_settings(*machine_, evidence_, all_signs());
     machine::Assumptions& assumed = settings.assumed;
-    if (assumed.units.by != machine::Sign::none && programs_of_two_units(settings.system)) {
+    const bool tells = assumed.units.by != machine::Sign::none || assumed.values.by != machine::Sign::none;
+    if (tells && programs_of_two_units(settings.system)) {
         assumed.units = {codes::Meaning::rapid, machine::Sign::none, true};
         assumed.values = {};
         assumed.feed_step = 0;

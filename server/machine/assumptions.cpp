@@ -33,6 +33,9 @@ using text::upper;
 /// Its place among the counts holds the notes that name the unit of the whole program; each speaks as a note,
 /// too, and that is what is told.
 constexpr Sign named_unit = Sign::none;
+/// Holds the notes that name the feed mode: by the turn among the inches, by the minute among the
+/// millimetres.
+constexpr Sign named_feed_mode = Sign::practice;
 
 constexpr std::size_t index(Sign sign) {
     return static_cast<std::size_t>(sign);
@@ -56,6 +59,8 @@ enum class Says : std::uint8_t {
     x_radius,
     x_diameter,
     by_sense, ///< Without a point, and meant in one way only
+    named_rev,
+    named_minute,
 };
 
 /// The G codes and letters of one block.
@@ -277,6 +282,45 @@ std::optional<Says> unit_named_in(std::string_view note) {
     return !other && (whole || words == 1) ? unit : std::nullopt;
 }
 
+struct FeedInNote {
+    bool per_minute = false;
+    std::optional<Says> unit;
+};
+/// The feed mode that a note names, and nothing else: "FEED MM/MIN", "ALL FEEDS IPR", "VORSCHUB IN MM PRO
+/// UMDREHUNG". With a tool or a sort of work beside it, it may be of that alone.
+std::optional<FeedInNote> feed_mode_named_in(std::string_view note) {
+    constexpr std::string_view feeds[] = {"FEED",        "FEEDS",       "FEEDRATE", "FEEDRATES",
+                                          "VORSCHUB",    "VORSCHUEBE",  "AVANCE",   "AVANCES",
+                                          "AVANZAMENTO", "AVANZAMENTI", "IPM",      "IPR"};
+    constexpr std::string_view beside[] = {
+        "RATE",    "RATES",    "ALL",       "ARE",   "IN",     "IS",     "PER",   "PRO",  "PAR",
+        "POR",     "AL",       "EN",        "THE",   "ALLE",   "ALLER",  "TODOS", "TOUS", "LES",
+        "TUTTI",   "GLI",      "SONO",      "LOS",   "INCH",   "INCHES", "MM",    "IPM",  "IPR",
+        "PROGRAM", "PROGRAMM", "PROGRAMME", "GIVEN", "ANGABE", "MODE"};
+    constexpr std::string_view by_minute[] = {"MM/MIN", "MM/MIN.", "IN/MIN", "INCH/MIN", "IPM",
+                                              "MINUTE", "MIN",     "MINUTO", "MIN."};
+    constexpr std::string_view by_turn[] = {"MM/REV",    "MM/R",     "MM/U",      "MM/UMDR", "MM/TR",
+                                            "MM/TOUR",   "MM/GIRO",  "MM/VUELTA", "MM/V",    "IN/REV",
+                                            "IPR",       "INCH/REV", "REV",       "REV.",    "REVOLUTION",
+                                            "UMDREHUNG", "TOUR",     "VUELTA",    "GIRO",    "TURN"};
+    bool feed = false, minute = false, turn = false, else_ = false;
+    FeedInNote found;
+    each_word(note, [&](std::string_view word) {
+        const bool is_minute = is_among(word, by_minute), is_turn = is_among(word, by_turn);
+        const bool is_feed = is_among(word, feeds);
+        feed = feed || is_feed;
+        minute = minute || is_minute;
+        turn = turn || is_turn;
+        else_ = else_ || !(is_minute || is_turn || is_feed || is_among(word, beside));
+        if (word.starts_with("MM")) found.unit = Says::millimetre;
+        if (word.starts_with("IP") || word.starts_with("INCH") || word.starts_with("IN/"))
+            found.unit = Says::inch;
+    });
+    if (!feed || else_ || minute == turn) return std::nullopt;
+    found.per_minute = minute;
+    return found;
+}
+
 /// "#7 DRILL", "DRILL #7", "LETTER F DRILL": drills by number and letter are of an inch. Not the station of
 /// the block, nor a number of a tool or a piece of work.
 bool names_inch_drill(std::string_view note, int station) {
@@ -312,6 +356,11 @@ void look_at_note(std::string_view note, int station, const Item& item, Found&& 
     if (const auto unit = unit_named_in(note)) {
         found(named_unit, *unit, item);
         found(Sign::note, *unit, item);
+    }
+    if (const auto feed = feed_mode_named_in(note)) {
+        const Says says = feed->per_minute ? Says::named_minute : Says::named_rev;
+        found(Sign::note, says, item);
+        if (feed->unit) found(Sign::note, *feed->unit, item);
     }
     if (names_inch_drill(note, station)) found(Sign::note, Says::inch, item);
     if (const auto x = x_reading_in(note))
@@ -618,6 +667,18 @@ Assumption choose_feed_mode(System system, const SignCounts& signs, Meaning unit
     const bool coarse = signs.coarse > 0 && signs.fine == 0 && signs.coarse >= signs.per_rev && minute == 0;
     // F.005 and F8. in inch with no code: one of them is the other mode's. In mm a tool may travel so.
     const bool both = unit == Meaning::inch && signs.fine > 0 && signs.coarse > 0 && rev == 0 && minute == 0;
+    const bool named_rev = signs.inch[index(named_feed_mode)] > 0,
+               named_minute = signs.millimetre[index(named_feed_mode)] > 0;
+    if (named_rev != named_minute && rev == 0 && minute == 0) {
+        const bool against = named_minute ? signs.fine > 0 : large || coarse;
+        if (against) return {Meaning::rapid, Sign::none, true};
+        return {named_minute ? Meaning::feed_per_minute : Meaning::feed_per_rev, Sign::note};
+    }
+    // A third of an inch and more in a turn nothing takes: F1.5 goes by the minute.
+    const bool any = signs.per_rev > 0 || middle(signs.feeds) > 0;
+    if (unit == Meaning::inch && rev == 0 && minute == 0 && signs.fine == 0 && signs.coarse == 0 && !large &&
+        signs.pointless_feeds == 0 && any)
+        return {Meaning::feed_per_minute, middle(signs.speeds) > 0 ? Sign::feed_a_turn : Sign::feed};
     if ((small && large && !coarse) || both) return {Meaning::rapid, Sign::none, true};
     if (coarse) return {Meaning::feed_per_minute, Sign::feed};
     if (small || (signs.per_rev > 0 && !large)) return {Meaning::feed_per_rev, Sign::feed};
@@ -965,6 +1026,12 @@ void count_signs(const syntax::Run& run, const syntax::Block& block, SignCounts&
         case Says::by_sense:
             ++counts.by_sense;
             break;
+        case Says::named_rev:
+            ++counts.inch[index(named_feed_mode)];
+            break;
+        case Says::named_minute:
+            ++counts.millimetre[index(named_feed_mode)];
+            break;
         }
     });
 }
@@ -1053,13 +1120,17 @@ Assumptions choose_assumptions(System system, const SignCounts& signs) {
     out.few_without_point = are_few_slips(signs) || are_mixed(signs);
     out.no_point = out.few_without_point ? shop::NoPoint::whole_units : choose_no_point(signs);
     // F80 is by the minute, or counted in increments by the turn.
-    if (out.no_point == shop::NoPoint::least_increments && out.feed_mode.meaning == Meaning::feed_per_minute)
+    const bool named = out.feed_mode.by == Sign::note;
+    if (out.no_point == shop::NoPoint::least_increments && !named &&
+        out.feed_mode.meaning == Meaning::feed_per_minute)
         out.feed_mode = {Meaning::rapid, Sign::none, true};
     // Who keeps the surface speed feeds by the turn.
     const bool a = system == System::A;
     const std::uint32_t rev = a ? signs.rev_in_a : signs.rev_in_bc,
                         minute = a ? signs.minute_in_a : signs.minute_in_bc;
-    if (out.no_point == shop::NoPoint::least_increments && minute == 0 && (rev > 0 || signs.by_surface > 0)) {
+    const bool by_minute = named && out.feed_mode.meaning == Meaning::feed_per_minute;
+    if (out.no_point == shop::NoPoint::least_increments && minute == 0 && !by_minute &&
+        (rev > 0 || signs.by_surface > 0)) {
         out.feed_step = choose_feed_step(out.units.meaning, signs);
         if (out.feed_step > 0) out.feed_mode = {Meaning::feed_per_rev, Sign::feed};
     }
@@ -1182,6 +1253,9 @@ std::optional<SignPlace> first_sign(const syntax::Forest& forest, const text::Bu
     if (assumption.meaning == Meaning::inch) wanted = by_c ? Says::inch_in_c : Says::inch;
     if (assumption.meaning == Meaning::millimetre) wanted = by_c ? Says::millimetre_in_c : Says::millimetre;
     if (assumption.meaning == Meaning::feed_per_minute) wanted = Says::per_minute;
+    if (assumption.by == Sign::note && assumption.meaning == Meaning::feed_per_minute)
+        wanted = Says::named_minute;
+    if (assumption.by == Sign::note && assumption.meaning == Meaning::feed_per_rev) wanted = Says::named_rev;
     for (std::size_t at = 0; at < forest.size(); ++at) {
         const syntax::Run& run = *forest.run(at);
         for (std::size_t block = 0; block < run.blocks.size(); ++block) {

@@ -64,6 +64,7 @@ struct Place {
 void look_at(const FileContext& context, const ToolOfSpan& tool, const std::set<Key>& written_somewhere,
              Report& report) {
     std::vector<Noted> noted;
+    const double of_x = context.settings().machine.x == shop::XReading::radius ? 2 : 1;
     for (const NoteAt& at : notes_between(context.reader(), tool.span->first, tool.span->last))
         read_note(at.text, noted);
     for (const Noted& size : noted) {
@@ -75,7 +76,7 @@ void look_at(const FileContext& context, const ToolOfSpan& tool, const std::set<
             if (!goes || !known(to) || act.motion == MotionKind::none || act.by_u || act.by_w) continue;
             const double value =
                 std::round((size.along_x ? x_as_written(to, context.settings()) : to) * 1e4) / 1e4;
-            const Slip slip = slip_between(std::abs(value), size.size);
+            const Slip slip = slip_between(std::abs(value) * (size.along_x ? of_x : 1), size.size);
             if (slip != Slip::digits_swapped && !(slip == Slip::other_digit && size.digits >= many_digits))
                 continue;
             const auto same = std::find_if(near.begin(), near.end(),
@@ -111,8 +112,14 @@ void file(const FileContext& context, Report& report) {
     std::set<Key> written_somewhere;
     for (const ToolOfSpan& tool : tools)
         for (const Act& act : tool.work->acts) {
-            if (act.moves_x && known(act.to_x))
-                written_somewhere.insert(key_of(x_as_written(act.to_x, context.settings())));
+            // Where nothing says how X is written, the size may stand there as its half.
+            const bool may_be_radius =
+                !context.settings().machine.x_told || context.settings().machine.x == shop::XReading::radius;
+            if (act.moves_x && known(act.to_x)) {
+                const double x = x_as_written(act.to_x, context.settings());
+                written_somewhere.insert(key_of(x));
+                if (may_be_radius) written_somewhere.insert(key_of(2 * x));
+            }
             if (act.moves_z && known(act.to_z)) written_somewhere.insert(key_of(act.to_z));
         }
     for (const ToolOfSpan& tool : tools)

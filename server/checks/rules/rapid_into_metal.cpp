@@ -871,6 +871,123 @@ N20 X62.
 G28 U0 W0
 M30
 )"},
+            // Off a shoulder into what the next pass still cuts; the same in a bore, and by a bar that only
+            // its note tells.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X40. Z2.
+G01 Z-25. F.16
+X44.
+G00 X36.
+;   ^^^^ warning: rapid_into_metal
+Z2.
+G01 Z-20. F.16
+G00 X150. Z100.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101 (DRILL .75)
+G97 S900 M03
+G00 X0 Z.2
+G01 Z-2. F.008
+G00 Z.2
+X4. Z4.
+T0202
+G97 S900 M03
+G00 X.95 Z.1
+G01 Z-1.6 F.006
+X.8
+G00 X1.1
+;   ^^^^ warning: rapid_into_metal
+Z.1
+X1.03
+G01 Z-1.6 F.006
+X.8
+G00 Z.1
+X4. Z4.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101 (DRILL 20)
+G97 S900 M03
+G00 X0 Z5.
+G01 Z-50. F.2
+G00 Z5.
+X100. Z100.
+T0202 (BORING BAR 12)
+G97 S900 M03
+G00 X24. Z2.
+G01 Z-40. F.15
+G00 X28.
+;   ^^^^ warning: rapid_into_metal
+Z2.
+X100. Z100.
+M30
+)"},
+            // An undercut in a bore that goes on smaller behind it, and one outside; the same way twice.
+            {System::A, R"(
+G21 G99
+T0101 (DRILL 34)
+G97 S500 M03
+G00 X0 Z5.
+G01 Z-60. F.2
+G00 Z5.
+X100. Z100.
+T0202
+G97 S800 M03
+G00 X40. Z2.
+G01 Z-25. F.16
+X44. F.05
+G00 X36.
+G01 Z-50. F.16
+X34.
+G00 Z2.
+X100. Z100.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X40. Z2.
+G01 Z-25. F.16
+X44.
+G00 Z2.
+X36.
+G01 Z-20. F.16
+X38.
+Z-25.
+G01 X35. F.05
+G00 X46.
+G00 X150. Z100.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101 (DRILL .75)
+G97 S900 M03
+G00 X0 Z.2
+G01 Z-2. F.008
+G00 Z.2
+X4. Z4.
+T0202 (BORING BAR .5)
+G97 S900 M03
+G00 X.95 Z.1
+G01 Z-1.6 F.006
+G01 X1.02 F.003
+G00 X.9
+Z.1
+X.95
+G01 Z-1.6 F.004
+G00 X.9
+Z.1
+X4. Z4.
+M30
+)"},
             // Behind a face that is cut further down; in front of it, and outside of it.
             {System::A, R"(
 G21 G99

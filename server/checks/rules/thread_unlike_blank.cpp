@@ -233,6 +233,15 @@ bool tell_root_of_other_lead(const WorksContext& context, const Work& work, cons
     return true;
 }
 
+/// Nothing says how X is written, and read as a radius the height is one that fits.
+bool is_right_as_radius(const WorksContext& context, double height, double least, double most) {
+    const machine::Settings& settings = context.reader.settings();
+    return !settings.machine.x_told && !settings.assumed.x_radius && height >= least && height <= most;
+}
+std::string if_x_is_diameter() {
+    return said(" This holds if X is a diameter: written as a radius it is right, and a note should say so.");
+}
+
 void look_at_blank(const WorksContext& context, const Workpiece& part, const Work& work, const Blanks& blanks,
                    Report& report) {
     const auto thread = thread_of(work);
@@ -276,13 +285,16 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
             return;
         const double fits =
             thread->last->to.x_radius_mm + (thread->inside ? *given - height : height - *given);
-        context.at(report, work, *thread->last, "XU")
-            .message(said(
-                "The cycle gives its thread a height of {}, and {} stands {} from the blank as it is {}: "
-                "the two do not agree, and the thread comes out of gauge. With this height it would be "
-                "{}.",
-                told(*given), context.x(thread->last->to.x_radius_mm), told(height), what_is(thread->inside),
-                context.x(std::round(fits * 1e4) / 1e4)));
+        std::string text =
+            said("The cycle gives its thread a height of {}, and {} stands {} from the blank as it is {}: "
+                 "the two do not agree, and the thread comes out of gauge. With this height it would be "
+                 "{}.",
+                 told(*given), context.x(thread->last->to.x_radius_mm), told(height), what_is(thread->inside),
+                 context.x(std::round(fits * 1e4) / 1e4));
+        if (is_right_as_radius(context, 2 * height * mm, (*given - 0.1 * pitch) * mm,
+                               (*given + 0.1 * pitch) * mm))
+            text += if_x_is_diameter();
+        context.at(report, work, *thread->last, "XU").message(std::move(text));
         return;
     }
     if (height * mm < -4 * pitch * mm) return; // Cut for something else
@@ -312,16 +324,17 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
                 .related(context.place(work, *thread->last), said("the pass"));
             return;
         }
-    context.at(report, work, *thread->last, "XU")
-        .message(low > 0
-                     ? said("The blank is {} so that the last pass takes {} on radius, {} of the pitch {}: "
-                            "the thread stays without its height. Is X of the thread or of its blank wrong?",
-                            what, told(std::max(height, 0.0)), told(std::max(height, 0.0) / pitch),
-                            told(pitch))
-                     : said("The blank stands {} on radius over the root of this thread, {} of the pitch "
-                            "{}: no thread is so high, and its first pass takes most of it at once. Is X "
-                            "of the thread or of its blank wrong?",
-                            told(height), told(height / pitch), told(pitch)));
+    std::string text =
+        low > 0 ? said("The blank is {} so that the last pass takes {} on radius, {} of the pitch {}: "
+                       "the thread stays without its height. Is X of the thread or of its blank wrong?",
+                       what, told(std::max(height, 0.0)), told(std::max(height, 0.0) / pitch), told(pitch))
+                : said("The blank stands {} on radius over the root of this thread, {} of the pitch "
+                       "{}: no thread is so high, and its first pass takes most of it at once. Is X "
+                       "of the thread or of its blank wrong?",
+                       told(height), told(height / pitch), told(pitch));
+    if (is_right_as_radius(context, 2 * height * mm, least_height * pitch * mm, most_height * pitch * mm))
+        text += if_x_is_diameter();
+    context.at(report, work, *thread->last, "XU").message(std::move(text));
 }
 
 /// A blade has plunged below the root, in the middle of what is threaded behind it.
