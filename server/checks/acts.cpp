@@ -506,6 +506,14 @@ std::optional<double> unit_of_file(const FileContext& context, std::span<const T
     // No tool cuts at so many inches in a turn: a code further down may be meant for what follows it alone.
     constexpr float most_inch = 0.08F;
     const bool coarse = middle_feed(tools) >= most_inch;
+    // Of two programs in the file the one may state the unit of itself alone.
+    const bool two = std::any_of(tools.begin(), tools.end(), [&](const ToolOfSpan& tool) {
+        return !tool.span->program->is_subprogram && tool.span->program != tools.front().span->program;
+    });
+    if (two && (inch || millimetre)) {
+        context.reader().whole(machine::Whole::text);
+        if (context.settings().assumed.units.conflict) return std::nullopt;
+    }
     if (millimetre || (inch && !coarse)) return inch ? motion::mm_per_inch : 1.0;
     context.reader().whole(machine::Whole::text); // What is assumed hangs on all of it
     const machine::Assumptions& assumed = context.settings().assumed;

@@ -98,11 +98,30 @@ std::optional<double> radius_at_end(const Words& note) {
     return size ? nose_radius_mm(size->number, false, false) : std::nullopt;
 }
 
+bool names_nose_radius(const Words& note, std::size_t at) {
+    const std::string_view word = note.at(at);
+    if (word == "SPITZENRADIUS" || word == "SCHNEIDENRADIUS" || word == "ECKENRADIUS") return true;
+    if (word == "RADIO" || word == "RAGGIO") return note.at(at + 1) == "PUNTA" || note.at(at + 2) == "PUNTA";
+    if (word == "RAYON") return note.at(at + 1) == "BEC" || note.at(at + 2) == "BEC";
+    return word == "RADIUS" && at > 0 && note.at(at - 1) == "NOSE";
+}
+
 /// "R0.8", "R.031", "TNR .015", ".031R", "0.8 RADIUS", "80 DEG .031", "TURN 0.4".
 std::optional<double> radius_in(const Words& note) {
     for (std::size_t i = 0; i < note.size(); ++i) {
         std::string_view word = note.at(i), behind = note.at(i + 1);
         bool named = false;
+        // "RAGGIO PUNTA 0.8", "RAYON DE BEC 0.8", "SPITZENRADIUS 0.8", "NOSE RADIUS 1.2"
+        if (names_nose_radius(note, i)) {
+            std::size_t size_at = i + 1;
+            while (note.at(size_at) == "PUNTA" || note.at(size_at) == "DE" || note.at(size_at) == "BEC" ||
+                   note.at(size_at) == "DI")
+                ++size_at;
+            if (const auto size = size_in(note.at(size_at), note.at(size_at + 1)))
+                if (const auto radius = nose_radius_mm(size->number, size->unit == Size::Unit::mm,
+                                                       size->unit == Size::Unit::inch))
+                    return radius;
+        }
         for (const std::string_view front : {"TNR", "NR", "RE", "R"})
             if (!named && word.starts_with(front) &&
                 (word.size() == front.size() || is_digit(word[front.size()]) || word[front.size()] == '.')) {
@@ -146,6 +165,7 @@ struct Insert {
 std::optional<Insert> insert_in(const Words& note) {
     for (std::size_t i = 0; i < note.size(); ++i) {
         const std::string_view word = note.at(i);
+        if (word.starts_with("MGMN")) continue; // Of a blade
         if (word.size() < 4 || !one_of(word[0], "CDEHKLMOPRSTVWABF") || !one_of(word[1], "ABCDEFGNPO") ||
             !one_of(word[2], "AFCHEGJKLMNU") || !one_of(word[3], "NRFAMGWTQUBHCJX"))
             continue;
@@ -452,6 +472,12 @@ std::optional<double> diameter_behind(const Words& note, std::size_t kind_at,
             continue;
         }
         bool is_depth = !found.marked && is_depth_behind(next);
+        // "BOHRER 8 TIEF 30": the word stands in front of its number as well; a hole is deeper than wide.
+        if (is_depth && (next == "TIEF" || next == "LANG"))
+            if (const SizeOfHole other = size_of_hole_at(note, found.behind + 1, false);
+                other.size && !other.marked && !is_depth_behind(note.at(other.behind)) &&
+                other.size->number > found.size->number)
+                is_depth = false;
         if (!found.marked && is_depth_word(next)) {
             const SizeOfHole other = size_of_hole_at(note, found.behind + 1, false);
             is_depth = !other.size || other.marked;
@@ -616,6 +642,9 @@ ToolKind kind_of_punta(const Words& note, std::size_t at) {
     std::string_view next = note.at(at + 1);
     if (next == "DA" || next == "A" || next == "PER") next = note.at(at + 2);
     if (next.starts_with("CENTR")) return ToolKind::centre_drill;
+    // "RAGGIO PUNTA 0.8", "RADIO DE PUNTA 0.8": the nose of an insert
+    for (std::size_t back = 1; back <= 2 && back <= at; ++back)
+        if (note.at(at - back) == "RADIO" || note.at(at - back) == "RAGGIO") return ToolKind::unknown;
     if (names_angle(note.at(at + 2))) return ToolKind::unknown; // "PLAQUITA DE PUNTA 25 GRADOS"
     if (next.starts_with('D') && next.size() > 1) next.remove_prefix(1);
     return next.starts_with("ELICOID") || next.starts_with("INSERT") || next == "HSS" || next == "D" ||
@@ -683,6 +712,13 @@ KindInNote kind_in(const Words& note, const NamedTool& named) {
     }
     for (std::size_t i = found.at; i < note.size() && found.kind == ToolKind::drill; ++i)
         if (centres(note.at(i))) found.kind = ToolKind::centre_drill;
+    // "CTR DRILL #4", "COMB. DRILL #3", "C'DRILL #4"
+    if (found.kind == ToolKind::drill && found.at > 0) {
+        const std::string_view before = note.at(found.at - 1);
+        if (before == "CTR" || before == "CTR." || before == "CNTR" || before == "COMB" ||
+            before == "COMB." || before == "COMBINED" || before == "COMBINATION" || before == "C")
+            found.kind = ToolKind::centre_drill;
+    }
     if (found.kind == ToolKind::drill && named.kind == NamedTool::Kind::none &&
         note.at(found.at) == "BOHRUNG")
         found.kind = ToolKind::unknown;
@@ -780,7 +816,8 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
     case ToolKind::centre_drill:
     case ToolKind::reamer:
         if (angle && tool.kind != ToolKind::reamer) tool.point_angle_deg = angle;
-        tool.diameter_mm = by_number_in(note);
+        // Centre drills have numbers of their own.
+        if (tool.kind != ToolKind::centre_drill) tool.diameter_mm = by_number_in(note);
         if (!tool.diameter_mm && tool.kind == ToolKind::drill)
             tool.diameter_mm = by_letter_in(note, kind.at, mm_per_unit);
         if (!tool.diameter_mm && tool.kind == ToolKind::centre_drill)

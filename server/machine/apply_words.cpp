@@ -47,8 +47,8 @@ void scale(Value& value, double factor) {
 /// Positions keep their place when the unit changes; their numbers do not.
 void change_units(State& state, Meaning to) {
     const Modal before = state.of(Group::units).stated();
-    // Where it was assumed, the code says what the signs did: all stays in its place.
-    if (before.is(to) || (!before.known() && state.is(to))) return;
+    // Stated for the first time it says what all above was written in.
+    if (before.is(to) || before.surely_unset()) return;
     bool from_other = before.known();
     double factor = to == Meaning::millimetre ? 25.4 : 1 / 25.4;
     for (Value* value :

@@ -17,6 +17,9 @@ struct Mark {
     Landmark::Kind kind() const { return landmark->kind; }
 };
 
+/// Number of a note that tells nothing; one that lists a station has it taken off (shape.cpp).
+constexpr std::int32_t no_number = -1;
+
 class Folder {
 public:
     explicit Folder(const Analysis& analysis) : analysis_(analysis) {}
@@ -393,7 +396,7 @@ private:
             // Of notes alone above the first call the last may be the tool's.
             if (in_head && !code_above)
                 start = notes.front() + 1 == call_line && may_lead(notes.front()) &&
-                                !is_stock(notes.front(), first)
+                                !is_of_head(notes.front(), first, marks_[call].landmark->tool)
                             ? notes.front()
                             : call_line;
         } else if (!in_head) {
@@ -468,7 +471,7 @@ private:
             if (mark.kind() != Landmark::Kind::note_only) continue;
             if (line > first_line && line < call_line) below = line;
             if (line + 1 == touching) {
-                if (mark.landmark->number == stock_note) { // The head's, with all that touches it
+                if (is_of_head(mark, marks_[call].landmark->tool)) { // The head's, with all that touches it
                     above.reset();
                     break;
                 }
@@ -487,11 +490,15 @@ private:
 
     /// A note above belongs to the sequence unless it stands at the head of the program.
     bool may_lead(std::size_t line) const { return line > head_line_ + 1; }
-    bool is_stock(std::size_t line, std::size_t mark) const {
+    /// Of the stock, or in a list of tools of another station.
+    static bool is_of_head(const Mark& note, std::int32_t tool) {
+        const std::int32_t number = note.landmark->number;
+        return number == stock_note || (number < no_number && no_number - number != tool);
+    }
+    bool is_of_head(std::size_t line, std::size_t mark, std::int32_t tool) const {
         while (mark < marks_.size() && line_of(marks_[mark].place) < line) ++mark;
         for (; mark < marks_.size() && line_of(marks_[mark].place) == line; ++mark)
-            if (marks_[mark].kind() == Landmark::Kind::note_only)
-                return marks_[mark].landmark->number == stock_note;
+            if (marks_[mark].kind() == Landmark::Kind::note_only) return is_of_head(marks_[mark], tool);
         return false;
     }
     /// The line that the head begins with: the program's number, else the first with anything on it but a

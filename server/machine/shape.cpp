@@ -291,6 +291,25 @@ bool names_stock(const syntax::Run& run, std::size_t block) {
     return false;
 }
 
+/// Of a note that begins with a station, as a list of tools has them: "T5 PART OFF"; 0: it does not.
+std::int32_t station_listed(const syntax::Run& run, std::size_t block) {
+    for (const syntax::Item& item : run.items_of(run.blocks[block])) {
+        if (item.kind != ItemKind::note) continue;
+        std::string_view note = syntax::note_text(run.text_of(item));
+        note.remove_prefix(std::min(note.find_first_not_of(' '), note.size()));
+        if (note.size() < 2 || text::upper(note[0]) != 'T') return 0;
+        std::size_t end = 1;
+        std::int32_t number = 0;
+        for (; end < note.size() && end < 5 && text::is_digit(note[end]); ++end)
+            number = number * 10 + (note[end] - '0');
+        if (end == 1 || (end < note.size() && (text::is_letter(note[end]) || text::is_digit(note[end]) ||
+                                               note[end] == '.' || note[end] == '-')))
+            return 0;
+        return number > 99 ? number / 100 : number;
+    }
+    return 0;
+}
+
 } // namespace
 
 RunShape shape_of(const syntax::Run& run, const Settings& settings) {
@@ -328,7 +347,9 @@ RunShape shape_of(const syntax::Run& run, const Settings& settings) {
                     landmark(Landmark::Kind::numbered, block, scan.number, scan.has_note));
         } else if (!scan.has_words && scan.has_note) {
             shape.landmarks.push_back(
-                landmark(Landmark::Kind::note_only, block, names_stock(run, block) ? stock_note : -1, true));
+                landmark(Landmark::Kind::note_only, block,
+                         names_stock(run, block) ? stock_note : -1 - station_listed(run, block),
+                         true)); // See outline.cpp
         }
         if (is_code(block)) {
             any_previous = true;

@@ -10,8 +10,11 @@
 namespace turnwright::machine {
 namespace {
 
-constexpr std::string_view radius_words[] = {"RADIUS", "RADII",  "RADIEN", "RADIUSWERT", "RADIUSWERTE",
-                                             "RADIO",  "RADIOS", "RAGGIO", "RAGGI",      "RAYON"};
+constexpr std::string_view radius_words[] = {"RADIUS",     "RADII",  "RADIEN",  "RADIUSWERT", "RADIUSWERTE",
+                                             "RADIO",      "RADIOS", "RAGGIO",  "RAGGI",      "RAYON",
+                                             "HALBMESSER", "RADIAL", "RADIALI", "RADIALES",   "RADIAUX"};
+/// They say how, right behind the letter, too: "QUOTE X RADIALI".
+constexpr std::string_view radial_words[] = {"RADIAL", "RADIALI", "RADIALES", "RADIAUX"};
 constexpr std::string_view diameter_words[] = {"DIAMETER", "DIAMETERS", "DIA",      "DURCHMESSER",
                                                "DIAMETRO", "DIAMETROS", "DIAMETRI", "DIAMETRE"};
 /// What stands between X and the word: "X VALUES ARE ALL IN RADIUS".
@@ -23,7 +26,8 @@ constexpr std::string_view between_words[] = {
     "VALORE", "VALORES",     "VALOR",      "COTAS",       "COTA",  "COTES", "COTE",   "VALEURS",  "VALEUR",
     "SIZE",   "SIZES",       "DIMENSIONS", "COORDINATES", "SONO",  "SON",   "SONT",   "SUL",      "SUI",
     "NEL",    "EL",          "LE",         "LES",         "TODAS", "TUTTE", "TOUTES", "MEASURED", "WRITTEN",
-    "GIVEN",  "GESCHRIEBEN", "ESCRITAS"};
+    "GIVEN",  "GESCHRIEBEN", "ESCRITAS",   "DIM",         "DIMS",  "AXIS",  "ACHSE",  "EJE",      "AXE",
+    "ASSE"};
 constexpr std::string_view programming_words[] = {"PROGRAM", "PROGRAMMED", "PROGRAMMING", "PROGRAMMIERUNG",
                                                   "PROGRAMMIERT"};
 /// In front alone: "PROGRAMADO EN RADIOS", where "RAYON PROGRAMME" may be that of a corner.
@@ -78,7 +82,13 @@ std::optional<shop::XReading> x_reading_in(std::string_view note) {
             (i > 1 && is_one_of(words[i - 1], between_words) &&
              (is_one_of(words[i - 2], programming_words) || is_one_of(words[i - 2], programs_in_words)));
         // "RADIUS VALUES" and no more
-        programs = programs || (words.size() == 2 && is_one_of(words[1 - i], values_words));
+        programs = programs || (words.size() == 2 && (is_one_of(words[1 - i], values_words) ||
+                                                      words[1 - i] == "MODE" || words[1 - i] == "MODUS"));
+        // "X RADIUS VALUES"
+        const bool behind_x = i > 0 && words[i - 1] == "X" && (i < 2 || !is_number(words[i - 2]));
+        programs =
+            programs || (behind_x && ((i + 1 < words.size() && is_one_of(words[i + 1], values_words)) ||
+                                      (is_one_of(word, radial_words) && i + 1 == words.size())));
         for (const std::string_view end :
              {std::string_view("PROGRAMMIERUNG"), std::string_view("PROGRAMMIERT")})
             if (word.ends_with(end)) {

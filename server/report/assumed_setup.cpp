@@ -201,6 +201,8 @@ private:
         const bool faces = segment.kind == SegmentKind::feed && dx < 0 && std::abs(dx) > std::abs(dz);
         if (held.work && !(faces && held.work == &work))
             count_along(*held.work, held.high, held.low, held.is_pass);
+        else if (held.work && !turned_.empty())
+            turned_.pop_back(); // The facing behind it is no plunge
         const bool retracts = segment.kind == SegmentKind::rapid ||
                               segment.role == motion::SegmentRole::cycle_retract ||
                               segment.role == motion::SegmentRole::cycle_return;

@@ -795,3 +795,86 @@ TEST_CASE("a tube has a bore or a wall, and a length behind it") {
         check_size(stock.length_mm, row.length);
     }
 }
+
+TEST_CASE("letters of drills, blades and bars by their size, spot drills, noses, and what only looks so") {
+    const Row rows[] = {
+        {"F DRILL", inch, ToolKind::drill, none, none, 6.5278},
+        {"T4 Q DRILL THRU", inch, ToolKind::drill, none, none, 8.4328},
+        {"DRILL Q", inch, ToolKind::drill, none, none, 8.4328},
+        {"SIZE I DRILL", inch, ToolKind::drill, none, none, 6.9088},
+        {"A DRILL IN STATION 4", inch, ToolKind::drill},
+        {"F DRILL", mm, ToolKind::drill},
+        {"F DRILL HOLE DEPTH CHECK", inch, ToolKind::drill},
+        {"U DRILL", inch, ToolKind::drill},
+        {"29/64 DRL", inch, ToolKind::drill, none, none, 11.5094},
+        {"DRL 12.5", mm, ToolKind::drill, none, none, 12.5},
+        {"BOHRER 8 TIEF 30", mm, ToolKind::drill, none, none, 8},
+        {"BOHRER 30 TIEF 8", mm, ToolKind::drill, none, none, 8},
+        {"REIBEN 12 TIEF 20", mm, ToolKind::reamer, none, none, 12},
+        {"CTR DRILL #4", inch, ToolKind::centre_drill},
+        {"C'DRILL #4", inch, ToolKind::centre_drill},
+        {"COMB. DRILL #3", inch, ToolKind::centre_drill},
+        {"NC ANBOHRER D12", mm, ToolKind::centre_drill, none, none, 12},
+        {"SPOT DRILL 3/8", inch, ToolKind::centre_drill, none, none, 9.525},
+        {"SPOT DRILL D.2 DEEP", inch, ToolKind::centre_drill},
+        {"SPOT FOR 1/2 TAP", inch, ToolKind::centre_drill},
+        {"CENTRE DRILL D10", mm, ToolKind::centre_drill},
+        {"CUTOFF .125W", inch, ToolKind::parting, none, 3.175},
+        {"GROOVER .094 W", inch, ToolKind::grooving, none, 2.3876},
+        {"EINSTECHSTAHL B=2.5", mm, ToolKind::grooving, none, 2.5},
+        {"ABSTECHSTAHL B3", mm, ToolKind::parting, none, 3},
+        {"LAME A TRONCONNER LARG 3", mm, ToolKind::parting, none, 3},
+        {"STECHSTAHL 2MM", mm, ToolKind::grooving, none, 2},
+        {"MANDRINADO BARRA 20", mm, ToolKind::boring, none, none, 20},
+        {"INNENDREHEN 16MM BOHRSTANGE", mm, ToolKind::boring, none, none, 16},
+        {"BARRE D'ALESAGE 20", mm, ToolKind::boring, none, none, 20},
+        {"BARENO 32 BARRA INTERIOR", mm, ToolKind::boring},
+        {"1/32 R OD FINISH", inch, ToolKind::turning, 0.79375},
+        {"RCMT 0803", mm, ToolKind::turning},
+        {"RNMG 43", inch, ToolKind::turning},
+        {"RADIO PUNTA 0.8", mm, ToolKind::unknown},
+        {"CILINDRADO RAGGIO PUNTA 0.8", mm, ToolKind::turning, 0.8},
+        {"FINITION RAYON DE BEC 0.4", mm, ToolKind::turning, 0.4},
+        {"MGMN 300", mm, ToolKind::unknown},
+        {"TNR .0312", inch, ToolKind::unknown, 0.79375},
+    };
+    check_rows(rows);
+}
+
+TEST_CASE("pipes, parts for chuck and bar, and sawn lengths are stock; pipe threads and flanges are not") {
+    struct StockRow {
+        std::string_view note;
+        double unit;
+        std::optional<double> diameter, length, bore;
+        std::string_view material;
+    };
+    const StockRow rows[] = {
+        {"PIPE OD 60 ID 40", mm, 60, none, 40, ""},
+        {"PIPE 2.5 OD 1.75 ID", inch, 63.5, none, 44.45, ""},
+        {"TUYAU DIA 80 INT 60", mm, 80, none, 60, ""},
+        {"RINGMATERIAL AD 90 ID 50", mm, 90, none, 50, ""},
+        {"FUTTERTEIL C45 D60", mm, 60, none, none, "C45"},
+        {"STANGENTEIL 11SMN30 D22", mm, 22, none, none, "11SMN30"},
+        {"FLANSCHROHTEIL D140 L45", mm, 140, 45, none, ""},
+        {"MATERIA PRIMA DIAM 60", mm, 60, none, none, ""},
+        {"SAEGELAENGE 122 D60", mm, 60, 122, none, ""},
+        {"SAWED LENGTH 4.25 D2.0", inch, 50.8, 107.95, none, ""},
+        {"LONGUEUR DEBIT 88 DIA 40", mm, 40, 88, none, ""},
+        {"MILD STEEL 2.0 DIA", inch, 50.8, none, none, "MILD STEEL"},
+        {"PIPE THREAD 1/2 NPT", inch, none, none, none, ""},
+        {"PIPE FLANGE 140 DIA", mm, none, none, none, ""},
+        {"FUTTERTEIL D60", mm, none, none, none, ""},
+        {"FUTTERTEILE SPANNEN D60 BACKEN", mm, none, none, none, ""},
+        {"LENGTH 95 D50", mm, none, none, none, ""},
+    };
+    for (const StockRow& row : rows) {
+        INFO(row.note);
+        const NotedStock stock = stock_by_note(row.note, row.unit);
+        check_size(stock.diameter_mm, row.diameter);
+        if (row.diameter) {
+            check_size(stock.length_mm, row.length);
+            check_size(stock.bore_mm, row.bore);
+            CHECK(stock.material == row.material);
+        }
+    }
+}

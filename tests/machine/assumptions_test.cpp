@@ -229,6 +229,18 @@ TEST_CASE("the feed mode is assumed by what a feed would be otherwise") {
         // A lead is no feed.
         {"G92 X20. Z-20. F25.\nG01 X2. F.1\n", Sign::feed, Meaning::feed_per_rev},
         {"G01 X50. F120.\nX60. F.2\n", Sign::none, Meaning::rapid},
+        // In inches a third in a turn nothing takes.
+        {"G20\nG97 S600 M3\nG01 X.75 F1.5\n", Sign::feed_a_turn, Meaning::feed_per_minute},
+        {"G20\nG01 X.75 F.8\n", Sign::feed, Meaning::feed_per_minute},
+        {"G20\nG01 X.75 F.008\nX1. F1.\n", Sign::feed, Meaning::feed_per_rev},
+        // What a note says of all feeds, and where they speak against it; of one tool it says nothing.
+        {"(FEED MM/MIN)\nG01 X50. F15.\n", Sign::note, Meaning::feed_per_minute},
+        {"(IPM FEEDS)\nG01 X5. F3.\n", Sign::note, Meaning::feed_per_minute},
+        {"(ALL FEEDS ARE IPR)\nG01 X5. F.005\n", Sign::note, Meaning::feed_per_rev},
+        {"(AVANCE MM/TR)\nG01 X50. F.2\n", Sign::note, Meaning::feed_per_rev},
+        {"(FEED MM/MIN)\nG01 X50. F.2\n", Sign::none, Meaning::rapid},
+        {"(VORSCHUB IN MM PRO UMDREHUNG)\nG01 X50. F200.\n", Sign::none, Meaning::rapid},
+        {"(TAP FEED MM/MIN)\nG01 X50. F.2\n", Sign::feed, Meaning::feed_per_rev},
         // In increments F80 may be .0080 a turn.
         {"G0X9500Z0\nG1X-600F80\nG0X9000Z1000\nX8200Z-31500\nX7700Z-17900\nX5400\n", Sign::none,
          Meaning::rapid},
@@ -446,6 +458,12 @@ TEST_CASE("a note tells whether X is a radius") {
                              "PROGRAMMATION AU RAYON",
                              "RADIUS VALUES",
                              "X VALORES EN RADIO",
+                             "X RADIUS VALUES",
+                             "ALL X DIMS ARE RADIAL",
+                             "X AXIS IS RADIUS MODE",
+                             "RADIUS MODE",
+                             "X = HALBMESSER",
+                             "QUOTE X RADIALI",
                              "COTES X AU RAYON"}) {
         CAPTURE(note);
         CHECK(machine::x_reading_in(note) == XReading::radius);
@@ -619,6 +637,23 @@ TEST_CASE("an assumption is followed, and ends where a code states it") {
     CHECK_FALSE(either.of(Group::units).known());
     CHECK(either.may_be(Meaning::inch));
     CHECK(either.of(Group::units).is_assumed());
+}
+
+TEST_CASE("a unit that is stated for the first time keeps places and feeds") {
+    const Bare bare("T0101\nG97 S800 M03\nG00 X50. Z2.\nG01 F.2\nG21\nG01 Z-20.\nG20\nM30\n");
+    machine::Analysis with;
+    with.rebuild(bare.forest, bare.settings(), nullptr);
+    std::vector<machine::State> after;
+    for (std::size_t run = 0; run < with.size(); ++run)
+        with.visit(run, [&](const machine::BlockView& view) { after.push_back(view.after); });
+    REQUIRE(after.size() >= 7);
+    CHECK(after[4].x_radius.is(25));
+    CHECK(after[4].z.is(2));
+    CHECK(after[5].x_radius.is(25));
+    CHECK(after[5].feed.is(0.2));
+    // Another one converts.
+    CHECK(after[6].x_radius.known());
+    CHECK(after[6].x_radius.number == Approx(25 / 25.4));
 }
 
 TEST_CASE("who asks for what is stated sees what he would see with nothing assumed") {

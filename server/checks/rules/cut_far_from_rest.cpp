@@ -253,7 +253,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
         for (const Act& act : tool.work->acts) {
             const auto per_unit = mm_of(act, of_file);
             if (!per_unit || act.incremental || !(cuts(act) || act.motion == MotionKind::rapid)) continue;
-            const double least = least_mm / *per_unit;
+            // A unit that nothing states may be the smaller one.
+            const double least = act.inch() || act.millimetre() ? least_mm / *per_unit : least_mm;
             if (cuts(act) && act.moves_x && !act.by_u && x.count >= enough && known(act.to_x)) {
                 const double size = std::abs(act.to_x);
                 // The largest is this one, and the next a good deal smaller.

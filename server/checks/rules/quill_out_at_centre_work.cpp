@@ -3,6 +3,7 @@
 #include "checks/rule.h"
 #include "language/said.h"
 
+#include <algorithm>
 #include <set>
 
 namespace turnwright::checks::rules::quill_out_at_centre_work {
@@ -25,20 +26,46 @@ BlockPlace tool_call_of(const ToolOfSpan& tool) {
     return tool.place(tool.work->acts.front());
 }
 
+bool calls_tool(const ToolOfSpan& tool) {
+    return std::any_of(tool.work->acts.begin(), tool.work->acts.end(),
+                       [](const Act& act) { return act.calls_tool; });
+}
+
 void file(const FileContext& context, Report& report) {
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
         const MachineCode* back = code_that(codes, Does::quill_back, true);
         const ClampAct* out = nullptr;
+        const ToolOfSpan* holder = nullptr; ///< What was there when the quill came out, or changed since
+        bool change_told = false;
         std::set<const ToolOfSpan*> told;
         for (const ClampEvent& event : events) {
             const ClampAct& at = event.at;
             if (event.kind == ClampEvent::Kind::code && at.code->by_shop_file) {
-                if (at.code->does == Does::quill_out) out = &at;
+                if (at.code->does == Does::quill_out) {
+                    out = &at;
+                    holder = at.tool;
+                    change_told = false;
+                }
                 if (at.code->does == Does::quill_back) out = nullptr;
             }
             const bool cuts =
                 event.kind == ClampEvent::Kind::cuts || event.kind == ClampEvent::Kind::feeds_stopped;
-            if (!cuts || !out || !works_on_centre(*at.act) || !told.insert(at.tool).second) continue;
+            if (!cuts || !out) continue;
+            const bool changed = at.tool != holder && calls_tool(*at.tool);
+            if (changed && !change_told && !works_on_centre(*at.act)) {
+                // Once: a shaft turned on the centre is right through any number of changes.
+                change_told = true;
+                const BlockPlace quill = out->tool->place(*out->act);
+                report.at(tool_call_of(*at.tool))
+                    .severity(Severity::information)
+                    .message(
+                        said("The turret turns here with the quill out by {}: the way to this place has to "
+                             "be clear of quill and centre for the longest tool. A shaft that is turned on "
+                             "the centre needs it so.",
+                             with_words(*out->code)))
+                    .related(quill, said("quill out"));
+            }
+            if (!works_on_centre(*at.act) || !told.insert(at.tool).second) continue;
             // Of the tool that was there when the quill came out the cut is told, of one that came behind it
             // its change.
             const BlockPlace change = tool_call_of(*at.tool), quill = out->tool->place(*out->act);
@@ -71,8 +98,10 @@ extern const Check check{
     .title = "Tool changed to work on the centre with the quill out",
     .documentation =
         "A tool comes that drills, taps or bores along the centre line, and the quill is still out: the tool "
-        "runs into the centre. A shaft that is turned on the centre with many tools is right and is not "
-        "told. What the codes mean is read from `m_codes` in the shop file (`does = \"quill out\"`, `\"quill "
+        "runs into the centre. A shaft that is turned on the centre with many tools is right: there the "
+        "first "
+        "tool change with the quill out is told as information. What the codes mean is read from `m_codes` "
+        "in the shop file (`does = \"quill out\"`, `\"quill "
         "in\"`).",
     .file = file,
     .examples =
@@ -116,8 +145,13 @@ G00 X33. Z1.
 G01 Z-23. F.3
 G28 X60.
 T0202
+;^^^^^ information: quill_out_at_centre_work
 G00 X31. Z1.
 G01 Z-20. F.1
+G28 X60.
+T0404
+G00 X31. Z1.
+G01 Z-10. F.1
 G28 X60.
 M79
 T0303

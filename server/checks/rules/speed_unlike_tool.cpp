@@ -632,12 +632,17 @@ void file(const FileContext& context, Report& report) {
             continue;
         }
         const double s = speed.at->speed;
-        report.at_letter(speed.given_in->place(*speed.at), 'S')
-            .message(said("{}: {}. {} S{} is meant, perhaps.", as_spoken(speed), odd.why,
-                          odd.high
-                              ? said("The edge burns at the first touch, or the spindle runs far too fast.")
-                              : said("The edge rubs or breaks."),
-                          spoken(odd.high ? std::round(s / 10) : s * 10)));
+        std::string text =
+            said("{}: {}. {} S{} is meant, perhaps.", as_spoken(speed), odd.why,
+                 odd.high ? said("The edge burns at the first touch, or the spindle runs far too fast.")
+                          : said("The edge rubs or breaks."),
+                 spoken(odd.high ? std::round(s / 10) : s * 10));
+        if (!odd.beside_others && !speed.at->inch() && !speed.at->millimetre())
+            text += speed.inch
+                        ? said(" This holds if the program is in inches: no block above states the unit.")
+                        : said(" This holds if the program is in millimetres: no block above states the "
+                               "unit.");
+        report.at_letter(speed.given_in->place(*speed.at), 'S').message(std::move(text));
     }
 }
 
