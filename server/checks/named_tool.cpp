@@ -233,6 +233,9 @@ Kind kind_of(const NoteWords& words, std::size_t i) {
         }
     // Italian for a drill, and elsewhere the point of a tool or a live centre: what follows tells.
     if (word == "PUNTA") {
+        // "RAGGIO PUNTA 0.8": the nose of an insert
+        for (std::size_t back = 1; back <= 2 && back <= i; ++back)
+            if (words[i - back] == "RADIO" || words[i - back] == "RAGGIO") return Kind::none;
         const bool of_drill = next.starts_with("ELICOID") || (!next.empty() && is_digit(next.back()));
         const std::string_view behind =
             i + 2 < words.size() ? std::string_view(words[i + 2]) : std::string_view();

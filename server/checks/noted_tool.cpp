@@ -476,8 +476,11 @@ std::optional<double> diameter_behind(const Words& note, std::size_t kind_at,
         if (is_depth && (next == "TIEF" || next == "LANG"))
             if (const SizeOfHole other = size_of_hole_at(note, found.behind + 1, false);
                 other.size && !other.marked && !is_depth_behind(note.at(other.behind)) &&
-                other.size->number > found.size->number)
-                is_depth = false;
+                other.size->number > found.size->number) {
+                if (!alone) alone = hole_mm(*found.size, mm_per_unit);
+                at = other.behind;
+                continue;
+            }
         if (!found.marked && is_depth_word(next)) {
             const SizeOfHole other = size_of_hole_at(note, found.behind + 1, false);
             is_depth = !other.size || other.marked;
@@ -834,10 +837,8 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
                     tool.diameter_mm = size->major_mm;
         break;
     default: // "TNR .0312" is of an insert, whatever it does
-        if (tool.kind == ToolKind::unknown &&
-            std::any_of(note.words.begin(), note.words.end(),
-                        [](std::string_view word) { return word.starts_with("TNR"); }))
-            tool.nose_radius_mm = radius;
+        for (std::size_t i = 0; i < note.size() && tool.kind == ToolKind::unknown; ++i)
+            if (note.at(i).starts_with("TNR") || names_nose_radius(note, i)) tool.nose_radius_mm = radius;
         break;
     }
     for (std::size_t i = 0; i < note.size(); ++i) {

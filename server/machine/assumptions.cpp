@@ -366,13 +366,20 @@ void look_at_note(std::string_view note, int station, const Item& item, Found&& 
     if (const auto x = x_reading_in(note))
         found(Sign::note, *x == shop::XReading::radius ? Says::x_radius : Says::x_diameter, item);
     std::string last;
+    bool inches = false, metric = false; // "SAME IN MM AND INCH" tells neither
+    each_word(note, [&](std::string_view word) {
+        inches = inches || word == "INCH" || word == "INCHES";
+        metric = metric || word == "MM" || word == "METRIC";
+    });
+    const bool both = inches && metric;
     each_word(note, [&](std::string_view word) {
         const bool measured = !last.empty() && is_digit(last.back());
-        if (is_fraction(word) || word == "INCH" || word == "INCHES" || word == "UNC" || word == "UNF")
+        if (is_fraction(word) || (!both && (word == "INCH" || word == "INCHES")) || word == "UNC" ||
+            word == "UNF")
             found(Sign::note, Says::inch, item);
         else if (word.size() > 1 && word.back() == '"' && is_digit(word[word.size() - 2]))
             found(Sign::note, Says::inch, item);
-        else if (word == "METRIC" || is_metric_thread(word) || (word == "MM" && measured))
+        else if ((word == "METRIC" && !both) || is_metric_thread(word) || (word == "MM" && measured))
             found(Sign::note, Says::millimetre, item);
         else if (word.size() > 2 && word.ends_with("MM") && is_digit(word[word.size() - 3]))
             found(Sign::note, Says::millimetre, item);
@@ -594,6 +601,8 @@ UnitWeights weigh_units(System system, const SignCounts& signs, bool with_codes)
         int side = side_of(sign, by_c ? signs.inch_in_c[at] : signs.inch[at],
                            by_c ? signs.millimetre_in_c[at] : signs.millimetre[at]);
         if (sign == Sign::feed && side > 0 && may_be_tiny_in_mm(signs)) side = 0;
+        // A wheel of 45 in, where a surface speed under its limit makes sense in inches alone.
+        if (sign == Sign::size && side < 0 && signs.by_surface > 0 && side_by_speeds(signs) > 0) side = 0;
         // One coarse feed among fine ones is a way through air.
         if (sign == Sign::feed && side < 0 && side_by_speeds(signs) > 0 &&
             signs.inch[at] > signs.millimetre[at])

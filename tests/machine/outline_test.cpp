@@ -217,6 +217,6 @@ TEST_CASE("a note below the program's number is the head's, with a tape mark abo
 
 TEST_CASE("the last note of a list of tools is not the first tool's, where it names another station") {
     const std::string list = "O9\n(T1 TURN)\n(T2 CENTRE DRILL)\n";
-    CHECK(told(list + "(T5 PART OFF 3 WIDE)\nT0101\nG00 X.9 Z.1\nM30\n") == "main 9 0-6\n  N-1 T1/1 4-5\n");
-    CHECK(told("O9\n(PIN)\n(T1 TURN)\nT0101\nG00 X.9 Z.1\nM30\n") == "main 9 0-5\n  N-1 T1/1 2-4 note 2\n");
+    CHECK(told(list + "(T5 PART OFF 3 WIDE)\nT0101\nG00 X.9 Z.1\nM30\n") == "main 9 0-7\n  N-1 T1/1 4-6\n");
+    CHECK(told("O9\n(PIN)\n(T1 TURN)\nT0101\nG00 X.9 Z.1\nM30\n") == "main 9 0-6\n  N-1 T1/1 2-5 note 2\n");
 }

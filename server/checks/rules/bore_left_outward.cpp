@@ -216,6 +216,7 @@ G00 X40. Z-41.
 Z5.
 M30
 )"},
+            // The next pass shows which side it is on: a rapid into metal, and told as one.
             {System::A, R"(
 G20 G99
 T0505
@@ -223,7 +224,6 @@ G97 S800 M03
 G00 X.985 Z.1
 G01 Z-1.66 F.007
 G00 U.03
-;   ^^^^ warning: bore_left_outward
 Z.1
 X1.12
 G01 Z.02 F.005
