@@ -111,6 +111,7 @@ constexpr KindFront fronts[] = {
     {"LAMA", ToolKind::grooving},
     {"THD", ToolKind::threading},
     {"DRL", ToolKind::drill},
+    {"MECHE", ToolKind::drill},
     {"STECHSTAHL", ToolKind::grooving},
     {"STECHMEISSEL", ToolKind::grooving},
 };

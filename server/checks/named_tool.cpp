@@ -137,7 +137,8 @@ constexpr KindWord kind_words[] = {
 /// A word behind which the note speaks of something the tool is for, or of where it stands.
 bool ends_name(std::string_view word) {
     return word == "FOR" || word == "BEFORE" || word == "AFTER" || word == "UNDER" || word == "BY" ||
-           word == "FROM" || word == "TO" || word == "BEHIND" || word == "WITH";
+           word == "FROM" || word == "TO" || word == "BEHIND" || word == "WITH" || word == "PARA" ||
+           word == "FUER" || word == "FUR" || word == "POUR";
 }
 
 /// "T7"

@@ -48,18 +48,19 @@ struct WordRow {
 /// EN 573.
 constexpr WordRow words_of_stock[] = {
     {Use::bar, 0,
-     "BAR ROUND RD RND ROD STANGE STANGENMATERIAL RUND RUNDSTAHL RUNDMATERIAL BARRE BARRA TONDO ROND "
+     "BAR ROUND RD RND ROD STANGE STANGENMATERIAL RUND RUNDSTAHL RUNDMATERIAL BARRE BARRA TONDO TONDA ROND "
      "REDONDO"},
     {Use::tube, 0, "TUBE TUBING ROHR TUBO PIPE TUYAU RINGMATERIAL ROHRMATERIAL ROHRABSCHNITT"},
     {Use::ring, 0, "RING ANILLO ANNEAU ANELLO"},
     {Use::stock, 0,
-     "MATERIAL MAT MATL MAT'L STOCK BARSTOCK BLANK FORGING CASTING DISC DISQUE DISCO SCHEIBE RONDE SLUG "
+     "MATERIAL MAT MATL MTL STK MAT'L STOCK BARSTOCK BLANK FORGING CASTING DISC DISQUE DISCO SCHEIBE RONDE "
+     "SLUG "
      "BILLET ROHTEIL ROHLING ROHMASS "
      "HALBZEUG AUSGANGSMATERIAL ABSCHNITT SAEGEABSCHNITT SAGEABSCHNITT SCHMIEDETEIL GUSSTEIL WERKSTOFF "
      "MATIERE BRUT LOPIN DEBIT MATERIALE GREZZO "
      "MATERIA SPEZZONE BRUTO TOCHO FORJADO FORJA FORGIATO FORGE"},
     {Use::other_section, 0, "HEX HEXAGON SQUARE FLAT SECHSKANT VIERKANT AF A/F SW"},
-    {Use::diameter, 0, "DIA DIA. DIAM DIAM. DIAMETER D OD O.D DURCHMESSER DIAMETRE DIAMETRO DM AD"},
+    {Use::diameter, 0, "DIA DIA. DIAM DIAM. DIAMETER D OD O.D DURCHMESSER DURCHM DIAMETRE DIAMETRO DM AD"},
     {Use::length, 0,
      "LONG LG LANG LAENGE LANGE LENGTH LONGUEUR LARGO LUNGO LUNGHEZZA LONGITUD SAEGELAENGE SAGELANGE "
      "ZUSCHNITTLAENGE ZUSCHNITTLANGE ROHLAENGE ROHLANGE"},
@@ -219,8 +220,9 @@ public:
                 if (!tube_) break;
             }
         }
-        if (!stock_.diameter_mm && !stock_.material.empty() && names_bar() && speaks_of_stock_alone())
-            take_only_size();
+        if (!stock_.diameter_mm && !stock_.material.empty() && (names_bar() || by_word) &&
+            speaks_of_stock_alone())
+            take_only_size(!names_bar());
         if (stock_.diameter_mm && !stock_.material.empty() && names_bar() && speaks_of_stock_alone())
             return stock_;
         // Without a word for stock only a diameter with a material is one.
@@ -311,10 +313,14 @@ private:
                            [](std::string_view word) { return is(Use::bar, word); });
     }
     /// ".75 BRASS ROD": the one size of a bar.
-    void take_only_size() {
+    /// "MTL 303 SS 1.625": of other stock one with a point or a fraction, which no grade has.
+    void take_only_size(bool by_point) {
         std::optional<double> only;
         for (std::size_t i = 0; i < note_.size(); ++i) {
-            const auto mm = is_grade(note_.at(i)) ? std::nullopt : length(note_.at(i), note_.at(i + 1));
+            const std::string_view word = note_.at(i);
+            const bool steel = is_grade(word) || is_numbered_steel(word, mm_per_unit_ && *mm_per_unit_ == 1);
+            const auto mm = steel ? std::nullopt : length(word, note_.at(i + 1));
+            if (mm && by_point && (*mm < thinnest_bar_mm || word.find_first_of("./") == word.npos)) return;
             if (mm && only) return;
             if (mm) only = mm;
         }

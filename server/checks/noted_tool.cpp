@@ -613,7 +613,8 @@ std::optional<double> bar_in(const Words& note, std::size_t kind_at, std::option
     if (note.at(at) != "BAR" && note.at(at + 1) == "BAR") ++at;
     // "INNENDREHEN 16MM BOHRSTANGE", "MANDRINADO BARRA 20", "BARRE D'ALESAGE 20"
     const auto is_bar = [](std::string_view one) {
-        return one == "BARRA" || one == "BARRE" || one.starts_with("BOHRSTANGE");
+        return one == "BAR" || one == "BARRA" || one == "BARRE" || one.starts_with("BOHRSTANGE") ||
+               one.starts_with("INNENDREHMEISSEL") || one.starts_with("INNENDREHSTAHL");
     };
     for (std::size_t i = 0; i < note.size() && note.at(at) != "BAR" && !is_bar(note.at(at)); ++i)
         if (is_bar(note.at(i))) kind_at = at = i;
@@ -715,6 +716,10 @@ KindInNote kind_in(const Words& note, const NamedTool& named) {
     }
     for (std::size_t i = found.at; i < note.size() && found.kind == ToolKind::drill; ++i)
         if (centres(note.at(i))) found.kind = ToolKind::centre_drill;
+    // "TAP DRILL 6.8"
+    if (found.kind == ToolKind::drill && note.at(found.at) == "TAP" &&
+        note.at(found.at + 1).starts_with("DRILL"))
+        ++found.at;
     // "CTR DRILL #4", "COMB. DRILL #3", "C'DRILL #4"
     if (found.kind == ToolKind::drill && found.at > 0) {
         const std::string_view before = note.at(found.at - 1);

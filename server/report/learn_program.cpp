@@ -2,6 +2,7 @@
 #include "report/learn.h"
 
 #include "checks/acts.h"
+#include "checks/rule.h"
 #include "checks/sequence_facts.h"
 #include "features/noted.h"
 #include "machine/whole_number.h"
@@ -88,6 +89,9 @@ public:
             shows_.without_point += checks::habits_of(document_.forest().run(run)->items).without_point;
         for (const Span& span : document_.results().spans())
             if (span.facts) look_at(span);
+        for (auto& [station, shown] : shows_.stations)
+            if (const auto note = listed_.find(station); shown.note.empty() && note != listed_.end())
+                shown.note = note->second;
         shows_.safety_line = safety_line();
         const machine::Analysis& analysis = document_.analysis();
         for (std::size_t run = 0; run < analysis.size(); ++run)
@@ -137,7 +141,24 @@ private:
         if (facts.seen[compensation] & ~off) station.compensated = station.compensated || facts.cuts;
     }
 
+    /// "(T3 3/8 DRILL)" in the head is the note of station 3, where it has none of its own.
+    void take_list(const Span& head) {
+        const machine::Reader reader(document_.analysis());
+        for (const checks::NoteAt& at : checks::notes_between(reader, head.first, head.last)) {
+            std::string_view note = at.text;
+            note.remove_prefix(std::min(note.find_first_not_of(' '), note.size()));
+            const auto listed = checks::tools_listed(note);
+            if (listed.size() != 1 || note.size() < 2 || (note[0] != 'T' && note[0] != 't') ||
+                note[1] < '0' || note[1] > '9')
+                continue;
+            note.remove_prefix(std::min(note.find_first_not_of("0123456789", 1), note.size()));
+            note.remove_prefix(std::min(note.find_first_not_of(" :=-"), note.size()));
+            if (!note.empty()) listed_.try_emplace(listed.front().first, note);
+        }
+    }
+
     void look_at(const Span& span, const checks::Acts& acts) {
+        if (!span.sequence) take_list(span);
         for (const checks::MachineCode& code : acts.codes)
             if (!code.words.empty()) told_.try_emplace(code.number, code.words);
         for (const auto& [station, tool] : acts.listed)
@@ -191,8 +212,9 @@ private:
     const features::Document& document_;
     std::optional<double> mm_per_unit_;
     ProgramShows shows_;
-    bool states_feed_mode_ = false;   ///< A code down to here
-    std::map<int, std::string> told_; ///< What notes say of M codes
+    bool states_feed_mode_ = false;     ///< A code down to here
+    std::map<int, std::string> told_;   ///< What notes say of M codes
+    std::map<int, std::string> listed_; ///< Of each station, what a list in the head says
 };
 
 } // namespace
