@@ -952,7 +952,11 @@ bool are_mixed(const SignCounts& signs) {
 
 /// Of a program that writes whole lengths in one way throughout: elsewhere one without a point is a slip.
 shop::NoPoint choose_no_point(const SignCounts& signs) {
-    constexpr std::uint32_t enough = 5, enough_increments = 8;
+    constexpr std::uint32_t enough = 5, enough_increments = 8, enough_of_none_else = 4;
+    // All without a point, none of them small and half too large for any part: a few are enough.
+    if (signs.pointed == 0 && signs.pointless >= enough_of_none_else && signs.pointless_small == 0 &&
+        signs.pointless_large * 2 >= signs.pointless)
+        return shop::NoPoint::least_increments;
     if (signs.pointless < enough || signs.pointed_whole * 10 > signs.pointless) return shop::NoPoint::unknown;
     if (are_whole_units(signs)) return shop::NoPoint::whole_units;
     if (signs.pointless >= enough_increments && signs.pointless_large * 4 >= signs.pointless &&

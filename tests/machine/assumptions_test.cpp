@@ -306,6 +306,19 @@ TEST_CASE("lengths without a point are read by their sizes, where a program writ
     CHECK(x_behind(increments).is(100));
 }
 
+TEST_CASE("a few lengths without a point are increments, where all are far too large for a part") {
+    const auto no_point = [](std::string_view program) { return Bare(program).settings().assumed.no_point; };
+    const std::string_view program =
+        "T0101\nG50 S2000\nG96 S150 M3\nG0 X52000 Z2000\nG1 Z-20000 F200\nX54000\n"
+        "G0 X200000 Z100000\nM30\n";
+    CHECK(no_point(program) == shop::NoPoint::least_increments);
+    CHECK(Bare("G21\n" + std::string(program)).feed_mode().meaning == Meaning::feed_per_rev);
+    CHECK(Bare(program).feed_mode().conflict); // 0.2 mm or 0.02 in: nothing tells
+    CHECK(no_point("G0 X520 Z200\nG1 Z-150\nX540\n") == shop::NoPoint::unknown);
+    CHECK(no_point("G0 X52000 Z2000\nG1 Z-20\nX54000\n") == shop::NoPoint::unknown);
+    CHECK(no_point("G0 X52000 Z2000\nG1 Z-20.\nX54000\nX5000\n") == shop::NoPoint::unknown);
+}
+
 TEST_CASE("feeds in increments are counted as those in the middle allow") {
     // 80, 120, 50 and 30 ten-thousandths of an inch, and a lead of a tenth; 20 and 30 hundredths of a mm, 200
     // and 300 thousandths. Common practice, no source.
