@@ -15,6 +15,7 @@
 #include "syntax/both_cores.h"
 
 #include <algorithm>
+#include <cctype>
 #include <map>
 #include <mutex>
 #include <numeric>
@@ -640,6 +641,41 @@ struct Results::Implementation {
             if (check.works) check.works({reader, *shop, spans, workpieces, stock_given}, report);
         });
         if (check.works) keep_first_of_each_block(check, report.found);
+        if (check.works) speak_beyond_centre(check, report.found);
+    }
+
+    /// Works on the far side of the centre are looked at mirrored; their X is told with the sign that the
+    /// program gives it.
+    void speak_beyond_centre(const Check& check, std::vector<Report::Placed>& found) const {
+        std::set<BlockPlace> beyond;
+        for (const Workpiece& part : workpieces)
+            for (const Work* work : part.works) {
+                if (!work->beyond_centre) continue;
+                for (const Leg& leg : work->legs)
+                    beyond.insert(leg.run_at ? *leg.run_at : spans[work->span].place(leg.block));
+            }
+        if (beyond.empty()) return;
+        for (Report::Placed& placed : found)
+            if (placed.finding.check == &check && beyond.contains({placed.run, placed.finding.block}))
+                placed.finding.message = with_minus_at_x(placed.finding.message);
+    }
+    /// "X52." as "X-52."; names of threads as "M30X1.5" stay.
+    static std::string with_minus_at_x(std::string_view text) {
+        const auto is_of_word = [](char c) { return std::isalnum(static_cast<unsigned char>(c)) != 0; };
+        std::string out;
+        for (std::size_t i = 0; i < text.size(); ++i) {
+            out += text[i];
+            const bool begins = text[i] == 'X' && (i == 0 || !is_of_word(text[i - 1]));
+            if (!begins || i + 1 == text.size()) continue;
+            const bool is_number =
+                std::isdigit(static_cast<unsigned char>(text[i + 1])) || text[i + 1] == '.';
+            if (!is_number) continue;
+            // Nought has no sign
+            const std::size_t end = std::min(text.find_first_not_of("0123456789.", i + 1), text.size());
+            if (text.substr(i + 1, end - i - 1).find_first_of("123456789") != std::string_view::npos)
+                out += '-';
+        }
+        return out;
     }
 
     /// A block of a loop or of a called program is run more than once and told once.

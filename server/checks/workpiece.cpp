@@ -264,17 +264,16 @@ bool comes_from_outside(const Work& work, const Ways& outside) {
     });
 }
 
-/// Wholly on the other side of the centre: what the ways say of inside and outside is turned round.
-bool is_beyond_centre(const Work& work) {
+/// A driven tool on the far side of the centre, whose ways are not mirrored: what they say of inside and
+/// outside is turned round.
+bool is_driven_beyond_centre(const Work& work) {
     bool any = false;
     for (const Leg& leg : work.legs) {
         if (!leg.cuts() || !leg.known) continue;
-        // A face ends a nose radius past the centre.
-        constexpr double past_centre_mm = 1.6;
-        if (leg.from.x_radius_mm >= 0 || leg.to.x_radius_mm * work.unit_mm >= past_centre_mm) return false;
+        if (leg.from.x_radius_mm >= 0 || leg.to.x_radius_mm >= 0) return false;
         any = true;
     }
-    return any;
+    return any && work.driven_tool;
 }
 
 /// Metal stands between every bore and the outside: what cuts along above a way outside is outside, too, and
@@ -288,7 +287,7 @@ void decide_by_others(std::span<const Work* const> works, const std::vector<int>
     if (std::find(known.begin(), known.end(), Where::unknown) == known.end()) return;
     for (std::size_t i = 0; i < works.size(); ++i) ways[i] = ways_along(*works[i]);
     for (std::size_t i = 0; i < works.size(); ++i) {
-        if (known[i] != Where::unknown || is_beyond_centre(*works[i]) || plunges_into_face(*works[i]) ||
+        if (known[i] != Where::unknown || is_driven_beyond_centre(*works[i]) || plunges_into_face(*works[i]) ||
             goes_as_blade(*works[i]))
             continue;
         bool outside = false, inside = false;
@@ -318,7 +317,7 @@ void classify(std::span<const Work* const> works, std::vector<Where>& where) {
             opened = true;
             continue;
         }
-        if (is_beyond_centre(*works[i])) continue;
+        if (is_driven_beyond_centre(*works[i])) continue;
         // A bar that bores by its note goes into what is open.
         const int vote = votes[i] = vote_of(*works[i]) - (opened && works[i]->noted_inside ? 4 : 0);
         // One sign tells outside where there is no hole to be in.

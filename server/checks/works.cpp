@@ -33,6 +33,31 @@ motion::Side side_of(const machine::State& state) {
     return motion::Side::off;
 }
 
+/// Wholly on the far side of the centre.
+bool is_beyond_centre(const Work& work) {
+    bool any = false;
+    for (const Leg& leg : work.legs) {
+        if (!leg.cuts() || !leg.known) continue;
+        // A face ends a nose radius past the centre.
+        constexpr double past_centre_mm = 1.6;
+        if (leg.from.x_radius_mm >= 0 || leg.to.x_radius_mm * work.unit_mm >= past_centre_mm) return false;
+        any = true;
+    }
+    return any;
+}
+
+void mirror(Work& work) {
+    work.beyond_centre = true;
+    work.finishes.clear(); // Their sides are told from the legs
+    for (Leg& leg : work.legs) {
+        for (Point* point : {&leg.from, &leg.to, &leg.centre})
+            if (point->x_radius_mm != 0) point->x_radius_mm = -point->x_radius_mm;
+        leg.x_sign = -leg.x_sign;
+        leg.sweep = -leg.sweep;
+        leg.clockwise = !leg.clockwise;
+    }
+}
+
 class Collector {
 public:
     Collector(const machine::Reader& reader, BlockPlace first, BlockPlace last)
@@ -89,7 +114,10 @@ public:
         // A last work with no moves is left out, and what it was begun by with it.
         out_.shifts_datum = work().legs.empty() && !work().same_datum;
         out_.ends_part = stop_ || (work().legs.empty() && (work().behind_stop || !work().same_datum));
-        for (Work& work : out_.works) work.blade = goes_as_blade(work);
+        for (Work& work : out_.works) {
+            if (!work.driven_tool && is_beyond_centre(work)) mirror(work);
+            work.blade = goes_as_blade(work);
+        }
         return std::move(out_);
     }
 

@@ -66,7 +66,10 @@ struct Work {
     bool driven_tool = false;  ///< It turns by itself, or the spindle stands: no turned profile
     bool blade = false;        ///< By its moves (is_blade)
     bool noted_inside = false; ///< A note of its sequence, or the list of the head, calls it a boring bar
-    double unit_mm = 1;        ///< mm of a program unit
+    /// It cuts on the far side of the centre, X minus: its legs are mirrored, so that they stand and arcs
+    /// turn as they would on the near side. `Leg::side` is as written.
+    bool beyond_centre = false;
+    double unit_mm = 1; ///< mm of a program unit
     std::vector<Leg> legs;
     std::vector<Finish> finishes;
     enum class Where : std::uint8_t { unknown, outside, inside, on_centre } where = Where::unknown;

@@ -80,8 +80,9 @@ bool look_at_centre(const WorksContext& context, const Work& work, const Leg& le
     const auto now = from_square_at_centre(leg, leg.segment()),
                then = from_square_at_centre(leg, other_way(leg));
     if (!now || *now < dives_deg || *then > tangent_deg) return false;
-    const Meaning meant = leg.clockwise ? Meaning::arc_counterclockwise : Meaning::arc_clockwise;
-    const Meaning found = leg.clockwise ? Meaning::arc_clockwise : Meaning::arc_counterclockwise;
+    const bool clockwise = leg.clockwise != work.beyond_centre; // As written
+    const Meaning meant = clockwise ? Meaning::arc_counterclockwise : Meaning::arc_clockwise;
+    const Meaning found = clockwise ? Meaning::arc_clockwise : Meaning::arc_counterclockwise;
     report_at_code(report, context.reader, context.place(work, leg), found)
         .message(said("{} stands {:.0f} degrees off square to the axis at X0: the tool dives into the "
                       "end of the part; {} meets the centre square, as a ball or a rounded end does. "
@@ -102,8 +103,9 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
     const bool hollow = hollows_edge(part, work, i, now, then);
     if (!hollow && (then.before > tangent_deg || then.behind > tangent_deg)) return;
     if (!hollow && (now.before < corner_deg || now.behind < corner_deg)) return;
-    const Meaning meant = leg.clockwise ? Meaning::arc_counterclockwise : Meaning::arc_clockwise;
-    const Meaning found = leg.clockwise ? Meaning::arc_clockwise : Meaning::arc_counterclockwise;
+    const bool clockwise = leg.clockwise != work.beyond_centre; // As written
+    const Meaning meant = clockwise ? Meaning::arc_counterclockwise : Meaning::arc_clockwise;
+    const Meaning found = clockwise ? Meaning::arc_clockwise : Meaning::arc_counterclockwise;
     auto entry = report_at_code(report, context.reader, context.place(work, leg), found);
     if (hollow) {
         entry.message(said("{} at the face cuts a hollow into the edge and breaks from the next line "

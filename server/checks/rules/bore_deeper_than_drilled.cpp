@@ -70,7 +70,13 @@ void works(const WorksContext& context, Report& report) {
             const bool is_spot = drilled * mm > -least_hole_mm || drilled > least_share * bored;
             const bool a_tenth = 10 * drilled * mm < bored * mm + beyond_point_mm && drilled > bored / 7;
             if (is_spot && !hole.leg->of_cycle && !a_tenth && !is_called_drill(context, *hole.work)) break;
-            const bool drill_is_wrong = is_spot || others_side_with(bored, drilled, part, work, hole.work);
+            // A bar that goes there more than once means it.
+            const auto goes_there = std::count_if(work->legs.begin(), work->legs.end(), [&](const Leg& leg) {
+                return leg.cuts() && leg.known && leg.dz() < 0 && std::abs(leg.to.z_mm - bored) < 1e-4;
+            });
+            const bool drill_is_wrong =
+                is_spot || through || others_side_with(bored, drilled, part, work, hole.work) ||
+                (goes_there > 1 && !others_side_with(drilled, bored, part, work, hole.work));
             const Cut& wrong = drill_is_wrong ? hole : bar;
             const Cut& right = drill_is_wrong ? bar : hole;
             context.at(report, *wrong.work, *wrong.leg, "ZW")

@@ -16,11 +16,12 @@ struct Way {
     motion::Side side = motion::Side::off;
     bool outside = false;
     bool toward_plus = false; ///< The part stands towards plus of its face, as in a second spindle
+    bool mirrored = false;    ///< Cut on the far side of the centre: left and right change places
     double right = 0, length = 0;
     bool is_clear() const {
         return side != motion::Side::off && std::abs(right) > 0.3 * length && length > 0;
     }
-    bool fits() const { return (side == motion::Side::right) == (right > 0); }
+    bool fits() const { return ((side == motion::Side::right) == (right > 0)) != mirrored; }
     /// Outside, the free side is away from the centre and from the chuck; in a bore it is toward the centre.
     void add(double dx, double dz, double its_length) {
         right += (toward_plus ? -dx : dx) - (outside ? 1 : -1) * dz;
@@ -64,7 +65,8 @@ Way way_of(const WorksContext& context, const Workpiece& part, const Work& work,
         if (leg.side == motion::Side::off || leg.kind != Leg::Kind::feed || !leg.known || leg.of_cycle)
             continue;
         if (way.side == motion::Side::off)
-            way = {context.place(work, leg), leg.side, work.where == Work::Where::outside, toward_plus};
+            way = {context.place(work, leg), leg.side, work.where == Work::Where::outside, toward_plus,
+                   work.beyond_centre};
         if (leg.side != way.side) return {};
         way.add(is_back_face(part, work, leg) ? -leg.dx() : leg.dx(), leg.dz(),
                 std::abs(leg.dx()) + std::abs(leg.dz()));
@@ -86,8 +88,8 @@ std::vector<Way> ways_of(const WorksContext& context, const Workpiece& part, con
             continue;
         }
         if (!was_on || ways.empty() || ways.back().side != leg.side)
-            ways.push_back(
-                {context.place(work, leg), leg.side, work.where == Work::Where::outside, toward_plus});
+            ways.push_back({context.place(work, leg), leg.side, work.where == Work::Where::outside,
+                            toward_plus, work.beyond_centre});
         ways.back().add(is_back_face(part, work, leg) ? -leg.dx() : leg.dx(), leg.dz(),
                         std::abs(leg.dx()) + std::abs(leg.dz()));
     }

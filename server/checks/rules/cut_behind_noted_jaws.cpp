@@ -41,29 +41,44 @@ bool is_one_of(std::string_view word, std::initializer_list<std::string_view> wo
     return std::find(words.begin(), words.end(), word) != words.end();
 }
 
-/// "GRIP 30 MM", "12 GRIP", "SPANNTIEFE 15", "35 IN JAWS"; in the languages of some shops: common practice,
-/// no source.
+/// Beside a depth: "12 TIEF GESPANNT", "PRIS SUR 18".
+bool is_depth_word(std::string_view word) {
+    return is_one_of(word,
+                     {"MM", "IN", "INCH", "DE", "TIEF", "DEEP", "LANG", "LONG", "SUR", "POR", "PROFONDO"});
+}
+
+/// "GRIP 30 MM", "12 GRIP", "SPANNTIEFE 15", "35 IN JAWS", "12 TIEF GESPANNT", "PRIS SUR 18"; in the
+/// languages of some shops: common practice, no source.
 std::optional<Size> grip_in(const NotedWords& words) {
+    // "HELD ON 60 DIA", "PRIS SUR 40 X 25": how thick it is there.
+    const auto depth_at = [&](std::size_t i) -> std::optional<Size> {
+        const std::string_view next = words.at(i + 1), after = words.at(i + 2);
+        for (const std::string_view word : {next, is_depth_word(next) ? after : next})
+            if (is_one_of(word,
+                          {"DIA", "DIA.", "DIAM", "OD", "DM", "X", "DIAMETER", "DIAMETRE", "DURCHMESSER"}))
+                return std::nullopt;
+        const auto size = size_in(words.at(i), next);
+        return size && size->number > 0 ? size : std::nullopt;
+    };
     for (std::size_t i = 0; i < words.size(); ++i) {
         const std::string_view word = words.at(i);
-        const bool grips =
-            is_one_of(word, {"GRIP", "GRIPPED", "GRIPS", "SPANNTIEFE", "EINSPANNLANGE", "EINSPANNLAENGE",
-                             "EINSPANNTIEFE", "AGARRE", "AMARRE", "SERRAGE", "PRISE", "PRESA", "PRESO",
-                             "COGER", "HELD", "HOLD", "HOLDS", "CHUCKED"});
+        const bool grips = is_one_of(
+            word, {"GRIP",          "GRIPPED",     "GRIPS",   "SPANNTIEFE", "EINSPANNLANGE", "EINSPANNLAENGE",
+                   "EINSPANNTIEFE", "AGARRE",      "AMARRE",  "SERRAGE",    "PRISE",         "PRESA",
+                   "PRESO",         "COGER",       "HELD",    "HOLD",       "HOLDS",         "CHUCKED",
+                   "GESPANNT",      "EINGESPANNT", "PRIS",    "SUJETO",     "SUJETA",        "AGARRADO",
+                   "AMARRADO",      "SERRE",       "SERRATO", "STRETTO"});
         const bool is_in =
             word == "IN" &&
             (is_one_of(words.at(i + 1), {"CHUCK", "JAWS", "JAW", "FUTTER"}) ||
              (words.at(i + 1) == "THE" && is_one_of(words.at(i + 2), {"CHUCK", "JAWS", "JAW"})));
         if (!grips && !is_in) continue;
         if (grips)
-            if (const auto size = size_in(words.at(i + 1), words.at(i + 2)); size && size->number > 0)
-                return size;
-        const bool has_unit = i > 0 && is_one_of(words.at(i - 1), {"MM", "IN", "INCH", "DE"});
-        const std::size_t back = has_unit ? 2 : 1;
+            if (const auto size = depth_at(i + (is_depth_word(words.at(i + 1)) ? 2 : 1))) return size;
+        std::size_t back = 1;
+        while (back < 3 && i > back && is_depth_word(words.at(i - back))) ++back;
         if (i >= back)
-            if (const auto size = size_in(words.at(i - back), words.at(i - back + 1));
-                size && size->number > 0)
-                return size;
+            if (const auto size = depth_at(i - back)) return size;
     }
     return std::nullopt;
 }

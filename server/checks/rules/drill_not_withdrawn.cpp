@@ -1,5 +1,6 @@
 // X goes, by any way, while a tool that fed along the centre is still in its hole.
 #include "checks/rule.h"
+#include "checks/works.h"
 #include "language/said.h"
 
 namespace turnwright::checks::rules::drill_not_withdrawn {
@@ -22,6 +23,30 @@ bool takes_x(const Step& step) {
     // A driven end mill goes on from there.
     if (machine::spoken_to(step.of(Group::spoken_to)) == machine::Spindle::live) return false;
     return step.motion == MotionKind::feed && away && !step.moves_z && depth.value_or(0) < -deepest_face_mm;
+}
+
+/// A program that is called behind its last cut takes it home with X first, or with both.
+void works(const WorksContext& context, Report& report) {
+    constexpr double least_mm = 0.5;
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works) {
+            if (work->driven_tool || work->where != Work::Where::on_centre) continue;
+            const Leg* last = nullptr; ///< That it moved by before
+            for (const Leg& leg : work->legs) {
+                const bool in_hole = last && last->known && last->cuts() && last->dz() < 0 &&
+                                     last->to.z_mm * work->unit_mm < -least_mm && last->to.x_radius_mm == 0 &&
+                                     !last->of_cycle;
+                if (in_hole && !last->run_at && leg.run_at && leg.kind == Leg::Kind::home && leg.moves_x) {
+                    report.at(context.spans[work->span].place(leg.block))
+                        .message(said(
+                            "The program that is called here takes X home, and the tool stands in its hole "
+                            "at {} yet: it is snapped off. Withdraw in Z in a block before.",
+                            context.z(last->to.z_mm)));
+                    break;
+                }
+                last = &leg;
+            }
+        }
 }
 
 void sequence(const SequenceContext& context, Report& report) {
@@ -64,6 +89,7 @@ extern const Check check{
                      "Withdraw in Z first. A way "
                      "home of both axes at once counts, too: they start together.",
     .sequence = sequence,
+    .works = works,
     .examples =
         {
             {System::A, R"(

@@ -71,11 +71,11 @@ const Labels* passed_by(const Labels& finish, const std::vector<Labels>& roughed
 
 void tell_passed_by(const FileContext& context, const Labels& finish, const Labels& own, Report& report) {
     report.at_letter(finish.tool->place(*finish.act), 'P')
-        .message(said("{0} P{1} Q{2} stands in the program twice, and nothing finishes P{3} Q{4}, which was "
-                      "roughed just above: the tool runs the other contour here, through what stands, and the "
-                      "allowance of this one stays. Write P{3} Q{4}.",
-                      code(context.settings(), Meaning::finish_cycle), finish.first, finish.last, own.first,
-                      own.last))
+        .message(said(
+            "{0} P{1} Q{2} stands in the program twice, and nothing finishes P{3} Q{4}, which was "
+            "roughed just above: the tool runs the other contour here, through what stands, and the "
+            "allowance of this one stays. Write P{3} Q{4}.",
+            code(context.settings(), Meaning::finish_cycle), finish.first, finish.last, own.first, own.last))
         .related(own.tool->place(*own.act), said("roughed here"));
 }
 
@@ -95,11 +95,11 @@ void tell_roughed_twice(const FileContext& context, const std::vector<Labels>& r
         const auto finish = std::find_if(finished.begin(), finished.end(), starts_there);
         if (finish == finished.end() || std::any_of(roughed.begin(), roughed.end(), starts_there)) continue;
         report.at_letter(rough.tool->place(*rough.act), 'P')
-            .message(said("{0} P{1} Q{2} roughs the contour of another place again, and the one that stands "
-                          "behind it, from N{3}, is finished with its whole metal on: nothing roughs it. Write "
-                          "P{3} Q{4}.",
-                          code(context.settings(), rough.act->meaning), rough.first, rough.last, behind,
-                          finish->last))
+            .message(said(
+                "{0} P{1} Q{2} roughs the contour of another place again, and the one that stands "
+                "behind it, from N{3}, is finished with its whole metal on: nothing roughs it. Write "
+                "P{3} Q{4}.",
+                code(context.settings(), rough.act->meaning), rough.first, rough.last, behind, finish->last))
             .related(finish->tool->place(*finish->act), said("finished here"));
     }
 }
@@ -132,6 +132,22 @@ const Act* end_of(const Labels& rough) {
     for (const Act* act = rough.act + 1; act < acts.data() + acts.size(); ++act)
         if (act->number == rough.last) return act;
     return nullptr;
+}
+
+/// From the last block that a roughing cycle names its contour goes on cutting, move by move, to the block
+/// with this number, and no farther.
+bool ends_in_contour(const Labels& rough, int number) {
+    const Act* at = end_of(rough);
+    if (!at) return false;
+    const auto& acts = rough.tool->work->acts;
+    const Act* end = acts.data() + acts.size();
+    for (++at; at < end; ++at) {
+        const bool draws = at->motion == MotionKind::feed || at->motion == MotionKind::arc;
+        if (!draws || !at->moves()) return false;
+        if (at->number != number) continue;
+        return at + 1 == end || (at[1].motion != MotionKind::feed && at[1].motion != MotionKind::arc);
+    }
+    return false;
 }
 
 /// A later tool cuts its thread on one of the contour's diameters.
@@ -260,6 +276,15 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
             continue;
         }
         const std::string rough_code = code(context.settings(), half->act->meaning);
+        if (!wrong_first && ends_in_contour(*half, finish.last)) {
+            report.at_letter(half->tool->place(*half->act), 'Q')
+                .message(said(
+                    "The contour goes on behind N{0}, and {1} P{2} Q{3} runs it to its end: with Q{0} what "
+                    "lies behind is never roughed, and the finishing tool meets it whole. Write Q{3}.",
+                    half->last, code(context.settings(), Meaning::finish_cycle), finish.first, finish.last))
+                .related(finish.tool->place(*finish.act), said("finished here"));
+            continue;
+        }
         report.at_letter(finish.tool->place(*finish.act), wrong_first ? 'P' : 'Q')
             .message(said(
                 "{} P{} Q{} runs another contour than {} P{} Q{} has roughed{}: the tool goes into what is "
@@ -292,7 +317,8 @@ extern const Check check{
         "end of the contour "
         "into the way home, the spindle stop and the tool call. Or it names a contour "
         "that another tool has roughed, while the one that its own tool has roughed just above "
-        "is never finished: the numbers were left as they stood in a copy. Or a contour is finished twice, or "
+        "is never finished: the numbers were left as they stood in a copy. Or a contour is finished twice, "
+        "or "
         "roughed twice, and the one of this place never. Or a contour that switches "
         "nose compensation on is roughed with an allowance, and nothing finishes it. "
         "A contour that is roughed with an allowance, carries a thread and is never finished is told, "

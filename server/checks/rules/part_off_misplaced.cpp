@@ -493,7 +493,11 @@ void works(const WorksContext& context, Report& report) {
                     .related(context.place(work, *off.leg), said("the part-off"));
                 continue;
             }
-            if (comes_hollow(context, work)) continue;
+            // What a bar has bored there is known, whatever hole the bar came with.
+            const bool bored = std::any_of(part.works.begin(), part.works.end(), [&](const Work* before) {
+                return before < off.work && bores_past(*before, z);
+            });
+            if (!bored && comes_hollow(context, work)) continue;
             context.at(report, work, *off.leg, "XU")
                 .message(
                     hole.x_radius > 0

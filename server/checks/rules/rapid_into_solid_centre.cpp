@@ -1,4 +1,5 @@
 // A tool on the centre goes in a rapid where nothing has drilled.
+#include "checks/bore.h"
 #include "checks/tool_of_work.h"
 #include "language/said.h"
 
@@ -94,29 +95,13 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
     }
 }
 
-/// How far a hole is open by so much, on radius.
-struct Opened {
-    double radius = 0, z = 0;
-};
-
 /// A drill or reamer comes by rapid into a hole that is narrower than it from some place on.
 void look_at_sizes(const WorksContext& context, const Workpiece& part, Report& report) {
     constexpr double same_mm = 0.04; ///< On radius: what sizes of a drill are rounded by
-    std::vector<Opened> opened;
+    const Bore bore(context, part);
     for (const Work* work : part.works) {
-        const bool has_cuts =
-            std::any_of(work->legs.begin(), work->legs.end(), [](const Leg& leg) { return leg.cuts(); });
-        if (!has_cuts || work->driven_tool || work->where == Work::Where::outside) continue;
+        if (work->driven_tool || work->where != Work::Where::on_centre) continue;
         const double mm = work->unit_mm;
-        if (work->where == Work::Where::inside) {
-            for (const Leg& leg : work->legs) {
-                if (!leg.cuts()) continue;
-                if (!leg.known) return;
-                opened.push_back({std::min(leg.from.x_radius_mm, leg.to.x_radius_mm), leg.to.z_mm});
-            }
-            continue;
-        }
-        if (work->where != Work::Where::on_centre) return; // It may have opened the hole
         const NamedTool* tool = tool_of_work(
             context, *work, [&](const NamedTool& named) { return named.diameter_mm(mm).has_value(); });
         const NamedTool* kind = tool_of_work(
@@ -124,26 +109,20 @@ void look_at_sizes(const WorksContext& context, const Workpiece& part, Report& r
         if (kind && (kind->kind == NamedTool::Kind::centre || kind->kind == NamedTool::Kind::tap ||
                      kind->kind == NamedTool::Kind::stop))
             continue;
-        if (!tool) return; // How wide it drills is not known
+        if (!tool || !bore.is_known_before(*work)) return;
         const double radius = *tool->diameter_mm(mm) / mm / 2;
-        double narrower = 0, open = 0, deepest = 0;
-        for (const Opened& hole : opened) {
-            deepest = std::min(deepest, hole.z);
-            if (hole.radius > radius - same_mm / mm) open = std::min(open, hole.z);
-        }
         for (const Leg& leg : work->legs) {
             if (leg.cuts() && !leg.known) return;
             if (!leg.arrives || leg.kind == Leg::Kind::home || leg.to.x_radius_mm != 0) continue;
             const double z = leg.to.z_mm;
-            if (leg.cuts()) {
-                open = std::min(open, z);
-                opened.push_back({radius, z});
+            if (leg.cuts() || leg.of_cycle || leg.spindle_stands || (leg.known && leg.from.x_radius_mm != 0))
                 continue;
-            }
-            if (leg.of_cycle || leg.spindle_stands || (leg.known && leg.from.x_radius_mm != 0)) continue;
+            const Opening* wide = bore.deepest_of_width(radius - same_mm / mm, *work, &leg);
+            const Opening* any = bore.deepest_of_width(0, *work, &leg);
+            const double open = wide ? std::min(wide->to_z, 0.0) : 0,
+                         deepest = any ? std::min(any->to_z, 0.0) : 0;
             if ((open - z) * mm < tolerance_mm || (deepest - z) * mm > tolerance_mm) continue;
-            for (const Opened& hole : opened)
-                if (hole.z <= z + tolerance_mm / mm) narrower = std::max(narrower, hole.radius);
+            const double narrower = bore.before(*work, &leg, std::max(z, deepest)).radius;
             context.at(report, *work, leg, "ZW")
                 .message(
                     open == 0

@@ -1,6 +1,7 @@
 // A hole that leaves its reamer nothing to cut, or more than it can.
 //
 // What a reamer takes: common practice, no source.
+#include "checks/bore.h"
 #include "checks/cuts_so_far.h"
 #include "checks/tool_of_work.h"
 #include "language/said.h"
@@ -15,48 +16,6 @@ constexpr double least_mm = 0.015;                        ///< On diameter
 constexpr double most_mm = 0.7, most_of_diameter = 0.035; ///< The sum of both
 constexpr double least_depth_mm = 3;
 
-/// What has made the hole as wide as it is, on radius.
-struct Maker {
-    const Work* work = nullptr;
-    const Leg* leg = nullptr;
-    double radius = 0;
-};
-
-/// How wide the hole is at this depth; nullopt: not known. `times`: X of bars as it stands, or twice that.
-std::optional<Maker> made_at(const WorksContext& context, const Workpiece& part, const Work& reamer, double z,
-                             double times = 1) {
-    Maker widest;
-    for (const Work* work : part.works) {
-        if (work == &reamer) return widest;
-        const bool cuts =
-            std::any_of(work->legs.begin(), work->legs.end(), [](const Leg& leg) { return leg.cuts(); });
-        if (!cuts || work->driven_tool || work->where == Work::Where::outside) continue;
-        if (work->where == Work::Where::unknown) return std::nullopt;
-        const bool drills = work->where == Work::Where::on_centre;
-        double radius = 0;
-        if (drills) {
-            const NamedTool* kind = tool_of_work(
-                context, *work, [](const NamedTool& named) { return named.kind != NamedTool::Kind::none; });
-            if (kind && kind->kind != NamedTool::Kind::drill) continue; // A spot, a tap, another reamer
-            const NamedTool* drill = tool_of_work(context, *work, [&](const NamedTool& named) {
-                return named.diameter_mm(work->unit_mm).has_value();
-            });
-            if (!drill) return std::nullopt;
-            radius = *drill->diameter_mm(work->unit_mm) / work->unit_mm / 2;
-        }
-        for (const Leg& leg : work->legs) {
-            if (!leg.cuts()) continue;
-            if (!leg.known) return std::nullopt;
-            const double low = std::min(leg.from.z_mm, leg.to.z_mm),
-                         high = std::max(leg.from.z_mm, leg.to.z_mm);
-            if (low > z || high < z || low == high) continue;
-            const double wide = drills ? radius : times * std::min(leg.from.x_radius_mm, leg.to.x_radius_mm);
-            if (wide > widest.radius) widest = {work, &leg, wide};
-        }
-    }
-    return widest;
-}
-
 void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
     const double mm = work.unit_mm;
     const NamedTool* reamer = tool_of_work(context, work, [&](const NamedTool& named) {
@@ -69,19 +28,21 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
         if (leg.cuts() && leg.known && (!deepest || leg.to.z_mm < deepest->to.z_mm)) deepest = &leg;
     if (!deepest || deepest->to.z_mm * mm > -least_depth_mm) return;
     // In the middle of it, behind the mouth that may be wider.
-    const auto maker = made_at(context, part, work, deepest->to.z_mm / 2);
-    const auto behind = made_at(context, part, work, deepest->to.z_mm * 0.8);
-    if (!maker || !behind || !maker->work || maker->radius != behind->radius) return;
-    const double hole = 2 * maker->radius * mm, left = diameter - hole;
-    const bool by_bar = maker->work->where == Work::Where::inside;
+    const Bore bore(context, part);
+    const Bore::Width made = bore.before(work, nullptr, deepest->to.z_mm / 2);
+    const Bore::Width behind = bore.before(work, nullptr, deepest->to.z_mm * 0.8);
+    if (!made.is_known || !made.by || made.radius != behind.radius) return;
+    const Opening& maker = *made.by;
+    const double hole = 2 * made.radius * mm, left = diameter - hole;
+    const bool by_bar = !maker.drilled;
     if (left < least_mm && left > -0.1 * diameter) {
         context
-            .at_giver(report, *maker->work, by_bar ? giver_of_x(*maker->work, *maker->leg) : *maker->leg,
+            .at_giver(report, *maker.work, by_bar ? giver_of_x(*maker.work, *maker.leg) : *maker.leg,
                       by_bar ? "XU" : "ZW")
             .message(said(
                 "The hole is made {} wide here, and the reamer behind is {}: it finds nothing to cut, and "
                 "the hole stays as this tool leaves it. Leave 0.1 to 0.4 mm on diameter.",
-                spoken(2 * maker->radius), spoken(diameter / mm)))
+                spoken(2 * made.radius), spoken(diameter / mm)))
             .related(context.place(work, *deepest), said("the reamer"));
         return;
     }
@@ -89,16 +50,17 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
     if (left < most || left > 0.4 * diameter) return;
     // Nothing says how X is written, and read as a radius a bar leaves what the reamer takes.
     const machine::Settings& settings = context.reader.settings();
-    if (!settings.machine.x_told && !settings.assumed.x_radius)
-        if (const auto bored = made_at(context, part, work, deepest->to.z_mm / 2, 2))
-            if (const double rest = diameter - 2 * bored->radius * mm; rest >= least_mm && rest < most)
-                return;
+    if (!settings.machine.x_told && !settings.assumed.x_radius) {
+        const Bore::Width bored = Bore(context, part, 2).before(work, nullptr, deepest->to.z_mm / 2);
+        const double rest = diameter - 2 * bored.radius * mm;
+        if (rest >= least_mm && rest < most) return;
+    }
     context.at(report, work, *deepest, "ZW")
         .message(said(
             "The reamer is {}, and the hole before it {} wide: {} on diameter is more than a reamer takes; "
             "it jams, tears the wall or breaks. Drill or bore to within 0.4 mm before.",
-            spoken(diameter / mm), spoken(2 * maker->radius), spoken(std::round(left / mm * 1e4) / 1e4)))
-        .related(context.place(*maker->work, *maker->leg), said("the hole"));
+            spoken(diameter / mm), spoken(2 * made.radius), spoken(std::round(left / mm * 1e4) / 1e4)))
+        .related(context.place(*maker.work, *maker.leg), said("the hole"));
 }
 
 void works(const WorksContext& context, Report& report) {

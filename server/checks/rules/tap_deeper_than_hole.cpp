@@ -1,9 +1,11 @@
 // A tap that goes as deep as the drill's point, or deeper.
 #include "checks/acts.h"
+#include "checks/bore.h"
 #include "checks/head_stock.h"
 #include "checks/holes.h"
 #include "checks/rule.h"
 #include "checks/slips.h"
+#include "checks/tool_of_work.h"
 #include "language/said.h"
 
 #include <cmath>
@@ -180,44 +182,37 @@ bool tell_slip(const ToolOfSpan& tool, const Act& act, const Hole& hole, double 
 }
 
 /// A reamer goes on where the drill of its own hole has ended: a thinner one before may have gone deeper.
-void look_at_reamers(std::span<const ToolOfSpan> program, std::optional<double> of_file, Report& report) {
+void look_at_reamers(const WorksContext& context, const Workpiece& part, Report& report) {
     constexpr double share_of_reamer = 0.9, beyond_mm = 0.1;
-    const auto diameter_of = [](const ToolOfSpan& tool, double mm) {
-        const NamedTool* named =
-            tool.that([&](const NamedTool& some) { return some.diameter_mm(mm).has_value(); });
-        return named ? *named->diameter_mm(mm) / mm : 0;
-    };
-    for (const ToolOfSpan& reamer : program) {
-        if (!reamer.is(NamedTool::Kind::ream) || reamer.own->live || reamer.listed->live) continue;
-        const Act* goes = nullptr;
-        for (const Act& act : reamer.work->acts)
-            if (makes_hole(reamer, act) && (!goes || act.to_z < goes->to_z)) goes = &act;
-        const auto mm = goes ? mm_of(*goes, of_file) : std::nullopt;
-        if (!mm || diameter_of(reamer, *mm) <= 0) continue;
-        Hole hole;
-        bool is_known = true;
-        for (const ToolOfSpan& drill : program) {
-            if (&drill == &reamer) break;
-            const double diameter = diameter_of(drill, *mm);
-            const bool widens = diameter >= share_of_reamer * diameter_of(reamer, *mm);
-            for (const Act& act : drill.work->acts) {
-                // A boring bar may have been as deep as any.
-                is_known = is_known && !(act.cuts() && drill.is(NamedTool::Kind::bore));
-                if (widens && makes_hole(drill, act) && !drill.is(NamedTool::Kind::centre) &&
-                    (!hole.act || act.to_z < hole.act->to_z))
-                    hole = {&drill, &act};
-            }
-        }
-        if (!is_known || !hole.act || hole.tool->own->through || goes->to_z > 0) continue;
-        if ((hole.act->to_z - goes->to_z) * *mm < beyond_mm) continue;
-        report.at_letter(reamer.place(*goes), 'Z')
+    const Bore bore(context, part);
+    for (const Work* work : part.works) {
+        const double mm = work->unit_mm;
+        if (work->driven_tool || work->where != Work::Where::on_centre || !bore.is_known_before(*work))
+            continue;
+        const NamedTool* reamer = tool_of_work(context, *work, [&](const NamedTool& named) {
+            return named.kind == NamedTool::Kind::ream && named.diameter_mm(mm).has_value();
+        });
+        if (!reamer) continue;
+        const Leg* goes = nullptr;
+        for (const Leg& leg : work->legs)
+            if (leg.cuts() && leg.known && (!goes || leg.to.z_mm < goes->to.z_mm)) goes = &leg;
+        const double radius = *reamer->diameter_mm(mm) / mm / 2;
+        const Opening* hole = bore.deepest_of_width(share_of_reamer * radius, *work);
+        if (!goes || !hole || goes->to.z_mm > 0 || (hole->to_z - goes->to.z_mm) * mm < beyond_mm) continue;
+        if (tool_of_work(context, *hole->work, [](const NamedTool& named) { return named.through; }))
+            continue;
+        context.at(report, *work, *goes, "ZW")
             .message(
                 said("The reamer goes to Z{}, and the drill of its hole has ended at Z{} with its "
                      "point: it comes onto the bottom, which it cannot cut, and breaks. Stop it in front "
                      "of that, or drill deeper.",
-                     written(goes->to_z), written(hole.act->to_z)))
-            .related(hole.tool->place(*hole.act), said("the hole"));
+                     written(goes->to.z_mm), written(hole->to_z)))
+            .related(context.place(*hole->work, *hole->leg), said("the hole"));
     }
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts) look_at_reamers(context, part, report);
 }
 
 /// No slip of a hand makes the Z of the tap of one that the hole has room for: the hole is the odd one.
@@ -233,8 +228,6 @@ bool tap_has_no_slip(const Act& tap, const Hole& hole) {
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(context, tools);
-    for_each_program(tools,
-                     [&](std::span<const ToolOfSpan> some) { look_at_reamers(some, of_file, report); });
     for_each_program(tools,
                      [&](std::span<const ToolOfSpan> some) { look_at_side(context, some, of_file, report); });
     const std::size_t before_circles = report.found.size();
@@ -328,6 +321,7 @@ extern const Check check{
         "room for its own lead-in and the chips. A note that calls the hole a through hole keeps this quiet. "
         "Where the tap goes past the Z that the part is cut off at, the drill is told, not the tap.",
     .file = file,
+    .works = works,
     .examples =
         {
             {System::A, R"(

@@ -76,14 +76,16 @@ bool has_shoulder(const Workpiece& part, double front, double back, bool inside,
 /// The way between the end of the thread and the edge of its relief; 0: it comes into it, or may.
 double way_left(const WorksContext& context, const Workpiece& part, const Leg& pass, const Relief& relief,
                 bool inside) {
-    constexpr double wide_blade_mm = 4, least_mm = 1.5, most_mm = 6, least_leads = 1.2;
+    constexpr double wide_blade_mm = 4, least_mm = 1.5, most_mm = 6, least_leads = 1.2, most_share = 0.3;
     const double mm = relief.work->unit_mm, z = relief.leg->to.z_mm;
     const NotedBlade blade = noted_blade(context, *relief.work);
     const double width = blade.width.value_or(wide_blade_mm / mm);
     const double front = blade.corner == BladeCorner::right ? z : z + width, back = front - width;
     const double way = pass.to.z_mm - front;
     const double least = std::max(least_mm, least_leads * pass.feed * mm);
-    return way * mm > least && way * mm < most_mm && has_shoulder(part, front, back, inside, mm) ? way : 0;
+    // So far in front of a relief it belongs to something else.
+    const double most = std::max(most_mm, -most_share * z * mm);
+    return way * mm > least && way * mm < most && has_shoulder(part, front, back, inside, mm) ? way : 0;
 }
 
 void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {

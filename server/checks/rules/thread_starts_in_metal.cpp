@@ -1,5 +1,6 @@
 // A thread that is not where its tool can begin: its passes start in the wall, or its cycle on the wrong side
 // of it.
+#include "checks/noted_blade.h"
 #include "checks/works.h"
 #include "language/said.h"
 
@@ -19,8 +20,13 @@ constexpr double widest_blade_mm = 6;
 /// What the cuts of all tools but threads leave.
 struct Wall {
     Profile outside, bore;
-    std::vector<Point> plunges;
-    explicit Wall(const Workpiece& part) : outside(part.z_min, part.z_max), bore(part.z_min, part.z_max) {
+    struct Plunge {
+        Point to;
+        double front, back; ///< Z that the blade may have opened
+    };
+    std::vector<Plunge> plunges;
+    Wall(const WorksContext& context, const Workpiece& part)
+        : outside(part.z_min, part.z_max), bore(part.z_min, part.z_max) {
         for (const Work* work : part.works) {
             if (work->driven_tool) continue;
             // A feed of a threading tool is its way to the thread.
@@ -28,18 +34,31 @@ struct Wall {
                             [](const Leg& leg) { return leg.kind == Leg::Kind::thread; }) &&
                 work->where == Work::Where::inside)
                 continue;
+            std::optional<NotedBlade> blade;
             for (const Leg& leg : work->legs) {
                 if (leg.kind != Leg::Kind::feed || !leg.known) continue;
-                if (is_plunge(leg) && leg.to.z_mm * work->unit_mm < behind_face_mm) plunges.push_back(leg.to);
+                if (is_plunge(leg) && leg.to.z_mm * work->unit_mm < behind_face_mm) {
+                    if (!blade) blade = noted_blade(context, *work);
+                    plunges.push_back(plunge_of(*blade, leg.to, work->unit_mm));
+                }
                 if (work->where == Work::Where::inside) bore.raise(leg);
                 if (work->where == Work::Where::outside || is_blade(*work)) outside.lower(leg);
             }
         }
     }
-    bool beside_plunge(Point at, bool inside, double unit_mm) const {
-        return std::any_of(plunges.begin(), plunges.end(), [&](Point plunge) {
-            return std::abs(at.z_mm - plunge.z_mm) * unit_mm < widest_blade_mm &&
-                   (inside ? plunge.x_radius_mm >= at.x_radius_mm : plunge.x_radius_mm <= at.x_radius_mm);
+    static Plunge plunge_of(const NotedBlade& blade, Point to, double unit_mm) {
+        constexpr double insert_mm = 0.5; // The threading tool's point stands within its own width
+        const double width = blade.width ? *blade.width + insert_mm / unit_mm : widest_blade_mm / unit_mm;
+        const double other = insert_mm / unit_mm;
+        const bool known = blade.width && blade.corner != BladeCorner::unknown;
+        return {to, to.z_mm + (known && blade.corner == BladeCorner::right ? other : width),
+                to.z_mm - (known && blade.corner == BladeCorner::left ? other : width)};
+    }
+    bool beside_plunge(Point at, bool inside) const {
+        return std::any_of(plunges.begin(), plunges.end(), [&](const Plunge& plunge) {
+            return at.z_mm < plunge.front && at.z_mm > plunge.back &&
+                   (inside ? plunge.to.x_radius_mm >= at.x_radius_mm
+                           : plunge.to.x_radius_mm <= at.x_radius_mm);
         });
     }
 };
@@ -148,7 +167,7 @@ void look_at(const WorksContext& context, const Workpiece& part, const Wall& wal
         return;
     }
     const Point at = pass.from;
-    if (at.z_mm * work.unit_mm > -0.5 || wall.beside_plunge(at, inside, work.unit_mm)) return;
+    if (at.z_mm * work.unit_mm > -0.5 || wall.beside_plunge(at, inside)) return;
     const auto surface = inside ? wall.bore.at(at.z_mm) : wall.outside.at(at.z_mm);
     if (!surface) return;
     const double depth = (inside ? at.x_radius_mm - *surface : *surface - at.x_radius_mm) * work.unit_mm;
@@ -169,7 +188,7 @@ void works(const WorksContext& context, Report& report) {
         std::optional<Wall> wall;
         for (const Work* work : part.works) {
             if (!threads(*work) || work->driven_tool) continue;
-            if (!wall) wall.emplace(part);
+            if (!wall) wall.emplace(context, part);
             look_at(context, part, *wall, *work, report);
         }
     }

@@ -73,8 +73,11 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
     if (!cone.leg || cone.leg->dx() == 0) return; // A cylinder is threaded without its crests in front
     const double thread = slope_of(*first_pass), under = slope_of(*cone.leg);
     const double apart = std::abs(thread - under);
-    if (apart < apart_share * std::max(std::abs(thread), std::abs(under)) ||
-        apart * cone.length * work.unit_mm < least_mm)
+    // On a cone of 1 in 16 a thread of another taper fits no pipe.
+    constexpr double apart_of_pipe_share = 0.1, least_of_pipe_mm = 0.04;
+    const bool of_pipe = is_pipe(under) && !is_pipe(thread);
+    if (apart < (of_pipe ? apart_of_pipe_share : apart_share) * std::max(std::abs(thread), std::abs(under)) ||
+        apart * cone.length * work.unit_mm < (of_pipe ? least_of_pipe_mm : least_mm))
         return;
     const auto one_in = [](double slope) { return spoken(std::round(std::abs(0.5 / slope) * 10) / 10); };
     const bool cone_is_odd = is_pipe(thread) || !is_pipe(under);

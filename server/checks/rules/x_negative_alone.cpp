@@ -22,12 +22,12 @@ Places places_of(const Work& work) {
     Places found;
     for (const Leg& leg : work.legs) {
         if (leg.kind == Leg::Kind::home || !leg.arrives) continue;
-        const double x = leg.to.x_radius_mm;
+        const double x = work.beyond_centre ? -leg.to.x_radius_mm : leg.to.x_radius_mm;
         if (x > 0) ++found.above;
         if (x * work.unit_mm > -past_centre_mm || !leg.moves_x) continue;
         if (!found.far_below)
             found.far_below = &leg;
-        else if (std::abs(x - found.far_below->to.x_radius_mm) > 1e-6)
+        else if (std::abs(std::abs(x) - std::abs(found.far_below->to.x_radius_mm)) > 1e-6)
             ++found.others; // Works below the centre on purpose
     }
     return found;
@@ -78,6 +78,15 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
                                 !found->in_contour && found->known && found->from.x_radius_mm > 0;
     if (told_elsewhere) return; // By the rule on cuts across the centre
     if (comes_to_centre_in_front(work, *found)) return;
+    if (work.beyond_centre) { // Its legs are mirrored
+        context.at(report, work, *found, "XU")
+            .message(
+                said("{} lies below the centre, the other places of {} above it: the tool goes across the "
+                     "part. Is the minus one too much?",
+                     context.x(found->to.x_radius_mm),
+                     places.above < 2 ? said("the program") : said("this tool")));
+        return;
+    }
     context.at(report, work, *found, "XU")
         .message(said("{} lies below the centre, the other places of {} above it: the tool goes "
                       "across the part. Is the minus one too much? {} is the same place above.",
