@@ -22,7 +22,7 @@ bool tells_worked_on(const NotedWords& note) {
               "TURNED", "BORED",    "ROUGHED",  "VORGEDREHT", "VORGEBOHRT", "SECOND",   "ZWEITE",
               "SEGUND", "DEUXIEME", "OTHER",    "ANDERE",     "MANDREL",    "ARBOR",    "SAME",
               "REST",   "STEPPED",  "MACHINED", "FINISHED",   "DONE",       "BACK"})
-            if (word.starts_with(front)) return true;
+            if (word.starts_with(front) && !word.starts_with("BACKE")) return true; // Jaws
         for (const std::string_view whole : {"2ND", "OP2", "OP20", "OP30", "OP40", "OP3", "OP-20", "OP-2",
                                              "REVERSE", "REV", "TUBE", "TUBING", "ROHR", "TUBO", "HEX"})
             if (word == whole) return true;

@@ -306,6 +306,25 @@ void decide_by_others(std::span<const Work* const> works, const std::vector<int>
     }
 }
 
+/// Its contour lies outside of where its cycle was brought to, which is not on the centre.
+bool cycles_from_within(const Work& work) {
+    constexpr double least_mm = 1;
+    const Leg *start = nullptr, *before = nullptr;
+    double least = std::numeric_limits<double>::infinity(), deepest = 0;
+    for (const Leg& leg : work.legs) {
+        if (leg.in_contour && leg.cuts() && !leg.known) return false;
+        if (leg.in_contour && !start) start = before;
+        if (leg.in_contour && leg.cuts()) {
+            least = std::min(least, leg.to.x_radius_mm);
+            deepest = std::min(deepest, leg.to.z_mm);
+        }
+        if (!leg.in_contour) before = &leg;
+    }
+    return start && start->arrives && start->kind == Leg::Kind::rapid && start->to.x_radius_mm > 0 &&
+           start->to.z_mm > 0 && deepest * work.unit_mm < -least_mm &&
+           (least - start->to.x_radius_mm) * work.unit_mm > least_mm;
+}
+
 void classify(std::span<const Work* const> works, std::vector<Where>& where) {
     Ways outside;        ///< Ways along Z of the tools outside so far
     Ways bores;          ///< Of those inside
@@ -326,6 +345,7 @@ void classify(std::span<const Work* const> works, std::vector<Where>& where) {
                                                 : Where::unknown;
         if (where[i] == Where::unknown && opened && goes_along_far_below(*works[i], outside))
             where[i] = Where::inside;
+        if (where[i] == Where::unknown && cycles_from_within(*works[i])) where[i] = Where::inside;
         if (comes_through_bore(*works[i], bores)) where[i] = Where::inside;
         if (comes_from_outside(*works[i], outside)) where[i] = Where::outside;
         for (const Leg& leg : works[i]->legs) {

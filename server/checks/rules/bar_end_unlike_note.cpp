@@ -114,6 +114,11 @@ void tell(const Cut& cut, double noted, Report& report) {
                  spoken(std::round(std::abs(off) * 1e4) / 1e4), off > 0 ? said("short") : said("long")));
 }
 
+bool faces_by_cycle(const Act& act, double mm) {
+    return act.motion == MotionKind::single_cycle && act.moves_x && act.moves_z && known(act.to_x) &&
+           known(act.to_z) && act.to_x * mm <= on_centre_mm;
+}
+
 /// The stop lets the bar come to behind where it is faced.
 void look_at_stop(std::span<const ToolOfSpan> program, const std::vector<MachineCode>& codes,
                   std::optional<double> of_file, Report& report) {
@@ -135,8 +140,10 @@ void look_at_stop(std::span<const ToolOfSpan> program, const std::vector<Machine
                     if (code->does == Does::second_close) return;
                 }
             if (is_stop && act.moves_z && known(act.to_z) && !is_return(act.motion)) place = &act;
+            // By hand: the program stands while the bar is pushed against it.
+            if (is_stop && place && tool.work->has_code(act, 'M', 0)) stands = place, in = &tool;
             const auto mm = mm_of(act, of_file);
-            if (is_stop || !stands || !mm || !plunges(act)) continue;
+            if (is_stop || !stands || !mm || !(plunges(act) || faces_by_cycle(act, *mm))) continue;
             if (act.to_x * *mm <= on_centre_mm && (act.to_z - stands->to_z) * *mm > hardly_mm / 2 &&
                 act.to_z * *mm > -1)
                 report.at_letter(in->place(*stands), stands->by_w ? 'W' : 'Z')
@@ -189,7 +196,8 @@ extern const Check check{
                      "the first cut behind the pull, where the blade is set at its left edge. Or the bar "
                      "comes to its stop behind "
                      "the Z at which it is faced: the tool faces air. What the codes do is read from the "
-                     "shop file or from notes.",
+                     "shop file or from notes."
+                     " So is a stop behind the face that the bar is pushed to by hand, at a program stop.",
     .file = file,
     .examples =
         {
@@ -297,6 +305,42 @@ G91 G28 X0
 G28 Z0
 G90
 G00 B600.
+M30
+)"},
+            // The bar is pushed by hand to a stop behind the face.
+            {System::A, R"(
+(BOLT, BAR 20)
+G21 G99
+T0101 (BAR STOP)
+G00 X0. Z5.
+Z-0.5
+;^^^^ warning: bar_end_unlike_note
+M00 (PUSH BAR TO STOP, CLAMP)
+G00 Z30.
+G28 U0 W0
+T0202
+G97 S1200 M03
+G00 X23. Z2.
+G94 X-0.8 Z0. F0.12
+G90 X17. Z-30. F0.2
+G28 U0 W0
+M30
+)"},
+            {System::A, R"(
+(BOLT, BAR 20)
+G21 G99
+T0101 (BAR STOP)
+G00 X0. Z5.
+Z0.5
+M00 (PUSH BAR TO STOP, CLAMP)
+G00 Z30.
+G28 U0 W0
+T0202
+G97 S1200 M03
+G00 X23. Z2.
+G94 X-0.8 Z0. F0.12
+G90 X17. Z-30. F0.2
+G28 U0 W0
 M30
 )"},
             right_turning_a,

@@ -141,12 +141,38 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
                  context.x(outward->from.x_radius_mm)));
 }
 
+/// At the bottom of the bore outward by so little that it is no recess, and inward again from there: a groove
+/// that nobody wants, where the tool was to lift off.
+void look_at_lift(const WorksContext& context, const Work& work, Report& report) {
+    constexpr double most_mm = 0.6;
+    if (work.driven_tool || work.where != Work::Where::inside || is_blade(work)) return;
+    for (std::size_t i = 1; i + 1 < work.legs.size(); ++i) {
+        const Leg &cut = work.legs[i - 1], &aside = work.legs[i], &back = work.legs[i + 1];
+        const bool along = cut.kind == Leg::Kind::feed && cut.known && cut.dx() == 0 && cut.dz() < 0 &&
+                           cut.to.z_mm * work.unit_mm < -deep_mm;
+        const double out = aside.dx() * work.unit_mm;
+        if (!along || !aside.known || !aside.moves_x || aside.dz() != 0 || aside.kind != Leg::Kind::feed ||
+            aside.in_contour || out < least_way_mm || out > most_mm)
+            continue;
+        const bool goes_off = back.known && back.kind == Leg::Kind::rapid && back.dz() >= 0 &&
+                              back.to.x_radius_mm < cut.to.x_radius_mm;
+        if (!goes_off) continue;
+        context.at(report, work, aside, "XU")
+            .message(said(
+                "At the end of the bore, at {}, this goes outward to {}, into the wall just cut at {}, and "
+                "inward from there: it cuts a groove, where it was to lift off. Go to a smaller X.",
+                context.z(cut.to.z_mm), context.x(aside.to.x_radius_mm), context.x(cut.to.x_radius_mm)));
+        return;
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts) {
         bool all_known = true;
         for (const Work* work : part.works) {
             for (const Leg& leg : work->legs) all_known = all_known && (leg.known || !leg.cuts());
             look_at(context, part, *work, all_known, report);
+            look_at_lift(context, *work, report);
         }
     }
 }
@@ -165,7 +191,9 @@ extern const Check check{
         "X "
         "smaller than the bore, then out in Z. A tool that leaves its cuts one way only is looked at where "
         "its note "
-        "calls it one for a bore and nothing bores as far out.",
+        "calls it one for a bore and nothing bores as far out."
+        " At the end of a bore also a feed outward by a few tenths and inward again is told: it cuts a "
+        "groove where the bar was to lift off.",
     .works = works,
     .examples =
         {
@@ -372,6 +400,52 @@ X.93
 G33 Z-.8
 G00 X1.2
 Z.2
+M30
+)"},
+            // At feed a little into the wall, and inward from there; and off it.
+            {System::B, R"(
+(STANGE RD 70 C45)
+G21 G90 G95
+T0202 (BOHRER 30)
+G97 S450 M03
+G00 X0 Z5.
+G01 Z-45. F0.2
+G00 Z5.
+T0404 (BOHRSTANGE)
+G97 S1000 M03
+G00 X33. Z2.
+G01 Z-40. F0.2
+G00 X31.
+Z2.
+G00 X39.
+G01 X35. Z-1. F0.1
+Z-40.
+X35.4 F0.5
+;^^^^ warning: bore_left_outward
+G00 X32.
+Z5.
+M30
+)"},
+            {System::B, R"(
+(STANGE RD 70 C45)
+G21 G90 G95
+T0202 (BOHRER 30)
+G97 S450 M03
+G00 X0 Z5.
+G01 Z-45. F0.2
+G00 Z5.
+T0404 (BOHRSTANGE)
+G97 S1000 M03
+G00 X33. Z2.
+G01 Z-40. F0.2
+G00 X31.
+Z2.
+G00 X39.
+G01 X35. Z-1. F0.1
+Z-40.
+X34.4 F0.5
+G00 X32.
+Z5.
 M30
 )"},
             right_turning_a,

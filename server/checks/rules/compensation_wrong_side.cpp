@@ -414,6 +414,52 @@ X38. F.3
 G40 G00 X90.
 M30
 )"},
+            // On the far side of the centre left and right change places.
+            {System::B, R"(
+(BAR ON THE FAR SIDE)
+G20 G90 G95
+T0303 (DRILL 1.000)
+G97 S400 M03
+G00 X0 Z.2
+G01 Z-2. F.008
+G00 Z.2
+T0505
+G97 S900 M03
+G00 X-1.18 Z.1
+G01 Z-1.5 F.01
+G00 X-1.1
+Z.2
+X-1.4
+G41 G01 Z.05 F.02
+;^^ warning: compensation_wrong_side
+X-1.2 Z-.05 F.005
+Z-1.5
+X-1.1
+G40 G00 Z.3
+M30
+)"},
+            {System::B, R"(
+(BAR ON THE FAR SIDE)
+G20 G90 G95
+T0303 (DRILL 1.000)
+G97 S400 M03
+G00 X0 Z.2
+G01 Z-2. F.008
+G00 Z.2
+T0505
+G97 S900 M03
+G00 X-1.18 Z.1
+G01 Z-1.5 F.01
+G00 X-1.1
+Z.2
+X-1.4
+G42 G01 Z.05 F.02
+X-1.2 Z-.05 F.005
+Z-1.5
+X-1.1
+G40 G00 Z.3
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

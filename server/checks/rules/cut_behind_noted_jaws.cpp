@@ -320,6 +320,36 @@ X54.
 G00 X100. Z100.
 M30
 )"},
+            // How deep it is held, in other words.
+            {System::A, R"(
+(SCHEIBE, ROHTEIL 120 X 36 C45, IN WEICHEN BACKEN, 12 TIEF GESPANNT)
+G21 G99
+T0101
+G97 S400 M03
+G00 X124. Z0
+G01 X-1.6 F0.2
+G00 Z3.
+X118.
+G01 Z-26. F0.2
+;   ^^^^ warning: cut_behind_noted_jaws
+X122.
+G28 U0 W0
+M30
+)"},
+            {System::A, R"(
+(SCHEIBE, ROHTEIL 120 X 36 C45, IN WEICHEN BACKEN, 12 TIEF GESPANNT)
+G21 G99
+T0101
+G97 S400 M03
+G00 X124. Z0
+G01 X-1.6 F0.2
+G00 Z3.
+X118.
+G01 Z-20. F0.2
+X122.
+G28 U0 W0
+M30
+)"},
             right_turning_a,
         },
 };

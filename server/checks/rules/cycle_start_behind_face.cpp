@@ -1,6 +1,7 @@
 // A contour that one tool roughs or finishes from in front of the face, and another from behind it: the first
 // block of the contour goes along X alone, at the Z that the cycle starts from.
 #include "checks/acts.h"
+#include "checks/head_stock.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
@@ -85,6 +86,54 @@ bool tell_inside(const FileContext& context, const std::vector<Start>& starts, R
     return false;
 }
 
+/// Nothing has been turned so far, below the X that the cycle starts from.
+bool is_turned_before(std::span<const ToolOfSpan> program, const Start& rough) {
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            if (&act == rough.act) return false;
+            if (act.calls_program) return true;
+            if (act.cuts() && !act.in_contour && act.moves_z && known(act.to_z) && act.to_z < 0 &&
+                (!known(act.to_x) || (act.to_x > 0 && act.to_x <= rough.act->from_x)))
+                return true;
+        }
+    return true;
+}
+
+/// Roughed from inside of the stock that the head's note gives, and finished from outside of it.
+bool tell_in_stock(const FileContext& context, std::span<const ToolOfSpan> program,
+                   const std::vector<Start>& starts, Report& report) {
+    constexpr float least_in_mm = 0.4F;
+    for (const Start& rough : starts) {
+        if (rough.act->meaning == Meaning::finish_cycle || !known(rough.act->from_x)) continue;
+        const float mm = rough.act->inch() ? 25.4F : 1;
+        const machine::ProgramPart& part = *rough.tool->span->program;
+        const HeadStock head = head_stock(context.reader(), part.first, part, mm);
+        if (!head.stock.diameter_mm || !head.is_plain_bar || head.stock.bore_mm) continue;
+        const float radius = static_cast<float>(*head.stock.diameter_mm) / 2 / mm;
+        if ((radius - rough.act->from_x) * mm < least_in_mm || rough.act->from_x < 0.5F * radius) continue;
+        for (const Start& finish : starts) {
+            if (finish.p != rough.p || finish.act->meaning != Meaning::finish_cycle || &finish < &rough ||
+                !known(finish.act->from_x) || finish.act->from_x < radius)
+                continue;
+            if (is_turned_before(program, rough)) return false;
+            const Act* giver = rough.act;
+            for (const Act& act : rough.tool->work->acts) {
+                if (&act == rough.act) break;
+                if (act.moves_x && !act.in_contour) giver = &act;
+            }
+            const auto x = [&](float place) { return spoken_x(place, context.settings()); };
+            report.at_letter(rough.tool->place(*giver), 'X')
+                .message(
+                    said("The cycle starts from {} here, and the stock is {}: it roughs nothing outside of "
+                         "that, and comes back there through the metal. The finish starts from {}. Write {}.",
+                         x(rough.act->from_x), x(radius), x(finish.act->from_x), x(finish.act->from_x)))
+                .related(finish.tool->place(*finish.act), said("finished here"));
+            return true;
+        }
+    }
+    return false;
+}
+
 void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
     std::vector<Start> starts;
     for (const ToolOfSpan& tool : program)
@@ -97,6 +146,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
                 starts.push_back({&tool, &act, p->number, act.from_z});
         }
     if (tell_inside(context, starts, report)) return;
+    if (tell_in_stock(context, program, starts, report)) return;
     for (const Start& behind : starts) {
         if (behind.z >= 0) continue;
         const auto in_front = std::find_if(starts.begin(), starts.end(), [&](const Start& other) {

@@ -87,7 +87,8 @@ extern const Check check{
                      "feed or on the way "
                      "home, while it is still in the hole: the drill is snapped off against its wall. "
                      "Withdraw in Z first. A way "
-                     "home of both axes at once counts, too: they start together.",
+                     "home of both axes at once counts, too: they start together."
+                     " So is a program that takes X home, called while the tool is in the hole.",
     .sequence = sequence,
     .works = works,
     .examples =
@@ -187,6 +188,39 @@ G83 Z-20. R2. F0.1
 G80
 G00 X50.
 M30
+)"},
+            // The program that takes it home is called from the hole.
+            {System::B, R"(
+G21 G90 G95
+T0404 (DRILL 12)
+G97 S900 M03
+G00 X0 Z3.
+G01 Z-40. F0.15
+M98 P0390
+;^^^^^^^^ warning: drill_not_withdrawn
+M30
+O0390
+M05
+G91 G28 X0
+G28 Z0
+G90
+M99
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0404 (DRILL 12)
+G97 S900 M03
+G00 X0 Z3.
+G01 Z-40. F0.15
+G00 Z3.
+M98 P0390
+M30
+O0390
+M05
+G91 G28 X0
+G28 Z0
+G90
+M99
 )"},
             right_turning_a,
             right_drilling_b,

@@ -142,7 +142,9 @@ bool ends_in_contour(const Labels& rough, int number) {
     const auto& acts = rough.tool->work->acts;
     const Act* end = acts.data() + acts.size();
     for (++at; at < end; ++at) {
-        const bool draws = at->motion == MotionKind::feed || at->motion == MotionKind::arc;
+        // Behind a cycle that left it out it runs under what was in force before that.
+        const bool draws = at->motion == MotionKind::feed || at->motion == MotionKind::arc ||
+                           (at->motion == MotionKind::rapid && !at->states(Group::motion));
         if (!draws || !at->moves()) return false;
         if (at->number != number) continue;
         return at + 1 == end || (at[1].motion != MotionKind::feed && at[1].motion != MotionKind::arc);
@@ -322,7 +324,9 @@ extern const Check check{
         "roughed twice, and the one of this place never. Or a contour that switches "
         "nose compensation on is roughed with an allowance, and nothing finishes it. "
         "A contour that is roughed with an allowance, carries a thread and is never finished is told, "
-        "too.",
+        "too."
+        " Where the contour goes on behind the last block that roughing names, and the finish runs it to its "
+        "end, the roughing cycle is told.",
     .file = file,
     .examples =
         {
@@ -707,6 +711,52 @@ N310 X72.
 G70 P300 Q310
 G00 X100. Z100.
 M30
+)"},
+            // The roughing leaves the end of the contour out.
+            {System::C, R"(
+N1 G71 G90 G95
+N2 T0101
+N3 G97 S900 M03
+N4 G00 X54. Z2.
+N5 G73 U2. R0.5
+N6 G73 P7 Q11 U0.5 W0.1 F0.25
+;         ^^^ warning: finish_of_other_contour
+N7 G00 X28.
+N8 G01 Z0 F0.1
+N9 X30. Z-1.
+N10 Z-30.
+N11 X40. Z-45.
+N12 Z-60.
+N13 M09
+N14 G00 X60. Z50.
+N15 T0303
+N16 G97 S1200 M03
+N17 G00 X54. Z2.
+N18 G72 P7 Q12
+N19 G00 X60. Z50.
+N20 M30
+)"},
+            {System::C, R"(
+N1 G71 G90 G95
+N2 T0101
+N3 G97 S900 M03
+N4 G00 X54. Z2.
+N5 G73 U2. R0.5
+N6 G73 P7 Q12 U0.5 W0.1 F0.25
+N7 G00 X28.
+N8 G01 Z0 F0.1
+N9 X30. Z-1.
+N10 Z-30.
+N11 X40. Z-45.
+N12 Z-60.
+N13 M09
+N14 G00 X60. Z50.
+N15 T0303
+N16 G97 S1200 M03
+N17 G00 X54. Z2.
+N18 G72 P7 Q12
+N19 G00 X60. Z50.
+N20 M30
 )"},
             right_turning_a,
             right_drilling_b,

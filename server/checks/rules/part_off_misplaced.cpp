@@ -494,9 +494,11 @@ void works(const WorksContext& context, Report& report) {
                 continue;
             }
             // What a bar has bored there is known, whatever hole the bar came with.
-            const bool bored = std::any_of(part.works.begin(), part.works.end(), [&](const Work* before) {
-                return before < off.work && bores_past(*before, z);
-            });
+            bool bored = false;
+            for (const Work* before : part.works) {
+                if (before == off.work) break;
+                bored = bored || bores_past(*before, z);
+            }
             if (!bored && comes_hollow(context, work)) continue;
             context.at(report, work, *off.leg, "XU")
                 .message(
@@ -1459,6 +1461,64 @@ G01 X1. F.003
 X-.02
 G00 X6.
 Z5.
+M30
+)"},
+            // The bar comes with a hole, which is bored where the blade comes in.
+            {System::C, R"(
+(RING, STANGE RD 55 VORGEBOHRT 20)
+(T05 BOHRSTANGE R0.4, T07 ABSTECHEN 3, LINKE ECKE)
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X58. Z2.
+X48.
+G01 Z-20. F0.2
+X58.
+G00 Z50.
+T0505
+G97 S1000 M03
+G00 X24. Z2.
+G01 Z-20. F0.15
+G00 X22.
+Z2.
+X26.
+G01 Z-20. F0.15
+G00 X22.
+Z5.
+T0707 (ABSTECHEN)
+G97 S600 M03
+G00 X52. Z-18.
+G01 X28. F0.06
+;   ^^^^ warning: part_off_misplaced
+G00 X58.
+M30
+)"},
+            {System::C, R"(
+(RING, STANGE RD 55 VORGEBOHRT 20)
+(T05 BOHRSTANGE R0.4, T07 ABSTECHEN 3, LINKE ECKE)
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X58. Z2.
+X48.
+G01 Z-20. F0.2
+X58.
+G00 Z50.
+T0505
+G97 S1000 M03
+G00 X24. Z2.
+G01 Z-20. F0.15
+G00 X22.
+Z2.
+X26.
+G01 Z-20. F0.15
+G00 X22.
+Z5.
+T0707 (ABSTECHEN)
+G97 S600 M03
+G00 X52. Z-18.
+G01 X25. F0.06
+G00 X58.
 M30
 )"},
             right_turning_a,

@@ -1026,6 +1026,58 @@ X46.
 G00 X90. Z50.
 M30
 )"},
+            // On the far side of the centre.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S900 M04
+G00 X-54. Z2.
+X-41.
+;^^^^ warning: rough_beyond_finish
+G01 Z-60. F0.3
+G00 X-52.
+Z2.
+X-38.6
+G01 Z-40. F0.3
+G00 X-52.
+Z2.
+T0303
+G97 S1200 M04
+G00 X-36. Z2.
+G01 Z0 F0.1
+X-38. Z-1.
+Z-40.
+X-41.6
+Z-60.
+X-52.
+G00 Z50.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S900 M04
+G00 X-54. Z2.
+X-42.
+G01 Z-60. F0.3
+G00 X-52.
+Z2.
+X-38.6
+G01 Z-40. F0.3
+G00 X-52.
+Z2.
+T0303
+G97 S1200 M04
+G00 X-36. Z2.
+G01 Z0 F0.1
+X-38. Z-1.
+Z-40.
+X-41.6
+Z-60.
+X-52.
+G00 Z50.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

@@ -45,6 +45,19 @@ const Act* cut_off_behind(std::span<const ToolOfSpan> tools, const Hole& hole) {
     return nullptr;
 }
 
+/// A later blade cuts the part off in front of where the tap ends.
+const Act* cut_off_above(std::span<const ToolOfSpan> tools, const ToolOfSpan& tap, const Act& taps) {
+    for (const ToolOfSpan& tool : tools) {
+        if (tool.span->program != tap.span->program || &tool <= &tap) continue;
+        for (const Act& act : tool.work->acts)
+            if (act.motion == MotionKind::feed && act.moves_x && !act.moves_z && known(act.from_x) &&
+                known(act.to_x) && known(act.from_z) && act.to_x <= 0 && act.from_z > taps.to_z &&
+                act.from_z < 0)
+                return &act;
+    }
+    return nullptr;
+}
+
 /// A tap by its cycle, or by a thread block on the centre.
 bool taps_face(const ToolOfSpan& tool, const Act& act) {
     if (act.taps()) return act.meaning == Meaning::tap_face;
@@ -280,7 +293,9 @@ void file(const FileContext& context, Report& report) {
                     .related(tool.place(act), said("the tap"));
                 continue;
             }
-            if (tap_has_no_slip(act, hole)) {
+            // A tap that is to come out where the part is cut off is meant so deep.
+            const bool to_come_through = cut_off_above(tools, tool, act) != nullptr;
+            if (tap_has_no_slip(act, hole) || to_come_through) {
                 report.at_letter(hole.tool->place(*hole.act), 'Z')
                     .message(
                         said("This hole ends at Z{} with its point, and the tap goes to Z{}: it meets the "
@@ -736,6 +751,54 @@ M29 S500
 G84 X60. C0 Z-15. R2. F500.
 C180.
 G80
+M30
+)"},
+            // The tap is to come out where the part is cut off: the hole is the one that ends too early.
+            {System::A, R"(
+(BAR 36)
+G21 G99
+T0303 (DRILL 10.2)
+G97 S900 M03
+G00 X0 Z3.
+G01 Z-26. F0.18
+;   ^^^^ warning: tap_deeper_than_hole
+G00 Z3.
+T0404 (TAP M12)
+G97 S300 M03
+G00 X0 Z8.
+G32 Z-28. F1.75
+M05
+M04
+G32 Z8. F1.75
+M05
+T0505 (PART OFF 3)
+G97 S600 M03
+G00 X40. Z-23.
+G01 X-0.4 F0.06
+G00 X40.
+M30
+)"},
+            {System::A, R"(
+(BAR 36)
+G21 G99
+T0303 (DRILL 10.2)
+G97 S900 M03
+G00 X0 Z3.
+G01 Z-36. F0.18
+G00 Z3.
+T0404 (TAP M12)
+G97 S300 M03
+G00 X0 Z8.
+G32 Z-28. F1.75
+M05
+M04
+G32 Z8. F1.75
+M05
+T0505 (PART OFF 3)
+G97 S600 M03
+G00 X40. Z-23.
+G01 X-0.4 F0.06
+G00 X40.
 M30
 )"},
             right_turning_a,

@@ -129,6 +129,81 @@ std::optional<Mend> mend_of(const WorksContext& context, const Work& work, const
     return std::nullopt;
 }
 
+/// "SEAT 45 DEG", "FASE 30 GRAD": what is cut so, and no insert of that angle. Trade words of the languages
+/// of some shops: common practice, no source.
+std::optional<double> angle_in(std::string_view note) {
+    constexpr std::array features{"SEAT",    "CHAMFER", "CHAMF",      "CONE",  "TAPER", "BEVEL",
+                                  "FASE",    "SITZ",    "KEGEL",      "KONUS", "SIEGE", "CHANF",
+                                  "CHAFLAN", "SMUSSO",  "ASIENTO",    "SEDE",  "CONO",  "SCHRAEGE",
+                                  "ANGLE",   "WINKEL",  "COUNTERSINK"};
+    constexpr std::array tools{"DRILL", "INSERT", "BOHRER",  "TOOL",  "STAHL", "FORET", "BROCA",
+                               "PUNTA", "THREAD", "GEWINDE", "POINT", "SPOT",  "R0",    "R1",
+                               "R.",    "HAND",   "NOSE",    "TIP",   "PLATTE"};
+    const std::vector<std::string> words = words_of(note);
+    const auto has = [&](const auto& row) {
+        return std::any_of(words.begin(), words.end(), [&](const std::string& word) {
+            return std::any_of(row.begin(), row.end(),
+                               [&](std::string_view one) { return word.starts_with(one); });
+        });
+    };
+    if (!has(features) || has(tools)) return std::nullopt;
+    std::optional<double> found;
+    for (std::size_t i = 0; i + 1 < words.size(); ++i) {
+        const std::string_view unit = words[i + 1];
+        if (unit != "DEG" && unit != "DEGREES" && unit != "GRAD" && unit != "GRADOS" && unit != "GRADI" &&
+            unit != "DEGRES" && unit != "DEG.")
+            continue;
+        const auto angle = number_in(words[i]);
+        if (!angle || *angle < 5 || *angle > 85 || found) return std::nullopt;
+        found = angle;
+    }
+    return found;
+}
+
+/// A slanting line of its sequence that goes at another angle than its note says, where none goes at that.
+void look_at_angles(const WorksContext& context, Report& report) {
+    constexpr double same_deg = 1.2, near_deg = 12, least_mm = 0.5;
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works) {
+            if (work->driven_tool || work->called_at) continue;
+            std::optional<double> noted;
+            const Span& span = context.spans[work->span];
+            for (const NoteAt& note : notes_between(context.reader, span.first, span.last))
+                if (const auto angle = angle_in(note.text)) {
+                    if (noted && *noted != *angle) return;
+                    noted = angle;
+                }
+            if (!noted) continue;
+            const Leg* odd = nullptr;
+            double odd_angle = 0, nearest = near_deg;
+            bool is_there = false;
+            for (std::size_t i = 0; i < work->legs.size(); ++i) {
+                const Leg& leg = work->legs[i];
+                if (leg.kind != Leg::Kind::feed) continue;
+                if (!leg.known) is_there = true; // It may be that
+                if (!leg.known || leg.dx() == 0 || leg.dz() == 0) continue;
+                const double angle = std::atan2(std::abs(leg.dx()), std::abs(leg.dz())) * 180 / motion::pi;
+                for (const double one : {angle, 90 - angle, 2 * angle, 180 - 2 * angle})
+                    is_there = is_there || leg.is_arc || std::abs(one - *noted) < same_deg;
+                // The way on which compensation comes on is none of the shape.
+                const bool leads = i == 0 || work->legs[i - 1].side != leg.side;
+                const double off = std::min(std::abs(angle - *noted), std::abs(90 - angle - *noted));
+                if (leads || std::abs(leg.dz()) * work->unit_mm < least_mm || off > nearest) continue;
+                odd = &leg;
+                odd_angle = std::abs(angle - *noted) < std::abs(90 - angle - *noted) ? angle : 90 - angle;
+                nearest = off;
+            }
+            if (!odd || is_there) continue;
+            context.at(report, *work, *odd, "XZUW")
+                .message(
+                    said("The note of this sequence says {} degrees, and this line goes from {} {} to {} {}, "
+                         "which is {}: no line of it goes at {}. Is a digit of X or Z wrong?",
+                         spoken(*noted), context.x(odd->from.x_radius_mm), context.z(odd->from.z_mm),
+                         context.x(odd->to.x_radius_mm), context.z(odd->to.z_mm),
+                         spoken(std::round(odd_angle * 10) / 10), spoken(*noted)));
+        }
+}
+
 void look_at(const WorksContext& context, const machine::ProgramPart& program, Report& report) {
     struct Line {
         const Work* work;
@@ -165,6 +240,7 @@ void look_at(const WorksContext& context, const machine::ProgramPart& program, R
 }
 
 void works(const WorksContext& context, Report& report) {
+    look_at_angles(context, report);
     const machine::ProgramPart* program = nullptr;
     for (const Span& span : context.spans) {
         if (span.program == program) continue;
@@ -184,7 +260,9 @@ extern const Check check{
         "A note names the taper of the part (TAPER 1 IN 6, KEGEL 1:10, 3/4 PER FOOT: on diameter, of the "
         "length), no line of the program has it, and one slip in a number of a slanting line (two digits "
         "swapped, one lost or added, the point moved) keeps that from it. Programs whose notes name several "
-        "tapers, and lines that no slip explains, are left alone.",
+        "tapers, and lines that no slip explains, are left alone."
+        " An angle in degrees that a note of the sequence gives for a seat, a chamfer or a cone is held to "
+        "the slanting lines of that sequence.",
     .works = works,
     .examples =
         {
@@ -265,6 +343,42 @@ X.78
 G01 Z-.05 F.005
 X.84 Z-1.01
 X1.
+M30
+)"},
+            // An angle in degrees.
+            {System::A, R"(
+(BORE AND SEAT 45 DEG)
+G21 G99
+T0202 (DRILL 22)
+G97 S600 M03
+G00 X0 Z5.
+G01 Z-30. F0.2
+G00 Z5.
+T0505 (SEAT 45 DEG)
+G97 S1200 M03
+G00 X37. Z2.
+G01 X25. Z-3. F0.08
+;   ^^^^ warning: taper_unlike_note
+Z-22.
+X21.
+G00 Z5.
+M30
+)"},
+            {System::A, R"(
+(BORE AND SEAT 45 DEG)
+G21 G99
+T0202 (DRILL 22)
+G97 S600 M03
+G00 X0 Z5.
+G01 Z-30. F0.2
+G00 Z5.
+T0505 (SEAT 45 DEG)
+G97 S1200 M03
+G00 X37. Z2.
+G01 X25. Z-4. F0.08
+Z-22.
+X21.
+G00 Z5.
 M30
 )"},
             right_turning_a,

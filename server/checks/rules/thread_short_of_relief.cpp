@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 #include <vector>
 
 namespace turnwright::checks::rules::thread_short_of_relief {
@@ -80,7 +81,16 @@ double way_left(const WorksContext& context, const Workpiece& part, const Leg& p
     const double mm = relief.work->unit_mm, z = relief.leg->to.z_mm;
     const NotedBlade blade = noted_blade(context, *relief.work);
     const double width = blade.width.value_or(wide_blade_mm / mm);
-    const double front = blade.corner == BladeCorner::right ? z : z + width, back = front - width;
+    const double front = blade.corner == BladeCorner::right ? z : z + width;
+    double back = front - width;
+    // A relief that is cut in several plunges ends behind the last of them.
+    for (bool wider = true; std::exchange(wider, false);)
+        for (const Leg& leg : relief.work->legs) {
+            const double end = leg.to.z_mm - (blade.corner == BladeCorner::right ? width : 0);
+            if (!is_plunge(leg) || (leg.dx() > 0) != inside || end >= back || end < back - width) continue;
+            back = end;
+            wider = true;
+        }
     const double way = pass.to.z_mm - front;
     const double least = std::max(least_mm, least_leads * pass.feed * mm);
     // So far in front of a relief it belongs to something else.
@@ -367,6 +377,66 @@ G21 X29.2 Z-30. F2.
 X28.1
 X27.55
 G00 X100. Z100.
+M30
+)"},
+            // In system C, six short of the relief.
+            {System::C, R"(
+(T05 STECHER 4 LINKE ECKE)
+G71 G90 G95
+T0101
+G97 S900 M03
+G00 X34. Z2.
+X29.95
+G01 Z-46. F0.2
+X40.
+Z-86.
+X50.
+G00 Z50.
+T0505
+G97 S800 M03
+G00 X44. Z-46.
+G01 X27. F0.07
+G00 X34.
+Z-44.
+G01 X27.
+G00 X50.
+T0707
+G97 S300 M03
+G00 X34. Z14.
+G21 X29.5 Z-34. F4.
+;         ^^^^ warning: thread_short_of_relief
+X28.5
+X27.6
+G00 X50.
+M30
+)"},
+            {System::C, R"(
+(T05 STECHER 4 LINKE ECKE)
+G71 G90 G95
+T0101
+G97 S900 M03
+G00 X34. Z2.
+X29.95
+G01 Z-46. F0.2
+X40.
+Z-86.
+X50.
+G00 Z50.
+T0505
+G97 S800 M03
+G00 X44. Z-46.
+G01 X27. F0.07
+G00 X34.
+Z-44.
+G01 X27.
+G00 X50.
+T0707
+G97 S300 M03
+G00 X34. Z14.
+G21 X29.5 Z-43. F4.
+X28.5
+X27.6
+G00 X50.
 M30
 )"},
             right_turning_a,

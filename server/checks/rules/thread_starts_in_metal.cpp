@@ -440,6 +440,86 @@ X.97
 G00 X3. Z3.
 M30
 )"},
+            // As wide as the note has the blade its relief is open.
+            {System::A, R"(
+(T03 BOHRSTANGE R0.4, T05 EINSTECHER INNEN 3 LINKE ECKE, T07 GEWINDE)
+G21 G99
+T0202 (BOHRER 26)
+G97 S320 M03
+G00 X0 Z4.
+G01 Z-38. F0.2
+G00 Z4.
+T0303
+G97 S900 M03
+G00 X28.4 Z2.
+G01 Z-30. F0.1
+G00 X25.
+Z3.
+T0505
+G97 S600 M03
+G00 X26. Z3.
+Z-30.
+G01 X31. F0.05
+G00 X26.
+Z-27.2
+G01 X31.
+G00 X26.
+Z-26.
+G01 X31.
+G00 X26.
+Z5.
+T0707
+G97 S600 M04
+G00 X27. Z5.
+Z-22.
+;^^^^ warning: thread_starts_in_metal
+G92 X28.9 Z5. F1.5
+X29.3
+X29.6
+X29.85
+X30.1
+G00 Z10.
+M30
+)"},
+            {System::A, R"(
+(T03 BOHRSTANGE R0.4, T05 EINSTECHER INNEN 3 LINKE ECKE, T07 GEWINDE)
+G21 G99
+T0202 (BOHRER 26)
+G97 S320 M03
+G00 X0 Z4.
+G01 Z-38. F0.2
+G00 Z4.
+T0303
+G97 S900 M03
+G00 X28.4 Z2.
+G01 Z-30. F0.1
+G00 X25.
+Z3.
+T0505
+G97 S600 M03
+G00 X26. Z3.
+Z-30.
+G01 X31. F0.05
+G00 X26.
+Z-27.2
+G01 X31.
+G00 X26.
+Z-26.
+G01 X31.
+G00 X26.
+Z5.
+T0707
+G97 S600 M04
+G00 X27. Z5.
+Z-27.
+G92 X28.9 Z5. F1.5
+X29.3
+X29.6
+X29.85
+X30.1
+G00 Z10.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

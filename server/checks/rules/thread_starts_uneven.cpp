@@ -317,11 +317,56 @@ void look_at_one_begin(const WorksContext& context, const Work& work, Report& re
                  names[0], starts, passes, context.z(first->from.z_mm)));
 }
 
+/// Whole cycles that begin a part of the lead apart, so that each cuts a start of one thread: to one root.
+void look_at_roots(const WorksContext& context, const Work& work, Report& report) {
+    constexpr double same_mm = 0.02, least_shift = 0.1; ///< Of the lead
+    struct Cycle {
+        const Leg *first = nullptr, *last = nullptr;
+        std::size_t passes = 0;
+    };
+    std::vector<Cycle> cycles;
+    const Leg* before = nullptr;
+    for (const Leg& leg : work.legs) {
+        const Leg* last = std::exchange(before, &leg);
+        if (leg.kind != Leg::Kind::thread || (last && last->kind == Leg::Kind::thread)) continue;
+        if (!leg.known || !leg.of_cycle || leg.dz() >= 0) return;
+        if (cycles.empty() || context.place(work, *cycles.back().first) != context.place(work, leg))
+            cycles.push_back({&leg, &leg, 0});
+        cycles.back().last = &leg;
+        ++cycles.back().passes;
+    }
+    if (cycles.size() < 2) return;
+    const Cycle& one = cycles[0];
+    for (const Cycle& other : cycles) {
+        if (other.passes < 3 || other.first->feed != one.first->feed || other.first->feed <= 0 ||
+            std::abs(other.last->to.z_mm - one.last->to.z_mm) > one.first->feed)
+            return;
+    }
+    for (const Cycle& other : cycles) {
+        const double shift = std::abs(other.first->from.z_mm - one.first->from.z_mm) / one.first->feed;
+        const double part = std::abs(shift - std::round(shift));
+        const double apart = other.last->to.x_radius_mm - one.last->to.x_radius_mm;
+        if (part < least_shift || std::abs(apart) * work.unit_mm < same_mm) continue;
+        const bool inside = one.last->to.x_radius_mm > one.first->to.x_radius_mm;
+        // The shallower is the odd one: half of the height from a diameter.
+        const Cycle& odd = (apart > 0) == inside ? one : other;
+        const Cycle& rest = &odd == &one ? other : one;
+        context.at(report, work, *odd.first, "XU")
+            .message(said(
+                "This start of the thread goes to {}, and the other to {}: one groove is shallower, and no "
+                "nut goes on. Is X of one of them wrong?",
+                context.x(odd.last->to.x_radius_mm), context.x(rest.last->to.x_radius_mm)))
+            .related(context.place(work, *rest.first), said("the other start"));
+        return;
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) {
             look_at_one_begin(context, *work, report);
             look_at_rows(context, *work, report);
+            look_at_roots(context, *work, report);
             look_at_begins(context, *work, report);
         }
 }
@@ -342,7 +387,8 @@ extern const Check check{
         "Starts may be made by another Z to begin at, too: the same passes begun at the same Z or a whole "
         "lead "
         "farther on run in the groove that is there. A thread that a note names with its lead and pitch "
-        "(TR24X10 P5, M16X3 P1.5) tells how many there are.",
+        "(TR24X10 P5, M16X3 P1.5) tells how many there are."
+        " Whole cycles that begin a part of the lead apart and go to different roots are told, too.",
     .sequence = sequence,
     .file = file,
     .works = works,
@@ -632,6 +678,48 @@ END2
 #101=#101+1
 END1
 G00 X100.
+M30
+)"},
+            // One start of the thread is cut to another root.
+            {System::B, R"(
+(SPINDLE, TWO STARTS)
+G21 G90 G95
+T0101
+G97 S600 M03
+G00 X44. Z2.
+G77 X36. Z-90. F0.3
+X30.
+G00 X60. Z20.
+T0505 (THREAD)
+G97 S200 M03
+G00 X34. Z18.
+G76 P010030 Q50 R0.03
+G76 X23. Z-87. P3500 Q250 F12.
+G00 Z24.
+G76 P010030 Q50 R0.03
+G76 X26.5 Z-87. P3500 Q250 F12.
+;   ^^^^^ warning: thread_starts_uneven
+G00 X60.
+M30
+)"},
+            {System::B, R"(
+(SPINDLE, TWO STARTS)
+G21 G90 G95
+T0101
+G97 S600 M03
+G00 X44. Z2.
+G77 X36. Z-90. F0.3
+X30.
+G00 X60. Z20.
+T0505 (THREAD)
+G97 S200 M03
+G00 X34. Z18.
+G76 P010030 Q50 R0.03
+G76 X23. Z-87. P3500 Q250 F12.
+G00 Z24.
+G76 P010030 Q50 R0.03
+G76 X23. Z-87. P3500 Q250 F12.
+G00 X60.
 M30
 )"},
             right_turning_a,

@@ -170,6 +170,46 @@ G78 X.7388 Z-.6 R-.025 P571 Q120 F.071429
 G00 X8. Z8.
 M30
 )"},
+            // On a cone of 1 in 16, begun farther off with the same R.
+            {System::A, R"(
+(1-11.5 NPT MALE END)
+G20 G99
+T0101
+G97 S900 M03
+G00 X1.6 Z.1
+X1.2
+G01 X1.2575 Z-.06 F.006
+X1.3213 Z-1.08
+X1.6
+G00 Z1.
+T0303
+G97 S500 M03
+G00 X1.5 Z.55
+G76 P021060 Q25 R.001
+G76 X1.174 Z-.9 R-.0375 P695 Q120 F.086957
+;               ^^^^^^^ warning: thread_taper_unlike_cone
+G00 X2.
+M30
+)"},
+            {System::A, R"(
+(1-11.5 NPT MALE END)
+G20 G99
+T0101
+G97 S900 M03
+G00 X1.6 Z.1
+X1.2
+G01 X1.2575 Z-.06 F.006
+X1.3213 Z-1.08
+X1.6
+G00 Z1.
+T0303
+G97 S500 M03
+G00 X1.5 Z.3
+G76 P021060 Q25 R.001
+G76 X1.174 Z-.9 R-.0375 P695 Q120 F.086957
+G00 X2.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,
