@@ -188,7 +188,9 @@ extern const Check check{
                      "let be, and one "
                      "that both start from behind a collar."
                      " The finish of a faced contour that starts from within the contour is told, too, where "
-                     "its roughing starts from outside.",
+                     "its roughing starts from outside."
+                     " So is roughing that starts from inside of the stock which the head's note gives, "
+                     "where its finish starts from outside.",
     .file = file,
     .examples =
         {
@@ -320,6 +322,52 @@ G01 Z-1.6 F.006
 N20 X2.1
 G70 P10 Q20
 G00 X5. Z4.
+M30
+)"},
+            // Roughed from inside of the stock.
+            {System::C, R"(
+(DISC 100 X 48, STEEL C45)
+G71 G90 G95
+T0101
+G97 S500 M03
+G00 X106. Z4.
+G24 X-1.6 Z0 F0.25
+G00 X94. Z2.
+;   ^^^^ warning: cycle_start_behind_face
+G74 W2. R0.5
+G74 P130 Q160 U0.5 W0.1 F0.28
+N130 G00 Z-24.
+G01 X66. F0.15
+Z-12.
+N160 X40. Z2.
+G00 X150. Z100.
+T0303
+G97 S700 M03
+G00 X104. Z3.
+G72 P130 Q160
+G00 X150. Z100.
+M30
+)"},
+            {System::C, R"(
+(DISC 100 X 48, STEEL C45)
+G71 G90 G95
+T0101
+G97 S500 M03
+G00 X106. Z4.
+G24 X-1.6 Z0 F0.25
+G00 X104. Z2.
+G74 W2. R0.5
+G74 P130 Q160 U0.5 W0.1 F0.28
+N130 G00 Z-24.
+G01 X66. F0.15
+Z-12.
+N160 X40. Z2.
+G00 X150. Z100.
+T0303
+G97 S700 M03
+G00 X104. Z3.
+G72 P130 Q160
+G00 X150. Z100.
 M30
 )"},
         },

@@ -3,6 +3,7 @@
 #include "checks/noted_words.h"
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
+#include "checks/tool_of_work.h"
 #include "language/said.h"
 
 #include <algorithm>
@@ -96,6 +97,85 @@ void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools,
     }
 }
 
+/// "BOHRUNG 4.2 TIEF 30", "10.2 DRILL, 35 DEEP": how deep a note of the program has a hole of that diameter.
+std::optional<double> noted_depth(const NotedWords& words, double diameter) {
+    constexpr double same = 1e-3;
+    std::optional<double> found;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        const std::string_view word = words.at(i);
+        if (word != "DEEP" && word != "TIEF" && word != "PROFOND" && word != "PROF" && word != "HONDO" &&
+            word != "PROFONDO")
+            continue;
+        // In the same thought, and the depth on either side of its word.
+        std::size_t begin = i, end = i;
+        while (begin > 0 && words.at(begin - 1) != ",") --begin;
+        while (end + 1 < words.size() && words.at(end + 1) != ",") ++end;
+        std::optional<std::size_t> size_at;
+        for (std::size_t k = begin; k <= end; ++k) {
+            const auto size = plain_number(words.at(k));
+            if (size && std::abs(*size - diameter) < same) size_at = k;
+        }
+        if (!size_at) continue;
+        for (const std::size_t at : {i - 1, i + 1}) {
+            if (i == 0 && at != 1) continue;
+            if (at < begin || at > end || at == *size_at) continue;
+            const auto depth = plain_number(words.at(at));
+            if (!depth || *depth <= 0) continue;
+            if (found && *found != *depth) return std::nullopt;
+            found = *depth;
+            break;
+        }
+    }
+    return found;
+}
+
+/// A drill on the centre that ends far in front of where the note has its hole.
+void works(const WorksContext& context, Report& report) {
+    constexpr double short_mm = 0.5, short_share = 0.1;
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works) {
+            if (work->driven_tool || work->where != Work::Where::on_centre || work->called_at) continue;
+            const double mm = work->unit_mm;
+            const NamedTool* drill = tool_of_work(context, *work, [&](const NamedTool& named) {
+                return named.kind == NamedTool::Kind::drill && named.diameter_mm(mm).has_value();
+            });
+            if (!drill) continue;
+            const double diameter = *drill->diameter_mm(mm) / mm;
+            const machine::ProgramPart& program = *context.spans[work->span].program;
+            std::optional<double> depth;
+            bool several = false;
+            for (const NoteAt& note : notes_between(context.reader, program.first, program.last))
+                if (const auto one = noted_depth(noted_words(note.text), diameter)) {
+                    several = several || (depth && *depth != *one);
+                    depth = one;
+                }
+            if (!depth || several) continue;
+            // Other tools of that size, and this one again, may drill the rest.
+            double deepest = 0;
+            const Leg* last = nullptr;
+            bool is_known = true;
+            for (const Workpiece& any : context.parts)
+                for (const Work* other : any.works)
+                    for (const Leg& leg : other->legs) {
+                        if (!leg.cuts() || other->where != Work::Where::on_centre) continue;
+                        is_known = is_known && leg.known;
+                        if (other == work && (!last || leg.to.z_mm < last->to.z_mm)) last = &leg;
+                        deepest = std::min(deepest, leg.to.z_mm);
+                    }
+            const double left = *depth + deepest;
+            if (!is_known || !last || last->to.z_mm > deepest || left * mm < short_mm ||
+                left < short_share * *depth)
+                continue;
+            context.at(report, *work, *last, "ZW")
+                .message(said(
+                    "The note has the hole of {} to be {} deep, and the drill goes to {}: it comes out {} "
+                    "too short. Is a digit of Z wrong?",
+                    spoken(diameter), spoken(*depth), context.z(last->to.z_mm),
+                    spoken(std::round(left * 1e3) / 1e3)));
+            return;
+        }
+}
+
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     if (context.settings().machine.x != shop::XReading::diameter) return;
@@ -117,8 +197,11 @@ extern const Check check{
                      "thread gets half of its "
                      "depth. Take the depth twice off. Nothing is said where the depth fits another turned "
                      "diameter, or is told from "
-                     "a flat or a shoulder.",
+                     "a flat or a shoulder."
+                     " A drill on the centre that ends more than a tenth in front of the depth that a note "
+                     "gives for a hole of its diameter is told, too.",
     .file = file,
+    .works = works,
     .examples =
         {
             {System::A, R"(
@@ -184,6 +267,30 @@ G94
 G00 X44. Z-20. C0
 G88 X28. C0 R40. F400.
 G80
+M30
+)"},
+            // How deep a note has the hole of the drill.
+            {System::C, R"(
+(D1 BOHRUNG 4.2 TIEF 30, ANSATZ D16)
+G71 G90 G95
+T0404 (BOHRER 4.2)
+G97 S1900 M03
+G00 X0 Z3.
+G76 R0.5
+G76 Z-21.3 Q3000 F0.06
+;   ^^^^^^ warning: depth_unlike_note
+G00 Z40.
+M30
+)"},
+            {System::C, R"(
+(D1 BOHRUNG 4.2 TIEF 30, ANSATZ D16)
+G71 G90 G95
+T0404 (BOHRER 4.2)
+G97 S1900 M03
+G00 X0 Z3.
+G76 R0.5
+G76 Z-31.3 Q3000 F0.06
+G00 Z40.
 M30
 )"},
             right_turning_a,

@@ -51,8 +51,8 @@ const Act* cut_off_above(std::span<const ToolOfSpan> tools, const ToolOfSpan& ta
         if (tool.span->program != tap.span->program || &tool <= &tap) continue;
         for (const Act& act : tool.work->acts)
             if (act.motion == MotionKind::feed && act.moves_x && !act.moves_z && known(act.from_x) &&
-                known(act.to_x) && known(act.from_z) && act.to_x <= 0 && act.from_z > taps.to_z &&
-                act.from_z < 0)
+                known(act.to_x) && known(act.from_z) && act.to_x < 0.5F * act.from_x &&
+                act.from_z > taps.to_z && act.from_z < 0)
                 return &act;
     }
     return nullptr;

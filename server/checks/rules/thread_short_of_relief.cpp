@@ -92,7 +92,11 @@ double way_left(const WorksContext& context, const Workpiece& part, const Leg& p
             wider = true;
         }
     const double way = pass.to.z_mm - front;
-    const double least = std::max(least_mm, least_leads * pass.feed * mm);
+    // Of several starts the lead is many times what one groove is wide, which its height tells.
+    constexpr double least_height_share = 0.5;
+    const auto blank = (inside ? part.bore : part.outside).at(front + 0.4 / mm);
+    const double pitch = blank ? std::abs(*blank - pass.to.x_radius_mm) / least_height_share : pass.feed;
+    const double least = std::max(least_mm, least_leads * std::min(pass.feed, pitch) * mm);
     // So far in front of a relief it belongs to something else.
     const double most = std::max(most_mm, -most_share * z * mm);
     return way * mm > least && way * mm < most && has_shoulder(part, front, back, inside, mm) ? way : 0;
