@@ -1,4 +1,5 @@
 // A part-off that leaves the part hanging, or that cuts through what the program has made.
+#include "checks/head_stock.h"
 #include "checks/noted_blade.h"
 #include "checks/rule.h"
 #include "checks/slips.h"
@@ -433,10 +434,54 @@ bool goes_on_in_next_part(const WorksContext& context, const Workpiece& part, co
            next->works.front()->tool == blade.tool;
 }
 
+/// The blade breaks an edge lower than the bar that the head's note gives, where no tool has turned so far
+/// back: the turning has ended too early.
+void look_at_edge_in_bar(const WorksContext& context, const Workpiece& part, const PartOff& off,
+                         Report& report) {
+    constexpr double least_in_mm = 0.3, steepest = 3, least_short_mm = 1;
+    const Work& work = *off.work;
+    const double mm = work.unit_mm;
+    const machine::ProgramPart& program = *context.spans[work.span].program;
+    const HeadStock head = head_stock(context.reader, program.first, program, mm);
+    if (&part != &context.parts.front() || !head.stock.diameter_mm || !head.is_plain_bar) return;
+    const double bar = *head.stock.diameter_mm / 2 / mm;
+    const Leg* edge = nullptr;
+    for (const Leg& leg : work.legs)
+        if (leg.kind == Leg::Kind::feed && leg.known && !leg.is_arc && leg.dx() < 0 && leg.dz() < 0 &&
+            leg.from.z_mm < 0 && -leg.dx() < steepest * -leg.dz() && -leg.dz() < steepest * -leg.dx() &&
+            (bar - leg.from.x_radius_mm) * mm > least_in_mm)
+            edge = &leg;
+    if (!edge) return;
+    const Work* last_work = nullptr;
+    const Leg* last = nullptr; ///< That turns farthest back
+    for (const Work* before : part.works) {
+        if (before == &work) break;
+        if (before->driven_tool || before->where == Work::Where::inside ||
+            before->where == Work::Where::on_centre)
+            continue;
+        for (const Leg& leg : before->legs) {
+            if (leg.cuts() && !leg.known) return;
+            if (!leg.cuts() || leg.to.x_radius_mm >= bar || (is_blade(*before) && leg.dz() == 0)) continue;
+            if (!last || leg.to.z_mm < last->to.z_mm) last = &leg, last_work = before;
+        }
+    }
+    if (!last || (last->to.z_mm - edge->from.z_mm) * mm < least_short_mm) return;
+    while (last != last_work->legs.data() && !last->moves_z) --last;
+    context.at(report, *last_work, *last, "ZW")
+        .message(said(
+            "The part is turned to {} only, and the blade breaks its edge from {} {} on: there the bar of {} "
+            "stands yet, the edge is cut in the full, and the end of the part stays raw. Is that length "
+            "wrong?",
+            context.z(last->to.z_mm), context.x(edge->from.x_radius_mm), context.z(edge->from.z_mm),
+            spoken(2 * bar)))
+        .related(context.place(work, *edge), said("the edge"));
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts) {
         const PartOff off = part_off_of(context, part);
         if (!off.leg) continue;
+        look_at_edge_in_bar(context, part, off, report);
         if (off.work == part.works.back() && off.leg->to.x_radius_mm < off.leg->from.x_radius_mm / 2)
             look_behind(context, part, off, report);
         if (const Leg* opened = groove_beside_edge(off)) {
@@ -1519,6 +1564,52 @@ G97 S600 M03
 G00 X52. Z-18.
 G01 X25. F0.06
 G00 X58.
+M30
+)"},
+            // Turned not so far back as its edge is broken.
+            {System::C, R"(
+(PLUG, BAR 60 C45)
+G71 G90 G95
+T0101
+G97 S600 M03
+G00 X64. Z2.
+X56.
+G01 Z-75.5 F0.3
+;   ^^^^^^ warning: part_off_misplaced
+X62.
+G00 X130. Z120.
+T0808 (CUT OFF, 4 WIDE, LEFT EDGE)
+G97 S500 M03
+G00 X64. Z-84.
+G01 X50. F0.1
+G00 X58.
+Z-82.
+G01 X54. Z-84. F0.06
+X-0.4 F0.08
+G00 X64.
+X130. Z120.
+M30
+)"},
+            {System::C, R"(
+(PLUG, BAR 60 C45)
+G71 G90 G95
+T0101
+G97 S600 M03
+G00 X64. Z2.
+X56.
+G01 Z-85.5 F0.3
+X62.
+G00 X130. Z120.
+T0808 (CUT OFF, 4 WIDE, LEFT EDGE)
+G97 S500 M03
+G00 X64. Z-84.
+G01 X50. F0.1
+G00 X58.
+Z-82.
+G01 X54. Z-84. F0.06
+X-0.4 F0.08
+G00 X64.
+X130. Z120.
 M30
 )"},
             right_turning_a,
