@@ -101,6 +101,8 @@ constexpr KindFront fronts[] = {
     {"TRAPEZ", ToolKind::threading},
     {"TRONCA", ToolKind::parting},
     {"STECHE", ToolKind::grooving},
+    {"NUTSTAHL", ToolKind::grooving},
+    {"NUTENSTAHL", ToolKind::grooving},
     {"PLANEINSTICH", ToolKind::face_grooving},
     {"PLANEINSTECH", ToolKind::face_grooving},
     {"PLANSTECH", ToolKind::face_grooving},

@@ -218,6 +218,62 @@ void look_at_jump(const machine::Reader& reader, BlockPlace place, Report& repor
     }
 }
 
+/// "GOTO900" of a statement.
+std::optional<double> label_of(const std::string& statement) {
+    const std::size_t at = statement.find("GOTO");
+    return at == std::string::npos ? std::nullopt : plain_number(std::string_view(statement).substr(at + 4));
+}
+bool ends_program(const std::string& statement) {
+    return statement.ends_with("M30") || statement.ends_with("M02") || statement.ends_with("M2");
+}
+/// Blocks behind a place: true where one that fits comes before any that cuts or calls.
+template <class Fits>
+bool comes_soon(const machine::Reader& reader, BlockPlace place, int most_blocks, Fits&& fits) {
+    auto at = reader.neighbour(place, true);
+    for (int i = 0; at && i < most_blocks; ++i, at = reader.neighbour(*at, true))
+        if (fits(*at, statement_of(reader, *at))) return true;
+    return false;
+}
+
+/// Parts are counted, and the jump to the end is taken while some are still to be made: "#1=#1+1",
+/// "IF[#1LE#2]GOTO900", M99, N900 M30.
+void look_at_parts(const machine::Reader& reader, BlockPlace place, Report& report) {
+    constexpr int near = 4;
+    const std::string statement = statement_of(reader, place);
+    if (!statement.starts_with("IF[")) return;
+    const auto condition = loop_condition(statement);
+    const auto label = label_of(statement);
+    if (!condition || !label || condition->relation == "NE") return;
+    std::optional<double> step;
+    auto above = reader.neighbour(place, false);
+    for (int i = 0; above && i < near && !step; ++i, above = reader.neighbour(*above, false)) {
+        const std::string counts = statement_of(reader, *above);
+        if (!counts.starts_with(condition->variable + "=")) continue;
+        step = loop_step(reader, *above, counts, condition->variable);
+        if (!step) return;
+    }
+    if (!step || std::abs(*step) != 1) return;
+    const bool while_some_left = *step > 0 ? condition->is_below() : condition->is_above();
+    if (!while_some_left) return;
+    const bool begins_again = comes_soon(reader, place, 2, [](BlockPlace, const std::string& next) {
+        return next == "M99" || next.starts_with("M99P");
+    });
+    bool behind_label = false;
+    const bool ends =
+        begins_again && comes_soon(reader, place, 2 * near, [&](BlockPlace at, const std::string& next) {
+            const auto items = reader.items(at);
+            behind_label = behind_label ||
+                           (!items.empty() && items.front().letter == 'N' && items.front().value == *label);
+            return behind_label && ends_program(next);
+        });
+    if (!ends) return;
+    report.at(place).message(said("{} counts the parts, and this jumps to the end of the program while {} {} "
+                                  "{}: behind the first part it "
+                                  "stops there, with the others not made. Turn the comparison round: {}.",
+                                  condition->variable, condition->variable, condition->relation,
+                                  condition->limit, *step > 0 ? "GE" : "LE"));
+}
+
 void file(const FileContext& context, Report& report) {
     if (context.runs() > most_runs_of_works) return;
     const auto& spans = context.spans();
@@ -232,6 +288,7 @@ void file(const FileContext& context, Report& report) {
                     if (!look_at_count(context, spans[s], *loop, report)) look_at_step(*loop, report);
             } else if (mark.kind == machine::FlowKind::maybe_jump || mark.kind == machine::FlowKind::jump) {
                 look_at_jump(reader, place, report);
+                look_at_parts(reader, place, report);
             }
         }
 }
@@ -250,7 +307,9 @@ extern const Check check{
         "lets the loop run once. A counter that goes away from the variable it is compared with, which has "
         "lost or gained its minus, is told at that variable. Counters that are set otherwise than by "
         "numbers, "
-        "and loops with jumps inside, are left alone.",
+        "and loops with jumps inside, are left alone. A count of parts that jumps to the end of the program "
+        "while "
+        "some are still to be made is told, too.",
     .file = file,
     .examples =
         {
@@ -324,6 +383,32 @@ G00 Z.2
 IF [#110 LE #103] GOTO 50
 GOTO 30
 N50 G00 Z2. M09
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0606
+G97 S900 M03
+G00 X34. Z-23.
+G01 X16.8 F0.06
+G28 U0 W0
+#501=#501+1
+IF[#501 LE #502]GOTO900
+;^^^^^^^^^^^^^^^^^^^^^^ warning: loop_turns_odd
+M99
+N900 M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0606
+G97 S900 M03
+G00 X1.4 Z-.9
+G01 X.5 F.002
+G00 X6. Z4.
+#510=#510-1
+IF[#510 LE 0]GOTO900
+M99
+N900 M05
 M30
 )"},
             // As noted; the first by itself; and two cuts of each.

@@ -4,7 +4,9 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 #include "checks/thread_heights.h"
+#include "checks/works.h"
 #include "language/said.h"
+#include "motion/thread_names.h"
 
 #include <algorithm>
 #include <cmath>
@@ -180,6 +182,63 @@ void file(const FileContext& context, Report& report) {
         if (tool.work->has_threads) look_at(context, report, tool, tools, of_file);
 }
 
+/// Passes that a loop or a called program makes: where the last of them stands.
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works) {
+            if (work->where != Work::Where::inside && work->where != Work::Where::outside) continue;
+            const bool inside = work->where == Work::Where::inside;
+            const Leg *last = nullptr, *first = nullptr;
+            bool plain = true;
+            std::size_t passes = 0;
+            for (const Leg& leg : work->legs) {
+                if (leg.kind != Leg::Kind::thread || leg.dz() == 0) continue;
+                plain = plain && leg.known && leg.run_at && !leg.of_cycle && leg.dx() == 0 && leg.by_pass;
+                if (!first) first = &leg;
+                plain = plain && leg.lead() == first->lead() && leg.to.z_mm == first->to.z_mm;
+                ++passes;
+                const double x = leg.from.x_radius_mm;
+                if (!last || (inside ? x > last->from.x_radius_mm : x < last->from.x_radius_mm)) last = &leg;
+            }
+            constexpr std::size_t least_passes = 3;
+            if (!last || !plain || passes < least_passes || last->from.x_radius_mm <= 0) continue;
+            std::vector<std::string> names = context.spans[work->span].facts->acts.held->thread_names;
+            if (names.empty())
+                for (const Span& span : context.spans)
+                    if (span.program == context.spans[work->span].program)
+                        names.insert(names.end(), span.facts->acts.held->thread_names.begin(),
+                                     span.facts->acts.held->thread_names.end());
+            if (names.empty() || std::any_of(names.begin(), names.end(),
+                                             [&](const std::string& name) { return name != names[0]; }))
+                continue;
+            const auto size = motion::thread_size(names[0]);
+            const double lead_mm = last->lead() * work->unit_mm;
+            if (!size || size->flank_angle_deg != 60 || motion::starts_of(names[0]) > 1 ||
+                std::abs(lead_mm - size->pitch_mm) > 0.01 * lead_mm)
+                continue;
+            const double d = 2 * last->from.x_radius_mm * work->unit_mm;
+            const double depth = inside ? (d - size->major_mm) / size->pitch_mm + usual
+                                        : (size->major_mm - d) / 2 / size->pitch_mm;
+            const auto fits = [&](double of_pitch) {
+                return of_pitch >= (inside ? 0.3 : least_of_60) &&
+                       of_pitch <= (inside ? 1.1 : most_of_named_60);
+            };
+            const double of_radius = inside ? (2 * d - size->major_mm) / size->pitch_mm + usual
+                                            : (size->major_mm - 2 * d) / 2 / size->pitch_mm;
+            if (fits(depth) || fits(of_radius)) continue;
+            const double wanted = inside ? size->major_mm : size->major_mm - 2 * usual * size->pitch_mm;
+            context.at(report, *work, *last, "Z")
+                .message(said(
+                    "The last of {} passes made here turn by turn stands at {}: {} has {} {} there, so the "
+                    "thread {}. Look at the condition, the step and the first value.",
+                    passes, context.x(last->from.x_radius_mm), names[0],
+                    inside ? said("its full diameter at") : said("its root at"),
+                    context.x(std::round(wanted / work->unit_mm / 2 * 1e4) / 1e4),
+                    (inside ? d < wanted : d > wanted) ? said("stays too shallow and takes no gauge")
+                                                       : said("is cut too deep")));
+        }
+}
+
 } // namespace
 
 extern const Check check{
@@ -196,8 +255,43 @@ extern const Check check{
         "but for one that is to the "
         "digit the height of another lead.",
     .file = file,
+    .works = works,
     .examples =
         {
+            {System::B, R"(
+(BOLZEN M30X1.5)
+G21 G90 G95
+T0707
+G97 S600 M03
+G00 X34. Z5.
+#1=29.6
+WHILE[#1GE28.6]DO1
+G00 X#1
+G33 Z-30. F1.5
+;   ^^^^ warning: thread_size_odd
+G00 X34.
+Z5.
+#1=#1-.18
+END1
+G00 X150. Z100.
+M30
+)"},
+            {System::A, R"(
+(PIN 3/4-16)
+G20 G99
+T0707
+G97 S600 M03
+G00 X.9 Z.2
+#1=.74
+N10 G00 X#1
+G32 Z-1. F.0625
+G00 X.9
+Z.2
+#1=#1-.008
+IF[#1GE.672]GOTO10
+G00 X6. Z4.
+M30
+)"},
             // In a bore that is as large as it may be.
             {System::A, R"(
 G20 G97 G99
