@@ -302,6 +302,37 @@ double bar_radius(const WorksContext& context, const Workpiece& part) {
     return radius;
 }
 
+/// At feed along Z behind one plunge and into the next one, where each other plunge is followed by a way out
+/// in X: so shallow that a blade would take it, and yet the way out is lost.
+void look_at_lost_way_out(const WorksContext& context, const Work& work, Report& report) {
+    const Leg* along = nullptr;
+    std::size_t out = 0, stays = 0;
+    for (std::size_t i = 0; i + 1 < work.legs.size(); ++i) {
+        const Leg &plunge = work.legs[i], &next = work.legs[i + 1];
+        if (plunge.cuts() && !plunge.known) return;
+        if (!is_plunge(plunge) || plunge.of_cycle || plunge.to.z_mm >= 0) continue;
+        if (next.kind == Leg::Kind::rapid && next.x_sign * plunge.dx() < 0) {
+            ++out;
+            continue;
+        }
+        ++stays;
+        const Leg* in = i + 2 < work.legs.size() ? &work.legs[i + 2] : nullptr;
+        const bool drags = next.kind == Leg::Kind::feed && next.known && next.dx() == 0 && !next.of_cycle &&
+                           std::abs(next.dz()) * work.unit_mm > widest_blade_mm && in && is_plunge(*in) &&
+                           in->dx() * plunge.dx() > 0;
+        if (drags) along = &next;
+    }
+    if (!along || stays != 1 || out < 2) return;
+    context.at(report, work, *along, "ZW")
+        .message(said("Behind the plunge to {} at {} the blade is fed {} along Z down there, and then in "
+                      "again: behind its {} "
+                      "other plunges it comes out in X first. What stands between is cut down to that. Is "
+                      "the way out in "
+                      "X lost above?",
+                      context.x(along->from.x_radius_mm), context.z(along->from.z_mm),
+                      spoken(std::round(std::abs(along->dz()) * 1e4) / 1e4), out));
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts) {
         if (part.outside.empty()) continue;
@@ -321,6 +352,7 @@ void works(const WorksContext& context, Report& report) {
                 tool_of_work(context, *work, [](const NamedTool& tool) { return tool.pointed; }) != nullptr;
             const bool blade = !turns && !pointed && is_blade(*work) && work->where != Work::Where::inside;
             if (blade) look_at(context, part, *work, turned, bar, opened, report);
+            if (blade) look_at_lost_way_out(context, *work, report);
             if (!blade && !work->driven_tool && work->where != Work::Where::inside &&
                 work->where != Work::Where::on_centre)
                 look_at_face(context, *work, turned, report);
@@ -356,10 +388,30 @@ extern const Check check{
         "plunges beside each other it may go along its bottom, and where the part is turned "
         "lower it is free. Grooves in a bore are looked at in the same way, with in for out; and so is "
         "a tool that is fed into a face with more than 10 mm of metal outside of it and then goes "
-        "outward at that depth.",
+        "outward at that depth. Where a blade comes out in X behind each of its plunges but one, and there "
+        "is fed along "
+        "Z to the next, the way out is lost.",
     .works = works,
     .examples =
         {
+            {System::A, R"(
+G21 G99
+T0505
+G97 S900 M03
+G00 X50. Z-62.
+X34.
+G01 X28.6 F0.06
+G04 X0.2
+Z-30.
+;^^^^ warning: blade_moved_sideways
+G01 X23. F0.06
+G00 X34.
+Z-28.5
+G01 X23. F0.06
+G00 X50.
+X150. Z100.
+M30
+)"},
             // Back over what is turned lower in front of it, to break the edge.
             {System::B, R"(
 G21 G90 G95

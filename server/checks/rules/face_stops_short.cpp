@@ -101,12 +101,57 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
     }
 }
 
+/// All faces are cut in front of Z0, and the edge or the contour behind them begins at Z0: the last face is
+/// lost.
+void look_at_depth(const WorksContext& context, const Workpiece& part, Report& report) {
+    constexpr double far_mm = 0.45, near_mm = 0.06, deepest_mm = 8, same = 1e-6;
+    const Work* faced_by = nullptr;
+    const Leg* face = nullptr;
+    bool edge = false;
+    for (const Work* work : part.works) {
+        const double mm = work->unit_mm;
+        for (const Leg& leg : work->legs) {
+            if (leg.cuts() && !leg.known) return;
+            if (!leg.cuts() || work->driven_tool || work->where == Work::Where::on_centre) continue;
+            const bool along_face = leg.dz() == 0 && std::abs(leg.dx()) * mm > least_cut_mm;
+            const bool outside = work->where != Work::Where::inside;
+            if (along_face && leg.to.z_mm * mm < near_mm && leg.to.z_mm * mm > -near_mm) return; // It is cut
+            // No way on which a tool is fed to where its edge begins.
+            const Leg* next = next_of(*work, leg);
+            const bool is_face = leg.of_cycle || (leg.side == motion::Side::off && next &&
+                                                  next->kind == Leg::Kind::rapid && next->dz() > 0);
+            constexpr double inward = 0.6;
+            if (along_face && outside && is_face && leg.to.x_radius_mm < inward * leg.from.x_radius_mm &&
+                leg.to.z_mm * mm >= near_mm && (!face || leg.to.z_mm < face->to.z_mm)) {
+                face = &leg;
+                faced_by = work;
+            }
+            // From Z0 outward and down, or through it, as an edge is broken.
+            const bool slants = leg.kind == Leg::Kind::feed && outside && leg.dx() > 0 && leg.dz() < 0 &&
+                                -leg.dz() * mm < deepest_mm && leg.from.z_mm * mm > -same &&
+                                leg.to.z_mm < 0 && (leg.is_arc || leg.dx() > -0.3 * leg.dz());
+            edge = edge || (face && slants);
+        }
+    }
+    if (!face || !edge || face->to.z_mm * faced_by->unit_mm < far_mm ||
+        face->to.z_mm * faced_by->unit_mm > deepest_mm)
+        return;
+    context.at(report, *faced_by, *face, "ZW")
+        .message(said("The last face is cut at {}, and none at Z0, where the edge behind it begins: {} is "
+                      "left standing in "
+                      "front of the part, and its length and its edge are wrong. Is the block with Z0 lost?",
+                      context.z(face->to.z_mm), spoken(std::round(face->to.z_mm * 1e4) / 1e4)));
+}
+
 void works(const WorksContext& context, Report& report) {
     // A part that comes from the other spindle may have its hole.
     if (!spans_giving(context.spans, context.reader.settings().machine, MachineCode::Does::second_close)
              .empty())
         return;
-    for (const Workpiece& part : context.parts) look_at(context, part, report);
+    for (const Workpiece& part : context.parts) {
+        look_at(context, part, report);
+        look_at_depth(context, part, report);
+    }
 }
 
 } // namespace
@@ -124,10 +169,45 @@ extern const Check check{
         "taken "
         "for tube or a boss."
         " Where a later blade cuts solid bar to the centre and no other cut goes over the face, they are "
-        "told as well.",
+        "told as well. "
+        "Faces that all lie in front of Z0, where the edge begins, are told, too.",
     .works = works,
     .examples =
         {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X62. Z5.
+G94 X-1.6 Z2. F0.2
+Z1.
+;^^ warning: face_stops_short
+G00 X42. Z2.
+G01 X50. Z-2. F0.12
+Z-25.
+X62.
+G00 X100. Z100.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X2.2 Z.2
+Z.08
+G01 X-.06 F.01
+G00 Z.2
+X2.2
+Z0.
+G01 X-.06
+G00 Z.1
+X1.6
+G01 X1.85 Z-.06 F.006
+Z-1.
+X2.2
+G00 X6. Z4.
+M30
+)"},
             // A core in solid bar, which is cut off to the centre; the same with a hole; and a second cut.
             {System::C, R"(
 G71 G90 G95

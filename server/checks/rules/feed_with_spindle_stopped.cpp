@@ -2,6 +2,7 @@
 //
 // Feeding by the revolution the axes wait for ever; feeding by the minute the tool is pushed into the part.
 #include "checks/more_axes.h"
+#include "checks/noted_words.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
@@ -34,14 +35,41 @@ Feeds feeds_of(const Step& step, const machine::Settings& settings) {
     return by_minute ? Feeds::by_minute : Feeds::by_turn;
 }
 
+/// A jump behind a block delete above leads to a block of this sequence: "/N30 GOTO60". With the switch off
+/// the blocks between are run.
+bool lands_from_above(const SequenceContext& context) {
+    constexpr std::size_t most_blocks = 120;
+    const machine::Reader& reader = context.reader;
+    std::size_t looked_at = 0;
+    for (auto at = reader.neighbour(context.steps.front().place, false); at && looked_at < most_blocks;
+         at = reader.neighbour(*at, false), ++looked_at) {
+        const syntax::Run& run = reader.line(*at);
+        if (!run.blocks[at->block].deleted) continue;
+        const std::string statement = statement_of(reader, *at);
+        if (!statement.starts_with("GOTO")) continue;
+        const auto label = plain_number(std::string_view(statement).substr(4));
+        if (!label) continue;
+        for (const Step& step : context.steps) {
+            const auto items = reader.items(step.place);
+            if (!items.empty() && items.front().kind == syntax::ItemKind::word &&
+                items.front().letter == 'N' && items.front().value == *label)
+                return true;
+        }
+    }
+    return false;
+}
+
 void sequence(const SequenceContext& context, Report& report) {
     const Step* speed = nullptr; ///< The block with S behind the last stop: M03 is missing there
-    bool speed_given = false, machine_codes = false, other_axis = false, may_be_skipped = false;
+    bool looked_for_jump = false, speed_given = false, speed_below_stop = false, machine_codes = false,
+         other_axis = false, may_be_skipped = false;
     const shop::Tool* tool = context.tool >= 0 ? context.shop.tool(context.tool) : nullptr;
     if (tool && (tool->kind == shop::ToolKind::bar_puller || tool->kind == shop::ToolKind::live)) return;
     for (const Step& step : context.steps) {
         speed_given |= step.gives_speed;
         if (step.gives(Meaning::spindle_stop)) speed = nullptr;
+        if (step.gives(Meaning::spindle_stop) && !step.gives_speed) speed_below_stop = false;
+        speed_below_stop |= step.gives_speed;
         if (step.gives_speed && !speed) speed = &step;
         machine_codes |= step.machine_code;
         const machine::Modal& direction = step.of(Group::spindle_direction);
@@ -51,13 +79,26 @@ void sequence(const SequenceContext& context, Report& report) {
         // Of the ways that a block with / parts both are gone, and on one of them it stands for certain. What
         // a condition asks may be known to be so.
         may_be_skipped |= step.deleted;
-        const bool on_a_way = !stopped && may_be_skipped && direction.why == Why::known &&
-                              !direction.known() && direction.possible != 0 &&
-                              direction.may_be(Meaning::spindle_stop);
+        const bool may_stand = !stopped && direction.why == Why::known && !direction.known() &&
+                               direction.possible != 0 && direction.may_be(Meaning::spindle_stop);
+        const bool on_a_way =
+            may_stand && cuts(step) &&
+            (may_be_skipped || (!looked_for_jump && (looked_for_jump = true) && lands_from_above(context)));
         stopped = stopped || on_a_way;
         other_axis |= step.moves_other;
         const std::optional<machine::Spindle> spindle = step.after->spoken_to();
         if (!spindle || *spindle == machine::Spindle::live) continue; // Another rule tells that
+        const bool taps = step.motion == MotionKind::drill_cycle && step.meaning == Meaning::tap_face;
+        if (taps && cuts(step) && direction.is(Meaning::spindle_stop) && !speed_below_stop &&
+            !machine_codes && !other_axis && step.target_x.is(0)) {
+            report_at_code(report, context, step, step.meaning)
+                .message(said(
+                    "This taps while the spindle is stopped, and below the stop no S, no M03 and no code "
+                    "for rigid tapping has come: the tap is pushed into its hole without turning and "
+                    "breaks. Is a block lost?"))
+                .origin(part(Group::spindle_direction));
+            return;
+        }
         if (!cuts(step) || !stopped || may_work_with_spindle_stopped(step)) continue;
         // Of two turrets the other one's program may have started it.
         if (direction.surely_unset() && context.settings().machine.has_paths()) continue;
@@ -148,11 +189,92 @@ extern const Check check{
         "live tools, rigid taps and C axis work, nor a spindle that was never started in a program with "
         "waits "
         "above: the program of another turret may have started it. Where the sequence has a block with /, "
-        "one of its two ways is enough.",
+        "one of its two ways is enough. A tap is told where below the stop neither a speed nor a code for "
+        "rigid tapping comes.",
     .sequence = sequence,
     .file = file,
     .examples =
         {
+            {System::A, R"(
+G20 G99
+T0707
+G97 S1200 M03
+G00 X0. Z.3
+G83 Z-1.05 R-.2 Q1500 F.006
+G80
+G28 U0.
+G28 W0.
+T0808
+M05
+G97 G54 G00 X0. Z.4
+G84 Z-.75 R-.2 F.0625
+;^^ warning: feed_with_spindle_stopped
+G80
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0808
+M05
+G97 G54 G00 X0. Z.4
+M29 S400
+G84 Z-.75 R-.2 F.0625
+G80
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0808
+M05
+G97 G00 X0. Z5.
+S400
+G84 Z-20. R5. F1.5
+G80
+M30
+)"},
+            // The test cut that a skipped jump leaves out stops the spindle.
+            {System::B, R"(
+G20 G90 G95
+T0303
+G97 S1400 M03
+G00 X1.4 Z.1
+/N30 GOTO60
+N31 X1.272
+N32 G01 Z-.25 F.005
+N34 G00 X8. Z3.
+M05
+M00
+T0303
+N40 G00 Z.1
+N60 G00 X1.45
+N61 G96 S480
+;       ^^^^ warning: feed_with_spindle_stopped
+X1.25
+N63 G01 Z-1. F.004
+G00 X8. Z3.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0303
+G97 S1400 M03
+G00 X1.4 Z.1
+/N30 GOTO60
+N31 X1.272
+N32 G01 Z-.25 F.005
+N34 G00 X8. Z3.
+M05
+M00
+T0303
+N39 G97 S1400 M03
+N40 G00 Z.1
+N60 G00 X1.45
+N61 G96 S480
+X1.25
+N63 G01 Z-1. F.004
+G00 X8. Z3.
+M30
+)"},
             // The lower turret of two: the other program turns the part.
             {System::A, R"(
 G21 G99

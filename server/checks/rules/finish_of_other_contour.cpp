@@ -33,6 +33,25 @@ bool begins_behind(const Labels& rough, int number) {
     return rough.act + 1 < end && rough.act[1].number == number;
 }
 
+/// Behind the last block of the roughed contour only moves of a contour come, up to this number: no tool, no
+/// M code, no way home.
+bool goes_on_to(const Labels& rough, int number) {
+    constexpr std::size_t most_blocks = 12;
+    const auto& acts = rough.tool->work->acts;
+    const Act* end = acts.data() + acts.size();
+    const Act* act = rough.act + 1;
+    while (act < end && act->number != rough.last) ++act;
+    std::size_t blocks = 0;
+    for (act += act < end; act < end && blocks < most_blocks; ++act, ++blocks) {
+        // No block of the contour has been run when they are read: a rapid of before may be in force.
+        const bool goes = act->motion == MotionKind::feed || act->motion == MotionKind::arc ||
+                          (act->motion == MotionKind::rapid && !act->states(Group::motion));
+        if (!goes || !act->moves() || act->words > 0 || act->calls_tool) return false;
+        if (act->number == number) return true;
+    }
+    return false;
+}
+
 /// The contour that the tool has roughed just before, and that nothing finishes, where the finish runs one
 /// that another tool has roughed; else nullptr.
 const Labels* left_unfinished(const Labels& finish, const std::vector<Labels>& roughed,
@@ -277,6 +296,17 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
                 .related(finish.tool->place(*finish.act), said("finished here"));
             continue;
         }
+        if (!wrong_first && goes_on_to(*half, finish.last)) {
+            report.at_letter(half->tool->place(*half->act), 'Q')
+                .message(said(
+                    "The contour goes on behind N{0}, and {1} P{2} Q{3} finishes it up to N{3}: with Q{0} "
+                    "the "
+                    "last of it is never roughed, and the finishing tool meets the whole metal there. Write "
+                    "Q{3}.",
+                    half->last, code(context.settings(), Meaning::finish_cycle), finish.first, finish.last))
+                .related(finish.tool->place(*finish.act), said("finished here"));
+            continue;
+        }
         const std::string rough_code = code(context.settings(), half->act->meaning);
         if (!wrong_first && ends_in_contour(*half, finish.last)) {
             report.at_letter(half->tool->place(*half->act), 'Q')
@@ -330,6 +360,25 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            {System::A, R"(
+G21 G99
+T0101
+G96 S180 M03
+G00 X114. Z2.
+G72 W1.5 R0.5
+G72 P12 Q16 U0.4 W0.15 F0.28
+;       ^^^ warning: finish_of_other_contour
+N12 G00 Z-11.
+N13 G01 X108. Z-8. F0.12
+N15 X90. Z-1.
+N16 X88. Z0
+N17 X-1.6
+G00 X250. Z150.
+T0303
+G00 X114. Z2.
+G70 P12 Q17
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101

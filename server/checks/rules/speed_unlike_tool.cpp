@@ -409,6 +409,20 @@ bool slows_at_end(const Speed& speed, const std::vector<Speed>& speeds) {
            speed.m_per_min <= before->m_per_min;
 }
 
+/// A reamer that goes faster than the drill of its hole, which is a little smaller: common practice, no
+/// source. Not one of carbide.
+const Speed* drill_of_reamer(const Speed& speed, const std::vector<Speed>& speeds) {
+    constexpr double faster = 1.15, least_of_size = 0.8;
+    if (speed.sort != Sort::ream || speed.surface || speed.hard) return nullptr;
+    for (const Speed& drill : speeds) {
+        const bool of_hole = drill.sort == Sort::drill && !drill.surface && !drill.slow_by_note &&
+                             drill.diameter_mm <= speed.diameter_mm &&
+                             drill.diameter_mm > least_of_size * speed.diameter_mm;
+        if (of_hole && speed.m_per_min > faster * drill.m_per_min) return &drill;
+    }
+    return nullptr;
+}
+
 void tell_mode(const FileContext& context, const Speed& speed, const Others& turning, Report& report) {
     const auto written_code = [&](bool surface) {
         return code(context.settings(), surface ? Meaning::surface_speed : Meaning::constant_rpm);
@@ -571,6 +585,19 @@ void file(const FileContext& context, Report& report) {
         compared(speed, same, turning, notes_read);
         Odd odd = odd_of(speed, same, turning);
         if (odd.mode && has_alike_in_mode(speed, speeds, turning)) odd = {};
+        if (!odd)
+            if (const Speed* drill = drill_of_reamer(speed, speeds)) {
+                report.at_letter(speed.given_in->place(*speed.at), 'S')
+                    .message(said(
+                        "S{} for a reamer of {} mm is {:.0f} m/min, and the drill of that hole goes at "
+                        "{:.0f}: a "
+                        "reamer goes slower than the drill, at a half to two thirds. So fast it chatters, "
+                        "cuts oversize and burns. Is S of another tool meant?",
+                        spoken(speed.at->speed), spoken(std::round(speed.diameter_mm * 100) / 100),
+                        speed.m_per_min, drill->m_per_min))
+                    .related(drill->given_in->place(*drill->at), said("the drill"));
+                continue;
+            }
         if (odd && !notes_read) { // Only now: notes are seldom needed
             notes_read = true;
             for (Speed& one : speeds)
@@ -667,6 +694,37 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            {System::A, R"(
+G20 G99
+T0404 (47/64 DRILL)
+G97 S460 M3
+G0 X0. Z.2
+G83 Z-3.5 R-.1 Q6000 F.008
+G80
+G28 U0. W0.
+T0808 (REAMER .750)
+G97 S800 M3
+;   ^^^^ warning: speed_unlike_tool
+G0 X0. Z.2
+G1 Z-3.45 F.012
+Z.2 F.03
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0404 (DRILL 9.8)
+G97 S900 M03
+G00 X0. Z5.
+G01 Z-35. F.15
+G00 Z5.
+X100. Z100.
+T0808 (REAMER 10H7)
+G97 S350 M03
+G00 X0. Z5.
+G01 Z-30. F.3
+Z5. F.6
+M30
+)"},
             // A thread with a digit lost, and one that is slow for its lead's sake.
             {System::C, R"(
 G71 G90 G95

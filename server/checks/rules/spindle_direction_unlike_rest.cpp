@@ -1,4 +1,6 @@
 // A spindle that turns the other way than for every other tool, or against a right-hand drill.
+#include "checks/noted_blade.h"
+#include "checks/noted_words.h"
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
 #include "language/said.h"
@@ -110,6 +112,118 @@ void look_at_live(const FileContext& context, const std::vector<ToolOfSpan>& too
         .related(odd->tool->place(*odd->cut), said("drills here"));
 }
 
+/// Which way a note of a tool has the spindle turn. Words of five languages: common practice, no source.
+struct NotedWay {
+    enum class Way : std::uint8_t {
+        none,
+        forward,
+        reverse,
+        other
+    } way = Way::none; ///< other: than for the rest
+    std::string words;
+    BlockPlace place;
+};
+template <class Words>
+bool is_among(std::string_view word, const Words& words) {
+    return std::find(std::begin(words), std::end(words), word) != std::end(words);
+}
+NotedWay way_in(std::string_view text) {
+    using Way = NotedWay::Way;
+    constexpr std::string_view forward[] = {"M03", "RECHTSLAUF"}, reverse[] = {"M04", "LINKSLAUF"},
+                               spindle[] = {"SPINDLE",  "SPINDEL",   "BROCHE", "MANDRINO",    "HUSILLO",
+                                            "ROTATION", "ROTAZIONE", "GIRO",   "DREHRICHTUNG"},
+                               backward[] = {"REVERSE",  "REVERSED", "BACKWARD",  "BACKWARDS",
+                                             "ROVESCIA", "INVERSA",  "INVERSO",   "INVERTITA",
+                                             "LINKS",    "CCW",      "IZQUIERDA", "IZQUIERDAS"},
+                               another[] = {"OTHER",     "OPPOSITE", "ANDERSRUM", "ANDERSHERUM",
+                                            "UMGEKEHRT", "ENVERS",   "REVES",     "CONTRARIO",
+                                            "CONTRARIA", "OPPOSTA",  "UMGEDREHT"},
+                               not_so[] = {"NOT",   "NO",   "NICHT",  "KEIN",   "PAS",  "NON",  "OR",
+                                           "ODER",  "OU",   "O",      "THEN",   "DANN", "PUIS", "POI",
+                                           "LUEGO", "NEXT", "BEFORE", "AFTER",  "STOP", "=",    "WIE",
+                                           "LIKE",  "THAN", "ALS",    "SECOND", "SUB",  "2",    "LIVE"};
+    // M4 may be a thread, but not behind such a word.
+    constexpr std::string_view by[] = {"WITH", "MIT",   "RUN", "RUNS",    "CON",
+                                       "AVEC", "DAHER", "SO",  "SPINDLE", "SPINDEL"};
+    NotedWords note = noted_words(text);
+    for (std::size_t i = 1; i < note.size(); ++i)
+        if ((note.at(i) == "M4" || note.at(i) == "M3") && is_among(note.at(i - 1), by))
+            note.words[i].insert(1, "0");
+    NotedWay found;
+    std::size_t names = 0;
+    bool speaks = false; // Of the spindle, in this thought
+    for (std::size_t i = 0; i < note.size(); ++i) {
+        const std::string_view word = note.at(i);
+        if (is_among(word, not_so)) return {};
+        if (word == ",") speaks = false;
+        speaks = speaks || is_among(word, spindle);
+        const Way way = is_among(word, forward)              ? Way::forward
+                        : is_among(word, reverse)            ? Way::reverse
+                        : speaks && is_among(word, backward) ? Way::reverse
+                        : speaks && is_among(word, another)  ? Way::other
+                                                             : Way::none;
+        if (way == Way::none) continue;
+        ++names;
+        found.way = way;
+        found.words = std::string(word);
+        if (way == Way::other || is_among(word, backward)) found.words = std::string(text);
+    }
+    return names == 1 ? found : NotedWay{};
+}
+
+/// A note of the tool's own, above its first cut, or of the list.
+NotedWay noted_way(const FileContext& context, const std::vector<ToolOfSpan>& tools, const Turning& one) {
+    const Span& own = *one.tool->span;
+    NotedWay found;
+    std::size_t count = 0;
+    const auto take = [&](NotedWay way, BlockPlace place) {
+        if (way.way == NotedWay::Way::none) return;
+        way.place = place;
+        found = way;
+        ++count;
+    };
+    const BlockPlace cut = one.tool->place(*one.cut);
+    for (const NoteAt& note : notes_between(context.reader(), own.first, cut))
+        take(way_in(note.text), note.place);
+    if (count > 0 || one.tool->station <= 0) return count == 1 ? found : NotedWay{};
+    for (const ToolOfSpan& some : tools)
+        if (!some.span->sequence && some.span->program == own.program)
+            for (const std::string& text : listed_of(context.reader(), *some.span, one.tool->station))
+                take(way_in(text), some.span->first);
+    return count == 1 ? found : NotedWay{};
+}
+
+/// The notes say how the spindle turns for this tool, and it turns the other way.
+bool look_at_notes(const FileContext& context, const std::vector<ToolOfSpan>& tools,
+                   const std::vector<Turning>& all, const Turning& one, Report& report) {
+    using Way = NotedWay::Way;
+    const NotedWay noted = noted_way(context, tools, one);
+    if (noted.way == Way::none) return false;
+    bool forward = noted.way == Way::forward;
+    if (noted.way == Way::other) {
+        std::size_t others = 0, forwards = 0;
+        for (const Turning& other : all) {
+            if (&other == &one) continue;
+            ++others;
+            forwards += other.forward ? 1 : 0;
+        }
+        if (others == 0 || (forwards != 0 && forwards != others)) return false;
+        forward = forwards == 0;
+    }
+    if (forward == one.forward) return false;
+    const BlockPlace at = one.tool->place(one.starts ? *one.starts : *one.cut);
+    if (noted.place == at) return false; // Another rule tells that
+    const std::string now = one.forward ? "M03" : "M04", meant = one.forward ? "M04" : "M03";
+    report_at_code(report, context.reader(), at,
+                   one.forward ? Meaning::spindle_forward : Meaning::spindle_reverse)
+        .message(said(
+            "The note of this tool says \"{}\", and it cuts with {}: the part comes at the back of its edge, "
+            "or a thread becomes one of the other hand. Write {}, if the note is right.",
+            noted.words, now, meant))
+        .related(noted.place, said("noted here"));
+    return true;
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     look_at_live(context, tools, report);
@@ -117,6 +231,7 @@ void file(const FileContext& context, Report& report) {
     for (const ToolOfSpan& tool : tools)
         if (const auto turning = turning_of(tool)) all.push_back(*turning);
     for (const Turning& one : all) {
+        if (look_at_notes(context, tools, all, one, report)) continue;
         std::size_t same = 0, opposite = 0;
         for (const Turning& other : all) {
             if (&other == &one || other.hole) continue;
@@ -155,11 +270,66 @@ extern const Check check{
         "the "
         "other way round, and no note speaks of a left-hand or upside-down tool; or a drill turns with M04. "
         "The part comes at the back of the edge. Grooving, parting and threading tools are often mounted "
-        "upside down: of them it is told as information. Taps and live tools are left alone, "
+        "upside down: of them it is told as information. A note of the tool that says which way the spindle "
+        "turns for it "
+        "(M04, LINKSLAUF, SPINDLE THE OTHER WAY) is held to its cuts. Taps and live tools are left alone, "
         "and so is what turns in a second spindle.",
     .file = file,
     .examples =
         {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X23. Z2.
+G01 Z-50. F.2
+G00 X150. Z100.
+M05
+M01
+(THREADING TOOL RIGHT WAY UP, SPINDLE THE OTHER WAY, THREAD LEFT HAND)
+T0505
+G97 S500 M03
+;        ^^^ warning: spindle_direction_unlike_rest
+G00 X20. Z6.
+G92 X15.3 Z-43. F2.
+X14.8
+G00 X150. Z100.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0606
+G97 S900 M03
+G00 X1. Z.1
+G01 Z-1. F.01
+G00 X6. Z4.
+T0707 (1-12 RH: M04 UND WEG VOM FUTTER)
+G97 S600 M03
+;        ^^^ warning: spindle_direction_unlike_rest
+G00 X.9 Z.2
+Z-1.
+G78 X.95 Z.2 F.0833
+X.97
+G00 Z4.
+M30
+)"},
+            {System::C, R"(
+(T1 R0.8, T5 M04 INSERT UPSIDE DOWN)
+G71 G90 G95
+T0101
+G97 S900 M03
+G00 X23. Z2.
+G01 Z-50. F.2
+G00 X150. Z100.
+M05
+T0505 (SPINDEL ANDERSRUM)
+G97 S500 M04
+G00 X20. Z6.
+G21 X15.3 Z-43. F2.
+X14.8
+G00 X150. Z100.
+M30
+)"},
             // Turned from the centre outward.
             {System::B, R"(
 G21 G90 G95

@@ -56,8 +56,9 @@ public:
             }
             if (uses.set.empty() && uses.read.size() == 1)
                 look_at(report, number, uses.read.front(), true);
-            else if (uses.read.empty() && uses.set.size() == 1)
-                look_at(report, number, uses.set.front(), false);
+            else if (uses.read.empty() && uses.set.size() == 1 &&
+                     !look_at(report, number, uses.set.front(), false))
+                look_at_noted(report, number, uses.set.front());
         }
     }
 
@@ -124,7 +125,7 @@ private:
     }
 
     /// The one that is meant: a slip away, set and read elsewhere; without this place it may lack either.
-    void look_at(Report& report, int number, BlockPlace place, bool is_read) const {
+    bool look_at(Report& report, int number, BlockPlace place, bool is_read) const {
         int meant = -1;
         std::size_t most = 1;
         for (const auto& [other, uses] : uses_) {
@@ -141,7 +142,7 @@ private:
             most = count + 1;
             meant = other;
         }
-        if (meant < 0 || (is_read && is_noted(number))) return;
+        if (meant < 0 || (is_read && is_noted(number))) return false;
         report.at(place).message(
             is_read
                 ? said("#{} is read here and set nowhere in the program, and #{} is: #{} is empty, or holds "
@@ -150,6 +151,30 @@ private:
                 : said("#{} is set here and read nowhere in the program, and #{} is: that one keeps what it "
                        "had, or is empty. Is #{} meant?",
                        number, meant, meant));
+        return true;
+    }
+
+    /// A note beside it says what it steers, as notes do beside others that are read.
+    void look_at_noted(Report& report, int number, BlockPlace place) const {
+        constexpr std::size_t shortest = 4;
+        const auto note_at = [&](BlockPlace at) {
+            const auto notes = notes_between(context_.reader(), at, at);
+            return notes.size() == 1 ? notes.front().text : std::string_view();
+        };
+        const std::string_view note = note_at(place);
+        if (note.size() < shortest) return;
+        std::size_t others = 0;
+        for (const auto& [other, uses] : uses_) {
+            if (uses.set.empty() || note_at(uses.set.front()).size() < shortest) continue;
+            if (other != number && uses.read.empty()) return; // Such is the habit of this program
+            others += uses.read.empty() ? 0 : 1;
+        }
+        if (others < 2) return;
+        report.at(place).message(
+            said("#{} is noted as \"{}\" here, and nothing in the program reads it: another value, or "
+                 "another variable, stands where it should, and what is changed here changes "
+                 "nothing. Is a # lost or a number wrong below?",
+                 number, note));
     }
 
     /// Of the rest of the program it may be there for another one. Where the one before it or behind it is
@@ -207,18 +232,47 @@ extern const Check check{
     .family = Family::flow,
     .severity = Severity::warning,
     .title = "Variable by a wrong number",
-    .documentation = "A variable is set once and read nowhere, or read once and set nowhere, and another "
-                     "digit makes it of "
-                     "one that the program works with: #121=50. above a loop that counts #120. The loop runs "
-                     "with what the "
-                     "other one holds, never ends, or goes to places that nobody meant. Programs that call "
-                     "others which are "
-                     "not at hand, or that hand values over with G65, are left out, and so are variables "
-                     "from #500 on, which "
-                     "the control keeps.",
+    .documentation =
+        "A variable is set once and read nowhere, or read once and set nowhere, and another "
+        "digit makes it of "
+        "one that the program works with: #121=50. above a loop that counts #120. The loop runs "
+        "with what the "
+        "other one holds, never ends, or goes to places that nobody meant. Programs that call "
+        "others which are "
+        "not at hand, or that hand values over with G65, are left out, and so are variables "
+        "from #500 on, which "
+        "the control keeps. A variable whose note says what it steers, and that nothing reads, is told, "
+        "too, where two others with notes are read.",
     .file = file,
     .examples =
         {
+            {System::A, R"(
+G21 G99
+#101=60. (STOCK DIAMETER)
+#102=40. (FINISH DIAMETER)
+;^^^^^^^^ warning: variable_slipped
+#103=45. (LENGTH)
+T0101
+G97 S800 M03
+G00 X#101 Z2.
+G01 X41. F.2
+Z-#103
+G00 X80.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+#101=60. (STOCK DIAMETER)
+#102=40. (FINISH DIAMETER)
+#103=45. (LENGTH)
+T0101
+G97 S800 M03
+G00 X#101 Z2.
+G01 X#102 F.2
+Z-#103
+G00 X80.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0505
