@@ -310,16 +310,21 @@ void look_at_lost_way_out(const WorksContext& context, const Work& work, Report&
     for (std::size_t i = 0; i + 1 < work.legs.size(); ++i) {
         const Leg &plunge = work.legs[i], &next = work.legs[i + 1];
         if (plunge.cuts() && !plunge.known) return;
-        if (!is_plunge(plunge) || plunge.of_cycle || plunge.to.z_mm >= 0) continue;
-        if (next.kind == Leg::Kind::rapid && next.x_sign * plunge.dx() < 0) {
+        const bool goes_nowhere = plunge.known && plunge.kind == Leg::Kind::feed && plunge.moves_x &&
+                                  !plunge.moves_z && plunge.dx() == 0 && plunge.dz() == 0;
+        if (!(is_plunge(plunge) || goes_nowhere) || plunge.of_cycle || plunge.to.z_mm >= 0) continue;
+        if (next.kind == Leg::Kind::rapid &&
+            (next.x_sign * plunge.dx() < 0 || (goes_nowhere && next.x_sign != 0))) {
             ++out;
             continue;
         }
         ++stays;
         const Leg* in = i + 2 < work.legs.size() ? &work.legs[i + 2] : nullptr;
+        // Down there already, the next plunge goes nowhere.
+        const bool goes_in = in && in->known && in->kind == Leg::Kind::feed && in->dz() == 0 && in->moves_x &&
+                             in->dx() * plunge.dx() >= 0;
         const bool drags = next.kind == Leg::Kind::feed && next.known && next.dx() == 0 && !next.of_cycle &&
-                           std::abs(next.dz()) * work.unit_mm > widest_blade_mm && in && is_plunge(*in) &&
-                           in->dx() * plunge.dx() > 0;
+                           std::abs(next.dz()) * work.unit_mm > widest_blade_mm && goes_in;
         if (drags) along = &next;
     }
     if (!along || stays != 1 || out < 2) return;

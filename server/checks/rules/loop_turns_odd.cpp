@@ -235,6 +235,26 @@ bool comes_soon(const machine::Reader& reader, BlockPlace place, int most_blocks
     return false;
 }
 
+/// "IF[#1GE#2]GOTO400", M30, N400 M99: the way back to the start is taken only when no more are to be made.
+void look_at_way_back(const machine::Reader& reader, BlockPlace place, const LoopCondition& condition,
+                      double label, double step, Report& report) {
+    constexpr int near = 6;
+    bool ended = false, begins_again = false;
+    comes_soon(reader, place, near, [&](BlockPlace at, const std::string& next) {
+        const auto items = reader.items(at);
+        const bool is_label = !items.empty() && items.front().letter == 'N' && items.front().value == label;
+        if (is_label) begins_again = ended && next == "M99";
+        ended = ended || ends_program(next);
+        return is_label;
+    });
+    if (!begins_again) return;
+    report.at(place).message(said("{} counts the parts, and this goes back to the start only when {} {} {}: "
+                                  "behind the first part the program "
+                                  "ends, with the others not made. Turn the comparison round: {}.",
+                                  condition.variable, condition.variable, condition.relation, condition.limit,
+                                  step > 0 ? "LT" : "GT"));
+}
+
 /// Parts are counted, and the jump to the end is taken while some are still to be made: "#1=#1+1",
 /// "IF[#1LE#2]GOTO900", M99, N900 M30.
 void look_at_parts(const machine::Reader& reader, BlockPlace place, Report& report) {
@@ -254,7 +274,10 @@ void look_at_parts(const machine::Reader& reader, BlockPlace place, Report& repo
     }
     if (!step || std::abs(*step) != 1) return;
     const bool while_some_left = *step > 0 ? condition->is_below() : condition->is_above();
-    if (!while_some_left) return;
+    if (!while_some_left) {
+        look_at_way_back(reader, place, *condition, *label, *step, report);
+        return;
+    }
     const bool begins_again = comes_soon(reader, place, 2, [](BlockPlace, const std::string& next) {
         return next == "M99" || next.starts_with("M99P");
     });
@@ -410,6 +433,31 @@ IF[#510 LE 0]GOTO900
 M99
 N900 M05
 M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0707
+G97 S900 M03
+G00 X66. Z-44.
+G01 X19. F0.08
+G00 X150. Z120.
+#501=#501+1
+IF[#501 LT #502]GOTO400
+M30
+N400 M99
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0707
+G97 S900 M03
+G00 X66. Z-44.
+G01 X19. F0.08
+G00 X150. Z120.
+#501=#501+1
+IF[#501 GE #502]GOTO400
+;^^^^^^^^^^^^^^^^^^^^^^ warning: loop_turns_odd
+M30
+N400 M99
 )"},
             // As noted; the first by itself; and two cuts of each.
             {System::A, R"(
