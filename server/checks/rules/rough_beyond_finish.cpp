@@ -45,7 +45,8 @@ InAir in_air_of(const CutsSoFar& cuts, const Work& work, const Leg& leg) {
 bool is_turn(const Air& air) {
     const auto is_other_turn = [&](const Leg& leg) {
         return leg.run_at == air.leg->run_at && leg.kind == air.leg->kind &&
-               leg.from.x_radius_mm != air.leg->from.x_radius_mm;
+               leg.from.x_radius_mm != air.leg->from.x_radius_mm &&
+               leg.from.z_mm == air.leg->from.z_mm; // No chords of one contour
     };
     return air.leg->run_at && std::any_of(air.work->legs.begin(), air.work->legs.end(), is_other_turn);
 }
