@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <iterator>
+#include <utility>
 
 namespace turnwright::checks {
 
@@ -78,6 +79,7 @@ struct Folder {
     bool analysis_is_bc;
     machine::Parts set = 0;
     bool moved = false, tool_called = false, approach_over = false;
+    bool w_is_slide = false, found_by_w = false;
     int approach_rapids = 0;
     int steps = 0, coolant_off_at = 0, spindle_off_at = 0; ///< Counted from 1; 0: not since the last cut
     std::size_t safety_count = 0;
@@ -105,15 +107,28 @@ struct Folder {
         return reads & ~places;
     }
 
+    /// "G00 W0" alone goes nowhere as a distance: W is an axis of its own there, the slide of a second
+    /// spindle.
+    void look_at_slide(const Step& step, const BlockView& view) {
+        if (!analysis_is_bc || step.motion != MotionKind::rapid || step.moves_x ||
+            !view.reading.value('W').is(0))
+            return;
+        w_is_slide = true;
+        if (std::exchange(found_by_w, false)) facts.moves_by_from_unknown.reset();
+    }
+
     void moves_by(const Step& step, const BlockView& view) {
+        look_at_slide(step, view);
         if (facts.moves_by_from_unknown || is_return(step.motion) || step.motion == MotionKind::none) return;
         bool x = view.reading.has('U') && step.moves_x && !(set & machine::part(machine::Part::x));
-        bool z = view.reading.has('W') && step.moves_z && !(set & machine::part(machine::Part::z));
+        bool z =
+            view.reading.has('W') && !w_is_slide && step.moves_z && !(set & machine::part(machine::Part::z));
         if (step.motion == MotionKind::contour_cycle || step.motion == MotionKind::peck_cycle) return;
         bool by = step.is(Meaning::incremental) && step.moves() && analysis_is_bc;
         by = by && ((step.moves_x && !(set & machine::part(machine::Part::x))) ||
                     (step.moves_z && !(set & machine::part(machine::Part::z))));
         if (x || z || by) facts.moves_by_from_unknown = near(step);
+        found_by_w = z && !x && !by;
     }
 
     void reads_and_sets(const Step& step) {

@@ -77,6 +77,17 @@ G91 G01 X.1 Z-.1 F.01
 G90 G00 X3.
 M30
 )"},
+            // The slide of a second spindle.
+            {System::B, R"(
+G21 G90 G95
+N90 T0909
+G97 S1200 M3
+G0 W-300.
+G94 G1 W-326. F500
+G95
+G0 W0
+M30
+)"},
             {System::C, R"(
 O0001
 G71 G90 G95
