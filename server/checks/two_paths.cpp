@@ -385,6 +385,33 @@ private:
         return found && 2 * numbered < to - from ? *found - 1 : from;
     }
 
+    /// Between two waits that both have: an M code alone in its block that is no wait, and that one digit or
+    /// two swapped ones make of this one.
+    static std::optional<PathWait> slipped(const FollowedPath& path, std::size_t next, int code) {
+        const std::size_t from = next > 0 ? path.waits[next - 1].block + 1 : 0;
+        const std::size_t to = next < path.waits.size() ? path.waits[next].block : path.blocks.size();
+        constexpr std::size_t most = 2000;
+        if (to - from > most || from > to) return std::nullopt;
+        const std::string meant = std::to_string(code);
+        for (std::size_t i = from; i < to; ++i) {
+            const BlockPlace place = path.blocks.place_of(i);
+            const auto run = path.program.analysis->forest().run(place.run);
+            const syntax::Item* alone = nullptr;
+            std::size_t words = 0;
+            for (const syntax::Item& item : run->items_of(run->blocks[place.block]))
+                if (item.is_word() && item.letter != 'N' && item.letter != 'P') ++words, alone = &item;
+            if (words != 1 || alone->letter != 'M' || alone->value < 100 || alone->value > 999) continue;
+            const std::string written = std::to_string(static_cast<int>(alone->value));
+            if (written.size() != meant.size() || written == meant) continue;
+            std::size_t other = 0;
+            for (std::size_t k = 0; k < meant.size(); ++k) other += written[k] != meant[k];
+            const bool swapped =
+                other == 2 && std::is_permutation(written.begin(), written.end(), meant.begin());
+            if (other == 1 || swapped) return PathWait{static_cast<int>(alone->value), i};
+        }
+        return std::nullopt;
+    }
+
     /// The path of wait `i` drills on the centre before it, by the speed of the other one: that waits before
     /// it goes on with another speed.
     std::optional<std::size_t> in_front_of_speed(std::size_t p, std::size_t i, std::size_t other_at) const {
@@ -431,6 +458,16 @@ private:
                                      : std::string());
         tell(p, wait.block, "waits_do_not_meet", std::move(text));
         if (both || elsewhere || other.blocks.empty()) return;
+        // A slip of it stands there.
+        if (const auto slip = slipped(other, other_at, wait.code)) {
+            tell(
+                1 - p, slip->block, "waits_do_not_meet",
+                said(
+                    "{} is no code that {} waits at, and that one waits at {} ({}), which this path has not: "
+                    "it waits there for ever. Is {} meant here?",
+                    written_wait(slip->code), name(p), code, line_in(own, wait.block), code));
+            return;
+        }
         // Where it is missing: the other goes on alone.
         tell(1 - p, in_front_of_speed(p, i, other_at).value_or(where_missing(other, other_at)),
              "waits_do_not_meet",

@@ -70,6 +70,27 @@ M102
 M30
 )",
              shop_of_paths},
+            // One written with its digits swapped.
+            {System::C, R"(
+O0012 (UPPER)
+G71 G90 G95
+T0101
+M101
+M102
+;^^^ warning: waits_do_not_meet
+M103
+M30
+O1012 (LOWER)
+G71 G90 G95
+T0202
+M101
+G00 X80. Z5.
+M120
+;^^^ warning: waits_do_not_meet
+M103
+M30
+)",
+             shop_of_paths},
             {System::C, R"(
 O0012 (UPPER)
 G71 G90 G95
