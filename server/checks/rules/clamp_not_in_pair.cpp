@@ -96,7 +96,8 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
                 .related(at.tool->place(*at.act), said("cut here"));
             return;
         }
-        if (event.kind == Kind::ends && (at.act->returns || !at.act->deleted) && opened && pulled_open &&
+        const bool bar_comes = pulled_open || (opened && opened->at.tool->is(NamedTool::Kind::stop));
+        if (event.kind == Kind::ends && (at.act->returns || !at.act->deleted) && opened && bar_comes &&
             close) {
             told = true;
             report_at_code(report, context, opened->at)

@@ -4,6 +4,9 @@
 #include "checks/rule.h"
 #include "language/said.h"
 
+#include <algorithm>
+#include <cmath>
+
 namespace turnwright::checks::rules::hole_drilled_again {
 
 namespace {
@@ -66,9 +69,55 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
     }
 }
 
+/// Two of them lie on one line through the centre.
+bool any_opposite(std::span<const Hole> row) {
+    constexpr double half_turn = 180, turn = 360, little = 0.01;
+    for (const Hole& one : row)
+        for (const Hole& other : row)
+            if (std::abs(std::remainder(one.c - other.c - half_turn, turn)) < little) return true;
+    return false;
+}
+
+/// Holes in the side at several angles that go on past the centre: into the one on the other side, or blind
+/// into the metal between the others.
+void look_past_centre(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
+    constexpr float point = 0.12F, out = 0.8F; ///< Of the start's radius: a drill's point; nearly through
+    const std::vector<Hole> holes = holes_of(program, context.settings());
+    for (std::size_t first = 0, end = 0; first < holes.size(); first = end) {
+        end = first + 1;
+        const Hole& hole = holes[first];
+        while (end < holes.size() && holes[end].tool == hole.tool && holes[end].side == hole.side &&
+               holes[end].place == hole.place && holes[end].bottom == hole.bottom)
+            ++end;
+        const std::span<const Hole> row = std::span(holes).subspan(first, end - first);
+        if (!hole.side || !known(hole.bottom) || !known(hole.start) || hole.start <= 0 ||
+            hole.bottom > -point * hole.start || hole.act->incremental || row.size() < 2 ||
+            std::any_of(row.begin(), row.end(), [](const Hole& one) {
+                return !known(one.c) || (known(one.y) && one.y != 0) || one.count > 1;
+            }))
+            continue;
+        const bool opposite = any_opposite(row);
+        if (!opposite && (row.size() < 3 || hole.bottom < -out * hole.start)) continue; // Right through
+        report.at_letter(hole.tool->place(*hole.act), 'X')
+            .message(
+                opposite
+                    ? said("These holes go to {}, past the centre, and the next ones come from the other "
+                           "side: each is drilled into the wall across it. Is a sign or a digit of X "
+                           "wrong?",
+                           spoken_x(hole.bottom, context.settings()))
+                    : said("These holes go to {}, past the centre, and end blind in the metal between the "
+                           "others. Is a sign or a digit of X wrong?",
+                           spoken_x(hole.bottom, context.settings())));
+        return;
+    }
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        look_at(context, program, report);
+        look_past_centre(context, program, report);
+    });
 }
 
 } // namespace
@@ -82,7 +131,8 @@ extern const Check check{
         "A drilling cycle runs where the same tool has drilled to the same depth before, with X, Z, C and Y "
         "as they were; or it is told to drill several holes (K) and nothing goes on from one to the next: "
         "holes are missing on the part. A sign, a digit, or an H written as C is lost, as a rule. Holes on "
-        "the centre line are left alone.",
+        "the centre line are left alone. Or holes in the side go on past the centre, and others of the same "
+        "row come from across: each is drilled into the wall on the other side.",
     .file = file,
     .examples =
         {
@@ -154,6 +204,32 @@ G87 X18. R-3. F160
 G80
 G00 H90.
 G87 X18. R-3. F160
+G80
+M30
+)"},
+            {System::A, R"(
+G21 G98 G97
+T0808
+S1600 M03
+G00 Z-15. X60. C0
+G87 X-18. C0 R-3. F160
+;   ^^^^ warning: hole_drilled_again
+C180.
+G80
+M30
+)"},
+            // Meeting in the middle; right through at C0 and C90.
+            {System::A, R"(
+G21 G98 G97
+T0808
+S1600 M03
+G00 Z-15. X60. C0
+G87 X-1. C0 R-3. F160
+C180.
+G80
+G00 Z-25. C0
+G87 X-58. C0 R-3. F160
+C90.
 G80
 M30
 )"},

@@ -72,18 +72,41 @@ bool is_through(const FileContext& context, const Hole& hole, double mm) {
     return head.stock.length_mm && hole.act->to_z * -mm > *head.stock.length_mm;
 }
 
+/// The radius that a boring bar or a drill on the centre, as its notes have it, has opened at this Z;
+/// nullopt: it opens it, and nobody knows how wide; not_known: it does not come there.
+std::optional<float> opened_inside(const ToolOfSpan& tool, const Act& act, float z, double mm) {
+    const bool on_centre = act.from_x == 0 && act.to_x == 0 && act.moves_z && (act.cuts() || act.drills());
+    const bool bores = tool.is(NamedTool::Kind::bore) && act.cuts();
+    if (!on_centre && !bores) return not_known;
+    if (act.by_w || act.incremental || !known(act.to_z) || !known(act.from_z)) return std::nullopt;
+    if (z < std::min(act.from_z, act.to_z) || z > std::max(act.from_z, act.to_z)) return not_known;
+    if (on_centre) {
+        const NamedTool* named =
+            tool.that([&](const NamedTool& some) { return some.diameter_mm(mm).has_value(); });
+        if (!named) return std::nullopt;
+        return static_cast<float>(*named->diameter_mm(mm) / mm / 2);
+    }
+    if (!known(act.to_x) || !known(act.from_x)) return std::nullopt;
+    return std::max(act.from_x, act.to_x);
+}
+
 /// Something is open inside where the hole ends, or may be: it may come out there, or on the other side.
-bool comes_out(std::span<const ToolOfSpan> program, const checks::Hole& hole) {
+bool comes_out(std::span<const ToolOfSpan> program, const checks::Hole& hole, double mm) {
+    constexpr double wall_mm = 1;
     if (hole.bottom <= 0) return true;
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
-            const bool on_centre =
-                act.from_x == 0 && act.to_x == 0 && act.moves_z && (act.cuts() || act.drills());
-            if (on_centre || act.calls_program || tool.is(NamedTool::Kind::bore)) return true;
+            if (act.calls_program) return true;
             if (act.motion == MotionKind::drill_cycle && !known(act.to_x)) return true;
+            if (act.motion == MotionKind::contour_cycle && tool.is(NamedTool::Kind::bore)) return true;
+            const auto inside = opened_inside(tool, act, hole.place, mm);
+            if (!inside) return true;
+            if (known(*inside) && hole.bottom < *inside + wall_mm / mm) return true;
+            if (tool.is(NamedTool::Kind::bore)) continue;
             // Turned, or milled, as far in there: across a slot or out of the wall of a bore.
-            if (act.cuts() && !act.drills() && !act.taps() && act.moves_z && known(act.to_x) &&
-                act.to_x <= hole.bottom && tool.station != hole.tool->station && act.to_z < 0)
+            if (act.cuts() && !act.drills() && !act.taps() && act.moves_z && act.from_x != 0 &&
+                known(act.to_x) && act.to_x <= hole.bottom && tool.station != hole.tool->station &&
+                act.to_z < 0)
                 return true;
         }
     return false;
@@ -156,7 +179,7 @@ void look_at_side(const FileContext& context, std::span<const ToolOfSpan> progra
         const bool hardly =
             deeper * *per_unit < hardly_mm || deeper < share * (deepest->start - deepest->bottom);
         // In a solid part the drill has left a bottom with its point.
-        if (hardly && (deeper < -1e-3 || comes_out(program, *deepest))) continue;
+        if (hardly && (deeper < -1e-3 || comes_out(program, *deepest, *per_unit))) continue;
         told = tap.tool;
         report.at_letter(tap.tool->place(*tap.act), 'X')
             .message(
@@ -339,6 +362,61 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // A bore that the hole does not reach.
+            {System::A, R"(
+G21 G99
+T0202 (BORING BAR)
+G97 S900 M03
+G00 X40. Z2.
+G01 Z-31.5 F0.15
+G00 X38.
+Z20.
+M05
+G98
+T0606 (DRILL 5.0)
+S1800 M13
+G00 X130. Z-10. C30.
+G87 Z-10. C30. X86. R-3. Q4000 F140
+C150.
+G80
+G00 X150.
+T0707 (TAP M6)
+S450 M13
+G00 X136. Z-10. C30.
+G88 Z-10. C30. X86. R-5. F450
+;                ^^^^ warning: tap_deeper_than_hole
+C150.
+G80
+G00 X160.
+M30
+)"},
+            // The same, into the bore.
+            {System::A, R"(
+G21 G99
+T0202 (BORING BAR)
+G97 S900 M03
+G00 X40. Z2.
+G01 Z-31.5 F0.15
+G00 X38.
+Z20.
+M05
+G98
+T0606 (DRILL 5.0)
+S1800 M13
+G00 X60. Z-10. C30.
+G87 Z-10. C30. X38. R-3. Q4000 F140
+C150.
+G80
+G00 X80.
+T0707 (TAP M6)
+S450 M13
+G00 X66. Z-10. C30.
+G88 Z-10. C30. X38. R-5. F450
+C150.
+G80
+G00 X90.
+M30
+)"},
             {System::A, R"(
 (M80 C AXIS ENGAGED, M81 RELEASED)
 (M83 LIVE TOOL RUN, M85 LIVE TOOL STOP)
