@@ -245,9 +245,9 @@ void Document::read_everything() {
     tokens_.entries.clear(); // What a word is may hang on the machine, which no log of reads holds
 }
 
-const machine::PickedWay& Document::picked_way() const {
+const std::shared_ptr<const machine::PickedWay>& Document::picked_way() const {
     if (!picked_way_) picked_way_ = std::make_shared<const machine::PickedWay>(analysis_);
-    return *picked_way_;
+    return picked_way_;
 }
 
 void Document::forget_origins() {

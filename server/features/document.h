@@ -101,7 +101,7 @@ public:
     std::string condition_of(std::size_t run, const checks::Finding& finding) const;
 
     /// The one way that is drawn and timed; found when it is first asked for. Not by two threads at once.
-    const machine::PickedWay& picked_way() const;
+    const std::shared_ptr<const machine::PickedWay>& picked_way() const;
 
 private:
     /// The same text with something read otherwise than it is assumed.

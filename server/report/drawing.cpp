@@ -319,6 +319,7 @@ DrawnStock followed_with(const features::Document& document, shop::Shop shop, bo
     stock.shop = stock.assumed_shop.get();
     const auto followed = std::make_shared<stock::Course>();
     followed->turn_round(turned_round);
+    if (is_drawn_only) followed->pick_way(document.picked_way());
     stock.turned_round = std::move(turned_round);
     followed->follow(document.analysis(), *stock.shop, *drawn, most_moves, is_drawn_only,
                      document.results().joint_stock());

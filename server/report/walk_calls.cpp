@@ -33,7 +33,7 @@ public:
     Walker(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit,
            bool all = true)
         : document_(document), visit_(visit), all_(all), spans_(document.results().spans()),
-          execution_(document.analysis(), most_blocks), way_(document.picked_way()),
+          execution_(document.analysis(), most_blocks), way_(*document.picked_way()),
           first_lines_(first_lines_in(document.analysis().forest())) {}
 
     /// The line in front of which it stops; nullopt: it went through all.

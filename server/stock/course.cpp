@@ -59,7 +59,7 @@ struct Course::Implementation {
     std::uint64_t change = 0; ///< Number of this one
     std::size_t anew = 0, moves = 0, most = most_moves;
     bool is_drawn_only = false;
-    std::shared_ptr<const machine::PickedWay> way; ///< Of what is drawn only
+    std::shared_ptr<const machine::PickedWay> way, given_way; ///< Of what is drawn only
     std::span<const JointStock> joint;
     std::vector<Setup::TurnedRound> turned_round;
     machine::Versions versions;
@@ -531,7 +531,7 @@ struct Course::Implementation {
         ++change;
         next = anew = moves = 0;
         versions = machine::Versions(*analysis);
-        way.reset();
+        way = std::exchange(given_way, nullptr);
         std::size_t mains = 0;
         for (const machine::ProgramPart& program : all.programs) mains += !program.is_subprogram;
         programs.reserve(mains);
@@ -563,6 +563,10 @@ Course::~Course() = default;
 Course::Course(Course&&) noexcept = default;
 Course& Course::operator=(Course&&) noexcept = default;
 
+void Course::pick_way(std::shared_ptr<const machine::PickedWay> way) {
+    implementation_->given_way = std::move(way);
+}
+
 void Course::turn_round(std::vector<Setup::TurnedRound> turned_round) {
     implementation_->turned_round = std::move(turned_round);
 }
@@ -572,9 +576,10 @@ void Course::follow(const machine::Analysis& analysis, const shop::Shop& shop,
                     std::span<const JointStock> joint) {
     Implementation& own = *implementation_;
     if (own.shop != &shop) {
-        std::vector<Setup::TurnedRound> kept = std::move(own.turned_round);
-        implementation_ = std::make_unique<Implementation>();
-        implementation_->turned_round = std::move(kept);
+        auto fresh = std::make_unique<Implementation>();
+        fresh->turned_round = std::move(own.turned_round);
+        fresh->given_way = std::move(own.given_way);
+        implementation_ = std::move(fresh);
     }
     implementation_->analysis = &analysis;
     implementation_->shop = &shop;

@@ -355,6 +355,8 @@ public:
     /// Before `follow`: for a picture how the part lies, else only where it is turned round, and it is
     /// followed no further.
     void turn_round(std::vector<Setup::TurnedRound> turned_round);
+    /// Before `follow`: of this analysis, for what is drawn only; else it is found anew.
+    void pick_way(std::shared_ptr<const machine::PickedWay> way);
     /// After any change. `outline` must be of this analysis and outlive what is read from here.
     void follow(const machine::Analysis& analysis, const shop::Shop& shop, const machine::Outline& outline,
                 std::size_t most = most_moves, bool is_drawn_only = false,
