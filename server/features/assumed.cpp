@@ -267,6 +267,32 @@ std::optional<AssumedHere> assumed_rates(const Document& document) {
 
 } // namespace
 
+std::optional<OpenLength> first_open_length(const Document& document) {
+    const machine::Settings& settings = document.settings();
+    if (settings.machine.no_point != shop::NoPoint::unknown ||
+        settings.assumed.no_point != shop::NoPoint::unknown || settings.assumed.few_without_point)
+        return std::nullopt;
+    std::optional<OpenLength> found;
+    const auto is_pointless = [](const syntax::Item& item) {
+        return item.kind == syntax::ItemKind::word && !item.has_point && item.value != 0 &&
+               std::string_view("XZUW").find(item.letter) != std::string_view::npos;
+    };
+    const machine::Analysis& analysis = document.analysis();
+    for (std::size_t run = 0; run < analysis.size() && !found; ++run) {
+        const auto& items = document.run(run).items;
+        if (std::none_of(items.begin(), items.end(), is_pointless)) continue;
+        analysis.visit(run, [&](const machine::BlockView& view) {
+            if (found || !view.reading.is_read) return;
+            for (const machine::Word& word : view.reading.words)
+                if (!found && word.item && is_pointless(*word.item) &&
+                    word.value.why == machine::Why::no_point)
+                    found = OpenLength{readable(document.run(run).text_of(*word.item)),
+                                       document.line_of({run, view.block})};
+        });
+    }
+    return found;
+}
+
 bool is_diameter_assumed(const Document& document) {
     const machine::Settings& settings = document.settings();
     return document.shop().path.empty() && !settings.machine.x_told && !settings.assumed.x_radius;
@@ -337,6 +363,14 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
                        true});
     if (settings.assumed.no_point == shop::NoPoint::least_increments)
         all.push_back({no_point, said("counted in least increments"), said("by their sizes"), "", true});
+    if (const auto open = first_open_length(document)) {
+        all.push_back({no_point, said("not known"),
+                       said("{} in line {} stands for itself or counts least increments, as the control is set; "
+                            "no_point in the shop file says which",
+                            open->text, open->line + 1),
+                       ""});
+        all.back().is_untold = true;
+    }
     if (settings.assumed.stations_alone)
         all.push_back(
             {said("T words of two digits"), said("the station alone"),

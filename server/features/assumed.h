@@ -59,11 +59,18 @@ struct ShopEntry {
     std::string key;      ///< "rapid_x"
     std::string mm, inch; ///< Its value, where lengths are in these: "12000", "472.44"
     std::string comment;  ///< "mm a minute"; of mm and inch alike where it names no unit
-    std::string group;    ///< What it says, in a title: "rapid rates and tool change"
+    std::string group;    ///< What it says, in a title: "rapid rates and tool change"; empty: nobody assumed it
 };
 /// What is assumed and a shop file can tell, but for what codes of the program state; empty when it tells
 /// all.
 std::vector<ShopEntry> assumed_shop_entries(const Document& document);
+
+/// A length without a point whose reading nothing tells: "X5", and its line from 0.
+struct OpenLength {
+    std::string text;
+    std::size_t line = 0;
+};
+std::optional<OpenLength> first_open_length(const Document& document);
 
 /// Actions at the head of the program that state there what is assumed, or overrule it.
 void add_stating_actions(const Document& document, Range range, std::vector<CodeAction>& actions);

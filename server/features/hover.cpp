@@ -210,8 +210,15 @@ std::optional<Hover> hover(const Document& document, Position at, const SetupHer
     const bool opens = opens_program(document, place);
     (opens ? markdown : rest) += partner_of(asked);
     if (opens) {
-        rest = length_text(document) + system_text(document) + assumed_text(document, setup) +
-               never_set_text(document) + no_load_text(document, place) + rest;
+        const std::string length = length_text(document), system = system_text(document);
+        const std::size_t taken =
+            lines_shown(markdown, columns) + (length.empty() ? 0 : lines_shown(length, columns));
+        const std::string assumed =
+            assumed_text(document, setup, {most_lines - std::min(most_lines, taken), columns});
+        // An assumed system stands in the list, and all that speaks for it behind that.
+        const bool by_file = document.settings().system_from == machine::SystemFrom::shop_file;
+        rest = length + (by_file ? system + assumed : assumed + system) + never_set_text(document) +
+               no_load_text(document, place) + rest;
     } else if (item->kind != ItemKind::note && item->kind != ItemKind::tape_mark && block->reading.is_read) {
         const std::string move = move_text(document, *block);
         if (speaks_of_move(asked))

@@ -56,7 +56,11 @@ std::string never_set_text(const Document& document);
 /// Why no cut has an estimate of power; empty when stock or material are given.
 std::string no_load_text(const Document& document, BlockPlace place);
 /// All that is assumed, with its reasons; empty when nothing is.
-std::string assumed_text(const Document& document, const SetupHere& setup);
+/// The whole list, with values and reasons; where the room does not take it so, each in one line.
+struct HoverRoom {
+    std::size_t lines = 0, columns = 0;
+};
+std::string assumed_text(const Document& document, const SetupHere& setup, HoverRoom room);
 /// Rules on what all tools do together look at so many blocks and no more: "with its 6000 blocks it is too
 /// long for ...". Empty: it is short enough.
 /// Of `long_sequences` no more than their first blocks are compared.

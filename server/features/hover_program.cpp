@@ -190,16 +190,21 @@ std::string mark_text(const Asked& asked) {
     }
 }
 
-std::string assumed_text(const Document& document, const SetupHere& setup) {
-    std::vector<std::string> lines;
-    // The system is told with its evidence right above.
-    for (const AssumedHere& assumed : assumed_here(document))
-        if (assumed.name != translated("G-code system")) lines.push_back(assumed_line(assumed));
-    for (const AssumedHere& noted : setup(document)) lines.push_back(assumed_line(noted));
-    if (lines.empty()) return {};
-    std::string text = said("**Assumed here**, where neither the program nor a file beside it says:\n\n");
-    for (const std::string& line : lines) text += fmt::format("- {}\n", in_markdown(line));
-    return text + '\n';
+std::string assumed_text(const Document& document, const SetupHere& setup, HoverRoom room) {
+    std::vector<AssumedHere> all = assumed_here(document);
+    for (AssumedHere& noted : setup(document)) all.push_back(std::move(noted));
+    if (all.empty()) return {};
+    const std::string heading =
+        said("**Assumed here**, where neither the program nor a file beside it says:\n\n");
+    std::string whole = heading, brief = heading;
+    for (AssumedHere& assumed : all) {
+        whole += fmt::format("- {}\n", in_markdown(assumed_line(assumed)));
+        // The code that states it stands in an action.
+        assumed.code.clear();
+        constexpr std::size_t around = 5; // "- " and "..."
+        brief += fmt::format("- {}\n", in_markdown(clipped(assumed_line(assumed), room.columns - around)));
+    }
+    return (lines_shown(whole, room.columns) < room.lines ? whole : brief) + '\n';
 }
 
 std::string not_looked_at(std::size_t blocks, std::size_t long_sequences) {

@@ -63,7 +63,7 @@ std::optional<Command> offer_to_learn(const Server& server, const OpenDocument& 
     if (gains.empty() || folder_to_learn(server, program).empty() ||
         !features::is_at_head(program, range.begin.line))
         return std::nullopt;
-    return Command{(server.shop_files().roots().empty()
+    return Command{(root_of(server, program.path()).empty()
                         ? said("Learn a shop file from this program (")
                         : said("Learn a shop file from the programs here (")) +
                        gains + ")",

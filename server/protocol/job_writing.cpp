@@ -15,7 +15,7 @@ constexpr TableText job_title = "Writing a job file";
 
 /// Where it comes to stand; empty where it may not, or one is there.
 std::filesystem::path job_file_of(const Server& server, const features::Document& program) {
-    if (program.path().empty() || root_of(server, program.path()).empty()) return {};
+    if (home_of(server, program.path()).path.empty()) return {};
     std::error_code failed;
     std::filesystem::path whole = host::weakly_canonical(program.path(), failed);
     if (failed || !whole.has_stem()) return {};
@@ -43,8 +43,8 @@ rpc::Content write_job_file(Server& server, OpenDocument& document) {
     const std::filesystem::path path = job_file_of(server, program);
     if (path.empty() || !takes_new_files(server.client())) {
         server.show_message(2,
-                            said("No job file can be made here: it stands beside a saved program of a folder "
-                                 "that is open, and one that is there is left as it is."));
+                            said("No job file can be made here: it stands beside a saved program, and one that is "
+                                 "there is left as it is."));
         return nullptr;
     }
     const std::string text = report::job_file_text(program);
@@ -61,9 +61,12 @@ rpc::Content write_job_file(Server& server, OpenDocument& document) {
     server.endpoint().request(
         "workspace/applyEdit",
         Json{{"label", job_title}, {"edit", Json{{"documentChanges", Json::array({create, edit})}}}},
-        [&server](const Json& result, const rpc::Error* error) {
+        [&server, home = home_of(server, program.path())](const Json& result, const rpc::Error* error) {
             if (error || !look_flag(result, {"applied"}))
                 server.show_message(2, said("The editor did not make the job file."));
+            else if (!home.is_open)
+                server.show_message(
+                    3, said("The job file holds once the editor opens the folder {}.", home.path.string()));
         });
     return text;
 }

@@ -66,12 +66,14 @@ Json show_changes(Server& server, const std::filesystem::path& there, const std:
 
 std::filesystem::path folder_to_learn(const Server& server, const features::Document& program) {
     if (!program.shop().path.empty() || program.path().empty()) return {};
-    if (!server.shop_files().roots().empty()) return root_of(server, program.path());
-    std::error_code failed;
-    std::filesystem::path folder = host::canonical(program.path().parent_path(), failed);
-    // One that lies there is not read, for the editor opened no folder.
-    if (failed || std::filesystem::exists(folder / "turnwright.toml", failed)) return {};
-    return folder;
+    if (!unread_beside(server, program.path()).empty()) return {};
+    return home_of(server, program.path()).path;
+}
+
+std::string tell_unread(const std::filesystem::path& file) {
+    return said("{} lies beside this program and is not read, as the editor has not opened its folder. Open "
+                "{} in the editor, and what it states holds.",
+                file.filename().string(), file.parent_path().string());
 }
 
 std::string gains_in_short(const features::Document& program) {
@@ -84,9 +86,13 @@ std::string gains_in_short(const features::Document& program) {
 rpc::Content learn_shop_file(Server& server, const OpenDocument& document, const In& params,
                              const rpc::Call& call) {
     const std::filesystem::path program = document.as_it_is().path();
-    const bool alone = server.shop_files().roots().empty();
+    const bool alone = root_of(server, program).empty();
     const std::filesystem::path root =
         alone ? folder_to_learn(server, document.as_it_is()) : root_of(server, program);
+    if (const std::filesystem::path unread = unread_beside(server, program); !unread.empty()) {
+        server.show_message(2, tell_unread(unread));
+        return nullptr;
+    }
     if (root.empty()) {
         server.show_message(
             2, said("No folder that is open in the editor holds this program, so there is nothing "

@@ -6,6 +6,7 @@
 #include "protocol/learning.h"
 #include "protocol/places.h"
 #include "protocol/progress.h"
+#include "protocol/shop_writing.h"
 #include "protocol/snapshot.h"
 #include "protocol/uri.h"
 
@@ -86,6 +87,12 @@ bool Server::hint_at_shop_file() {
         }
         may_be_hinted_.erase(may_be_hinted_.begin() + static_cast<std::ptrdiff_t>(at));
         if (!open) continue;
+        const std::filesystem::path unread = unread_beside(*this, open->as_it_is().path());
+        if (!unread.empty()) {
+            if (!hinted_.insert(unread.parent_path()).second) continue;
+            show_message(3, tell_unread(unread));
+            return true;
+        }
         const std::filesystem::path folder = folder_to_learn(*this, open->as_it_is());
         if (folder.empty() || hinted_.count(folder) != 0) continue;
         const std::string gains = gains_in_short(evaluate(*open));

@@ -22,7 +22,12 @@ std::string lines_of(const std::vector<ShopEntry>& entries, bool inch) {
     for (const ShopEntry& entry : entries) {
         const bool is_length = entry.mm != entry.inch;
         const std::string_view unit = !is_length ? "" : inch ? "inch " : "mm ";
-        lines += fmt::format("{} = {}  # assumed{}{}{}\n", entry.key, inch ? entry.inch : entry.mm,
+        const std::string_view value = inch ? entry.inch : entry.mm;
+        if (entry.group.empty()) { // Told by whoever chose it
+            lines += fmt::format("{} = {}  # {}\n", entry.key, value, entry.comment);
+            continue;
+        }
+        lines += fmt::format("{} = {}  # assumed{}{}{}\n", entry.key, value,
                              is_length || !entry.comment.empty() ? ": " : "", unit, entry.comment);
     }
     return lines;
@@ -40,6 +45,7 @@ std::string in_short(const std::vector<ShopEntry>& entries, bool inch) {
 struct Target {
     std::filesystem::path path;
     bool is_new_file = false;
+    bool is_read = true; ///< By this server, as the editor has opened its folder
     shop::MachinePlace place;
     std::string line_end = "\n";
     bool ends_open = false; ///< The file's last line has no end
@@ -48,13 +54,15 @@ struct Target {
 
 std::optional<Target> target_of(const Server& server, const OpenDocument& document) {
     const features::Document& program = document.as_it_is();
-    const std::filesystem::path root = root_of(server, program.path());
-    if (root.empty()) return std::nullopt;
+    const HomeFolder home = home_of(server, program.path());
+    if (home.path.empty()) return std::nullopt;
     Target target;
     if (program.shop().path.empty()) {
-        if (!takes_new_files(server.client())) return std::nullopt;
-        target.path = root / "turnwright.toml";
+        if (!takes_new_files(server.client()) || !unread_beside(server, program.path()).empty())
+            return std::nullopt;
+        target.path = home.path / "turnwright.toml";
         target.is_new_file = true;
+        target.is_read = home.is_open;
         return target;
     }
     target.path = program.shop().path;
@@ -129,6 +137,26 @@ std::filesystem::path root_of(const Server& server, const std::filesystem::path&
     return best;
 }
 
+HomeFolder home_of(const Server& server, const std::filesystem::path& program) {
+    if (program.empty()) return {};
+    if (std::filesystem::path root = root_of(server, program); !root.empty()) return {std::move(root), true};
+    std::error_code failed;
+    std::filesystem::path folder = host::canonical(program.parent_path(), failed);
+    return failed ? HomeFolder{} : HomeFolder{std::move(folder), false};
+}
+
+std::filesystem::path unread_beside(const Server& server, const std::filesystem::path& program) {
+    const HomeFolder home = home_of(server, program);
+    if (home.path.empty() || home.is_open) return {};
+    std::filesystem::path job = program.filename();
+    job.replace_extension(".turnwright.toml");
+    for (const std::filesystem::path& file : {home.path / "turnwright.toml", home.path / job}) {
+        std::error_code failed;
+        if (std::filesystem::exists(file, failed) && !failed) return file;
+    }
+    return {};
+}
+
 Json shop_writing_actions(const Server& server, const OpenDocument& document, const text::Range& range) {
     Json actions = Json::array();
     const features::Document& program = document.as_it_is();
@@ -136,7 +164,8 @@ Json shop_writing_actions(const Server& server, const OpenDocument& document, co
         !features::is_at_head(program, range.begin.line))
         return actions;
     std::vector<ShopEntry> entries = features::assumed_shop_entries(program);
-    if (entries.empty()) return actions;
+    const auto open = features::first_open_length(program);
+    if (entries.empty() && !open) return actions;
     const auto target = target_of(server, document);
     if (!target) return actions;
     // A key with a value that cannot be used stands there already: whoever wrote it mends it.
@@ -147,7 +176,10 @@ Json shop_writing_actions(const Server& server, const OpenDocument& document, co
     const auto offer = [&](std::string_view what, const std::vector<ShopEntry>& some) {
         CodeAction action;
         action.title = said("Write {} into {}: {}", what,
-                            target->is_new_file ? said("a new shop file") : said("the shop file"),
+                            !target->is_read
+                                ? said("a new shop file, which holds once the editor opens its folder")
+                            : target->is_new_file ? said("a new shop file")
+                                                  : said("the shop file"),
                             in_short(some, target->inch));
         action.kind = "refactor.rewrite";
         Json json = action;
@@ -164,6 +196,14 @@ Json shop_writing_actions(const Server& server, const OpenDocument& document, co
         first = end;
     }
     if (groups > 1) offer(said("all that is assumed"), entries);
+    const auto& keys = target->place.keys;
+    if (!open || std::find(keys.begin(), keys.end(), "no_point") != keys.end()) return actions;
+    for (const auto& [value, comment] : {std::pair<const char*, std::string>{
+                                             "\"whole units\"", said("{} is {}", open->text, open->text + ".")},
+                                         {"\"least increments\"",
+                                          said("{} counts least increments", open->text)}})
+        offer(said("how lengths without a point are read ({})", comment),
+              {ShopEntry{"no_point", value, value, comment, ""}});
     return actions;
 }
 

@@ -20,5 +20,15 @@ Json shop_writing_actions(const Server& server, const OpenDocument& document, co
 bool takes_new_files(const Client& client);
 /// The workspace folder that holds a program; empty when none does.
 std::filesystem::path root_of(const Server& server, const std::filesystem::path& program);
+/// Where files that hold for a program are made: the workspace folder that holds it, else its own folder, of
+/// which nothing is read until the editor opens it. Empty: it lies nowhere.
+struct HomeFolder {
+    std::filesystem::path path;
+    bool is_open = false;
+};
+HomeFolder home_of(const Server& server, const std::filesystem::path& program);
+/// The shop or job file that lies beside a program in no workspace folder: it holds, and is not read. Empty:
+/// none does.
+std::filesystem::path unread_beside(const Server& server, const std::filesystem::path& program);
 
 } // namespace turnwright::protocol

@@ -3,6 +3,7 @@
 #include "language/said.h"
 #include "protocol/learning.h"
 #include "protocol/server.h"
+#include "protocol/shop_writing.h"
 #include "protocol/uri.h"
 
 #include <algorithm>
@@ -64,7 +65,9 @@ void Server::did_open(const In& params) {
     auto opened =
         std::make_unique<OpenDocument>(uri, version, text, client_.encoding, std::move(shop), programs_);
     not_shared_.insert(opened.get());
-    if (!folder_to_learn(*this, opened->as_it_is()).empty()) may_be_hinted_.push_back(normal_uri(uri));
+    if (!folder_to_learn(*this, opened->as_it_is()).empty() ||
+        !unread_beside(*this, opened->as_it_is().path()).empty())
+        may_be_hinted_.push_back(normal_uri(uri));
     documents_.emplace(normal_uri(uri), std::move(opened));
 }
 

@@ -88,7 +88,7 @@ class Connection:
         self.asked = {}  # id -> method of our open requests
         self.asked_in_parts = {}  # token -> method
         self.inbox = []        # messages read and not yet taken
-        self.hints = []        # what a shop file would make known: told beside whatever a test is about
+        self.hints = []        # what a shop file would make known, or that one is not read: told beside whatever a test is about
         self.problems = []     # what the meta-model refused
         self.answers_to_server = {}  # method -> function of the parameters, for requests of the server
         self.next_id = 1
@@ -133,7 +133,8 @@ class Connection:
             return None
         self._check(message)
         if (message.get("method") == "window/showMessage"
-                and message["params"]["message"].startswith("No turnwright.toml holds here")):
+                and message["params"]["type"] == 3
+                and re.match(r"No turnwright\.toml holds here|\S+\.toml lies beside this program", message["params"]["message"])):
             self.hints.append(message["params"])
             return self.receive(patience)
         if "method" in message and "id" in message:

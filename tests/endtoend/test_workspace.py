@@ -292,12 +292,51 @@ class LearntWithNoFolderOpen(Learning):
         self.assertIn("opens the folder " + self.folder, told)
         self.assertTrue(taken[0]["edit"]["documentChanges"][0]["uri"].endswith("/turnwright.toml"))
 
-    def test_one_that_lies_there_unread_is_not_learnt_again(self):
+    def test_one_that_lies_there_unread_is_told_and_not_learnt_again(self):
         self.write("turnwright.toml", '[[machine]]\nsystem = "A"\n')
         self.server.open(self.main, MAIN)
         self.server.published(self.main)
-        self.assertEqual(self.hints(), [])
+        hint, = self.hints()
+        self.assertIn("turnwright.toml lies beside this program and is not read", hint["message"])
+        self.assertIn("Open " + self.folder, hint["message"])
         self.assertEqual(self.offers(self.main, 0), [])
+        self.assertIsNone(self.learn(self.main))
+        self.assertIn("turnwright.toml: lies beside it and is not read",
+                      self.server.hover(self.main, 1, 0)["contents"]["value"].replace("\\", ""))
+        # Once a folder.
+        self.server.open(self.groove, GROOVE)
+        self.server.published(self.groove)
+        self.assertEqual(self.hints(), [])
+
+    def test_what_no_code_states_is_written_into_files_beside_the_program(self):
+        pin = self.write("pin.nc", PIN)
+        self.server.open(pin, PIN)
+        self.server.published(pin)
+        actions = self.server.request("textDocument/codeAction", {
+            "textDocument": {"uri": pin}, "range": span(0, 0, 0, 0), "context": {"diagnostics": []}})
+        writes = [a for a in actions if "holds once the editor opens its folder" in a["title"]]
+        self.assertTrue(any("rapid_x" in a["title"] for a in writes))
+        for action in writes:
+            create = action["edit"]["documentChanges"][0]
+            self.assertEqual(create["uri"], uri_of(os.path.join(self.folder, "turnwright.toml")))
+            self.assertFalse(create["options"]["overwrite"])
+        self.assertEqual([a["command"]["command"] for a in actions if a["kind"] == "source.turnwright.writeJobFile"],
+                         ["turnwright.writeJobFile"])
+        self.server.answers_to_server["workspace/applyEdit"] = lambda params: {"applied": True}
+        self.server.request("workspace/executeCommand", {"command": "turnwright.writeJobFile", "arguments": [pin]})
+        told = self.server.wait_for(lambda m: m.get("method") == "window/showMessage" and "job file" in m["params"]["message"])
+        self.assertIn("opens the folder " + self.folder, told["params"]["message"])
+
+
+class LearntOutsideTheFolder(LearntWithNoFolderOpen):
+    """The same of a program in another folder than the one that is open."""
+
+    def setUp(self):
+        super().setUp()
+        elsewhere = self.enter(tempfile.TemporaryDirectory())
+        self.server = self.enter(Server())
+        self.server.initialize(capabilities=self.capabilities,
+                               workspaceFolders=[{"uri": uri_of(elsewhere), "name": "elsewhere"}])
 
 
 class ChangeNote(Workspace):

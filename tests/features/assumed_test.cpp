@@ -719,7 +719,7 @@ back_angle = 5
     CHECK_THAT(in_hover, Contains("kW at the spindle") && Contains("(assumed: feed per turn by its feeds"));
 }
 
-TEST_CASE("of a list that is too long for a hover the beginning stands there, in the program's unit") {
+TEST_CASE("the list of a usual program stands in the hover whole, in the program's unit") {
     std::string program = "$0%\nO0001 (BUSHING)\n(.75 DIAMETER BRASS)\nT0101 (80 DEG R.031)\nG92 S3000\n"
                           "G96 S400 M03\nG00 X.8 Z.1 M08\nG01 X-.063 F.005\nG00 X.6875 Z.1\n"
                           "G01 Z-1.25 F.008\nX.8\nG00 X4. Z4.\nM01\nT0202 (3/8 DRILL)\nG97 S1200 M03\n"
@@ -731,14 +731,34 @@ TEST_CASE("of a list that is too long for a hover the beginning stands there, in
     INFO(text);
     CHECK(lines_shown(text, 76) <= 20);
     CHECK_THAT(text, Contains("- units: inch"));
-    CHECK_THAT(text, Contains(" more"));
-    // Every point has its line, or is one of those.
-    const std::size_t list = text.find("Assumed here"), more = text.find(" more", list);
-    REQUIRE(more != std::string::npos);
-    const std::size_t points =
-        static_cast<std::size_t>(std::count(text.begin() + static_cast<std::ptrdiff_t>(list),
-                                            text.begin() + static_cast<std::ptrdiff_t>(more), '\n'));
-    CHECK(points > 5);
+    CHECK_THAT(text, !Contains(" more: "));
+    for (const char* point : {"- G-code system: ", "- units: inch (", "- datum: ", "- rapid rates", "- stock: diameter 0.75 in",
+                              "- T01: turning", "- T02: drill, diameter 0.375 in",
+                              "- T03: parting, width 0.125"})
+        CHECK_THAT(text, Contains(point));
+    // What is still too long begins so and names the rest.
+    std::string more = program;
+    for (int tool = 3; tool < 20; ++tool)
+        more += fmt::format("T{0:02}{0:02} (DRILL .{1})\nG97 S1200 M03\nG00 X0 Z.2\nG01 Z-1. F.006\nG00 Z.2\nG00 X4. Z4.\n", tool, 100 + tool);
+    const std::string long_text = hovered(Open(more + end, no_shop()));
+    INFO(long_text);
+    CHECK(lines_shown(long_text, 76) <= 20);
+    CHECK_THAT(long_text, Contains("- units: inch") && Contains(" more"));
+}
+
+TEST_CASE("a length without a point that nothing tells the reading of stands in the list") {
+    const std::string program = "$0O4\nG20 G99\nT0101\nG97 S900 M03\nG00 X1.25 Z.1\nG01 Z-2 F.006\nX1.4\n"
+                                "G00 X5 Z5\nM30\n";
+    const std::string text = hovered(Open(program, no_shop()));
+    INFO(text);
+    CHECK_THAT(text, Contains("lengths without a point: not known (Z-2 in line 6 stands for itself or counts "
+                              "least increments"));
+    // Where it is told, or nothing is open, no such point.
+    CHECK_THAT(hovered(Open(program, shop_of("[machine]\nno_point = \"whole units\"\n"))),
+               !Contains("lengths without a point"));
+    CHECK_THAT(hovered(Open("$0O4\nG20 G99\nT0101\nG97 S900 M03\nG00 X1.25 Z0\nG01 Z-2. F.006\nM30\n",
+                            no_shop())),
+               !Contains("lengths without a point"));
 }
 
 TEST_CASE("stock and tools of notes are told in the unit of the program") {

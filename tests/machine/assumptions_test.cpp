@@ -293,6 +293,16 @@ TEST_CASE("lengths without a point are read by their sizes, where a program writ
     CHECK(Bare("G00 X56 Z2\nG01 Z-40 F0.2\n").settings().assumed.no_point == not_told);
     CHECK(Bare("G00 X560 Z200\nX550 Z-340\nX540 Z-900\nX530 Z-400\n").settings().assumed.no_point ==
           not_told);
+    // A short program, none of whose lengths were on the lathe in whole units; one point speaks against it.
+    const std::string few = "T0101\nG96 S150 M03\nG00 X52000 Z2000\nG01 Z-20000 F200\nX54000\n"
+                            "G00 X200000 Z100000\nM30\n";
+    CHECK(Bare(few).settings().assumed.no_point == shop::NoPoint::least_increments);
+    CHECK(Bare(few).settings().assumed.feed_mode.meaning != Meaning::feed_per_minute);
+    CHECK(Bare("G20\n" + few).settings().assumed.no_point == shop::NoPoint::least_increments);
+    CHECK(Bare("G00 Z2.\n" + few).settings().assumed.no_point == not_told);
+    CHECK(Bare("T0101\nG00 X520 Z200\nG01 Z-200 F200\nX540\nG00 X2000 Z1000\nM30\n")
+              .settings()
+              .assumed.no_point == not_told);
     shop::Machine machine;
     machine.no_point = shop::NoPoint::least_increments;
     CHECK(Bare(whole).settings(machine).assumed.no_point == not_told); // It is known
