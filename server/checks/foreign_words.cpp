@@ -24,6 +24,10 @@ constexpr KindFront fronts[] = {
     {"AUSSENGEWINDE", ToolKind::threading},
     {"SPIRALBOHR", ToolKind::drill},
     {"BOHRSTANGE", ToolKind::boring},
+    {"BOHRSTAHL", ToolKind::boring},
+    {"BOHRMEISSEL", ToolKind::boring},
+    {"INNENSTAHL", ToolKind::boring},
+    {"INNENMEISSEL", ToolKind::boring},
     {"BOHR", ToolKind::drill},
     {"U-DRILL", ToolKind::drill}, // With inserts
     {"UDRILL", ToolKind::drill},
@@ -67,6 +71,7 @@ constexpr KindFront fronts[] = {
     {"FILETAGE", ToolKind::threading},
     {"FILETER", ToolKind::threading},
     {"ALESOIR", ToolKind::reamer},
+    {"ALESER", ToolKind::boring},
     {"ALESAGE", ToolKind::boring},
     {"GORGE", ToolKind::grooving},
     {"RAINUR", ToolKind::grooving},
@@ -145,6 +150,7 @@ bool denies(std::string_view word) {
 }
 
 ToolKind foreign_kind(std::string_view word) {
+    if (word == "MECHE") return ToolKind::drill; // Of French; MECHANISM is none
     const KindFront* best = nullptr;
     for (const KindFront& known : fronts)
         if (word.starts_with(known.front) && (!best || known.front.size() > best->front.size()))

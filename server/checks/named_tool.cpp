@@ -137,8 +137,8 @@ constexpr KindWord kind_words[] = {
 /// A word behind which the note speaks of something the tool is for, or of where it stands.
 bool ends_name(std::string_view word) {
     return word == "FOR" || word == "BEFORE" || word == "AFTER" || word == "UNDER" || word == "BY" ||
-           word == "FROM" || word == "TO" || word == "BEHIND" || word == "WITH" || word == "PARA" ||
-           word == "FUER" || word == "FUR" || word == "POUR";
+           word == "FROM" || word == "TO" || word == "BEHIND" || word == "WITH" || word == "FUER" ||
+           word == "FUR" || word == "POUR" || word == "PARA" || word == "PER";
 }
 
 /// "T7"
@@ -408,7 +408,13 @@ NamedTool tool_in(const NoteWords& words) {
         if (kind == Kind::stop && tool.kind != Kind::turn) tool.kind = Kind::stop;
         if (kind == Kind::thread && tool.kind == Kind::bore) tool.kind = Kind::none;
         if (kind == Kind::tap && tool.kind == Kind::drill) tool.kind = Kind::none;
-        if (kind == Kind::drill && tool.kind == Kind::tap) tool.kind = i == at + 1 ? Kind::drill : Kind::none;
+        if (kind == Kind::drill && tool.kind == Kind::tap) {
+            tool.kind = i == at + 1 ? Kind::drill : Kind::none;
+            if (i == at + 1) { // "TAP DRILL 6.8"
+                tool.word = words[i];
+                at = i;
+            }
+        }
     }
     // "BORE WITH DRILL 16": the work, and the tool that does it.
     for (std::size_t i = at + 1; i + 1 < words.size() && tool.kind == Kind::bore; ++i)

@@ -96,6 +96,9 @@ constexpr WordRow words_of_stock[] = {
      "1018 1020 1045 1117 1144 1215 4130 4140 4142 4340 8620 5052 6061 6082 2011 2024 7075 303 304 316 410 "
      "416 "
      "420 440 17-4 15-5 304L 316L S300PB S235 S235JR S275 S355J2 S355 F114 F1140"},
+    {Use::bar, 0, "RUNDSTANGE TONDA REDONDA"},
+    {Use::stock, 0, "STK MTL MATL."},
+    {Use::diameter, 0, "DURCHM DURCHM."},
 };
 bool is(Use use, std::string_view word) {
     if (word.empty()) return false;
@@ -220,9 +223,11 @@ public:
                 if (!tube_) break;
             }
         }
-        if (!stock_.diameter_mm && !stock_.material.empty() && (names_bar() || by_word) &&
+        if (!stock_.diameter_mm && !stock_.material.empty() && names_bar() && speaks_of_stock_alone())
+            take_only_size();
+        if (!stock_.diameter_mm && !stock_.length_mm && !stock_.material.empty() && by_word &&
             speaks_of_stock_alone())
-            take_only_size(!names_bar());
+            take_written_size();
         if (stock_.diameter_mm && !stock_.material.empty() && names_bar() && speaks_of_stock_alone())
             return stock_;
         // Without a word for stock only a diameter with a material is one.
@@ -313,18 +318,35 @@ private:
                            [](std::string_view word) { return is(Use::bar, word); });
     }
     /// ".75 BRASS ROD": the one size of a bar.
-    /// "MTL 303 SS 1.625": of other stock one with a point or a fraction, which no grade has.
-    void take_only_size(bool by_point) {
+    void take_only_size() {
         std::optional<double> only;
         for (std::size_t i = 0; i < note_.size(); ++i) {
             const std::string_view word = note_.at(i);
             const bool steel = is_grade(word) || is_numbered_steel(word, mm_per_unit_ && *mm_per_unit_ == 1);
             const auto mm = steel ? std::nullopt : length(word, note_.at(i + 1));
-            if (mm && by_point && (*mm < thinnest_bar_mm || word.find_first_of("./") == word.npos)) return;
             if (mm && only) return;
             if (mm) only = mm;
         }
         stock_.diameter_mm = only;
+    }
+    /// "STOCK 5MM BRASS", "MTL 303 SS .625": the one size, written so that it is no name of a steel.
+    void take_written_size() {
+        std::optional<double> only;
+        for (std::size_t i = 1; i < note_.size(); ++i) {
+            const std::string_view word = note_.at(i);
+            const auto size = size_in(word, note_.at(i + 1));
+            const std::size_t point = word.find('.');
+            constexpr std::size_t most_decimals = 3; // 1.4301 is a steel
+            const bool written =
+                size && (size->unit != Size::Unit::none ||
+                         (point != std::string_view::npos && word.size() - point - 1 <= most_decimals));
+            const auto mm = written ? size->mm(mm_per_unit_) : std::nullopt;
+            if (!mm) continue;
+            if (only) return;
+            only = mm;
+        }
+        constexpr double thinnest_mm = 3;
+        if (only && *only >= thinnest_mm && *only <= 3000) stock_.diameter_mm = only;
     }
     /// True where the word is called a diameter.
     bool take(std::size_t& at) {
@@ -685,7 +707,7 @@ NotedStock read_stock_by_note(std::string_view text, std::optional<double> mm_pe
     if (stock.is_empty() && flats_by_note(whole, mm_per_unit)) {
         const NotedWords words = noted_words(whole);
         for (const std::string_view word : words.words)
-            if (is(Use::material, word) || is_sure_grade(word))
+            if (is(Use::material, word) || is(Use::grade, word) || is_sure_grade(word))
                 stock.material += (stock.material.empty() ? "" : " ") + std::string(word);
     }
     return stock;

@@ -1,6 +1,7 @@
 #include "checks/noted_tool.h"
 
 #include "checks/foreign_words.h"
+#include "checks/noted_asides.h"
 #include "checks/noted_insert.h"
 #include "checks/noted_words.h"
 
@@ -776,7 +777,7 @@ std::string_view corner_words(BladeCorner corner) {
 }
 
 NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit, int station) {
-    const std::string_view text = up_to_next_station(whole, station);
+    const std::string text = without_asides(up_to_next_station(whole, station));
     const Words note = noted_words(text);
     const NamedTool named = tool_named(text);
     NotedTool noted;
@@ -837,7 +838,7 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
         if (named.major_mm > 0)
             tool.diameter_mm = named.major_mm;
         else
-            for (const std::string& thread : threads_named("TAP " + std::string(text)))
+            for (const std::string& thread : threads_named("TAP " + text))
                 if (const auto size = motion::thread_size(thread); size && !tool.diameter_mm)
                     tool.diameter_mm = size->major_mm;
         break;
@@ -856,6 +857,7 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
     if (tool.kind == ToolKind::unknown || tool.kind == ToolKind::tap || tool.kind == ToolKind::threading ||
         tool.kind == ToolKind::threading_inside)
         tool.hand = shop::ToolHand::unknown; // Of the thread, as likely
+    add_asides(note, mm_per_unit, noted);
     return noted;
 }
 

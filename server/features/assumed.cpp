@@ -364,11 +364,12 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
     if (settings.assumed.no_point == shop::NoPoint::least_increments)
         all.push_back({no_point, said("counted in least increments"), said("by their sizes"), "", true});
     if (const auto open = first_open_length(document)) {
-        all.push_back({no_point, said("not known"),
-                       said("{} in line {} stands for itself or counts least increments, as the control is set; "
-                            "no_point in the shop file says which",
-                            open->text, open->line + 1),
-                       ""});
+        all.push_back(
+            {no_point, said("not known"),
+             said("{} in line {} stands for itself or counts least increments, as the control is set; "
+                  "no_point in the shop file says which",
+                  open->text, open->line + 1),
+             ""});
         all.back().is_untold = true;
     }
     if (settings.assumed.stations_alone)

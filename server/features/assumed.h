@@ -59,7 +59,7 @@ struct ShopEntry {
     std::string key;      ///< "rapid_x"
     std::string mm, inch; ///< Its value, where lengths are in these: "12000", "472.44"
     std::string comment;  ///< "mm a minute"; of mm and inch alike where it names no unit
-    std::string group;    ///< What it says, in a title: "rapid rates and tool change"; empty: nobody assumed it
+    std::string group; ///< What it says, in a title: "rapid rates and tool change"; empty: nobody assumed it
 };
 /// What is assumed and a shop file can tell, but for what codes of the program state; empty when it tells
 /// all.

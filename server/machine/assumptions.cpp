@@ -959,7 +959,8 @@ shop::NoPoint choose_no_point(const SignCounts& signs) {
         return shop::NoPoint::least_increments;
     if (signs.pointless < enough || signs.pointed_whole * 10 > signs.pointless) return shop::NoPoint::unknown;
     if (are_whole_units(signs)) return shop::NoPoint::whole_units;
-    // No length has a point, none is a tenth of a millimetre, and in whole units half of them were off the lathe.
+    // No length has a point, none is a tenth of a millimetre, and in whole units half of them were off the
+    // lathe.
     if (signs.pointed == 0 && signs.pointless_small == 0 && signs.pointless_large * 2 >= signs.pointless)
         return shop::NoPoint::least_increments;
     if (signs.pointless >= enough_increments && signs.pointless_large * 4 >= signs.pointless &&

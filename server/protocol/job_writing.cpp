@@ -42,9 +42,9 @@ rpc::Content write_job_file(Server& server, OpenDocument& document) {
     const features::Document& program = server.evaluate(document);
     const std::filesystem::path path = job_file_of(server, program);
     if (path.empty() || !takes_new_files(server.client())) {
-        server.show_message(2,
-                            said("No job file can be made here: it stands beside a saved program, and one that is "
-                                 "there is left as it is."));
+        server.show_message(
+            2, said("No job file can be made here: it stands beside a saved program, and one that is "
+                    "there is left as it is."));
         return nullptr;
     }
     const std::string text = report::job_file_text(program);

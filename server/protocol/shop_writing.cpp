@@ -175,12 +175,12 @@ Json shop_writing_actions(const Server& server, const OpenDocument& document, co
     });
     const auto offer = [&](std::string_view what, const std::vector<ShopEntry>& some) {
         CodeAction action;
-        action.title = said("Write {} into {}: {}", what,
-                            !target->is_read
-                                ? said("a new shop file, which holds once the editor opens its folder")
-                            : target->is_new_file ? said("a new shop file")
-                                                  : said("the shop file"),
-                            in_short(some, target->inch));
+        action.title =
+            said("Write {} into {}: {}", what,
+                 !target->is_read      ? said("a new shop file, which holds once the editor opens its folder")
+                 : target->is_new_file ? said("a new shop file")
+                                       : said("the shop file"),
+                 in_short(some, target->inch));
         action.kind = "refactor.rewrite";
         Json json = action;
         json["edit"] = edit_of(*target, some);
@@ -198,10 +198,10 @@ Json shop_writing_actions(const Server& server, const OpenDocument& document, co
     if (groups > 1) offer(said("all that is assumed"), entries);
     const auto& keys = target->place.keys;
     if (!open || std::find(keys.begin(), keys.end(), "no_point") != keys.end()) return actions;
-    for (const auto& [value, comment] : {std::pair<const char*, std::string>{
-                                             "\"whole units\"", said("{} is {}", open->text, open->text + ".")},
-                                         {"\"least increments\"",
-                                          said("{} counts least increments", open->text)}})
+    for (const auto& [value, comment] :
+         {std::pair<const char*, std::string>{"\"whole units\"",
+                                              said("{} is {}", open->text, open->text + ".")},
+          {"\"least increments\"", said("{} counts least increments", open->text)}})
         offer(said("how lengths without a point are read ({})", comment),
               {ShopEntry{"no_point", value, value, comment, ""}});
     return actions;

@@ -732,14 +732,16 @@ TEST_CASE("the list of a usual program stands in the hover whole, in the program
     CHECK(lines_shown(text, 76) <= 20);
     CHECK_THAT(text, Contains("- units: inch"));
     CHECK_THAT(text, !Contains(" more: "));
-    for (const char* point : {"- G-code system: ", "- units: inch (", "- datum: ", "- rapid rates", "- stock: diameter 0.75 in",
-                              "- T01: turning", "- T02: drill, diameter 0.375 in",
-                              "- T03: parting, width 0.125"})
+    for (const char* point :
+         {"- G-code system: ", "- units: inch (", "- datum: ", "- rapid rates", "- stock: diameter 0.75 in",
+          "- T01: turning", "- T02: drill, diameter 0.375 in", "- T03: parting, width 0.125"})
         CHECK_THAT(text, Contains(point));
     // What is still too long begins so and names the rest.
     std::string more = program;
     for (int tool = 3; tool < 20; ++tool)
-        more += fmt::format("T{0:02}{0:02} (DRILL .{1})\nG97 S1200 M03\nG00 X0 Z.2\nG01 Z-1. F.006\nG00 Z.2\nG00 X4. Z4.\n", tool, 100 + tool);
+        more += fmt::format(
+            "T{0:02}{0:02} (DRILL .{1})\nG97 S1200 M03\nG00 X0 Z.2\nG01 Z-1. F.006\nG00 Z.2\nG00 X4. Z4.\n",
+            tool, 100 + tool);
     const std::string long_text = hovered(Open(more + end, no_shop()));
     INFO(long_text);
     CHECK(lines_shown(long_text, 76) <= 20);
@@ -756,9 +758,9 @@ TEST_CASE("a length without a point that nothing tells the reading of stands in 
     // Where it is told, or nothing is open, no such point.
     CHECK_THAT(hovered(Open(program, shop_of("[machine]\nno_point = \"whole units\"\n"))),
                !Contains("lengths without a point"));
-    CHECK_THAT(hovered(Open("$0O4\nG20 G99\nT0101\nG97 S900 M03\nG00 X1.25 Z0\nG01 Z-2. F.006\nM30\n",
-                            no_shop())),
-               !Contains("lengths without a point"));
+    CHECK_THAT(
+        hovered(Open("$0O4\nG20 G99\nT0101\nG97 S900 M03\nG00 X1.25 Z0\nG01 Z-2. F.006\nM30\n", no_shop())),
+        !Contains("lengths without a point"));
 }
 
 TEST_CASE("stock and tools of notes are told in the unit of the program") {
