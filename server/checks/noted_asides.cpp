@@ -274,7 +274,10 @@ void add_bar(const NotedWords& note, std::optional<double> mm_per_unit, shop::To
                                  "INT", "INTERNO", "INTERIOR", "INTERNA", "ID", "VHM", "HM", "CARBIDE"}))
             ++at;
         std::string_view size = note.at(at);
-        if (size.size() > 1 && size[0] == 'D' && is_digit(size[1])) size.remove_prefix(1);
+        const bool as_diameter = size.size() > 1 && size[0] == 'D' && is_digit(size[1]);
+        if (as_diameter) size.remove_prefix(1);
+        // "BARENO 32 BARRA": a bore of 32, or a bar.
+        if (word == "BARENO" && !as_diameter && at == i + 1) continue;
         if (!is_any(note.at(at + 1), {"DEEP", "LONG", "TIEF", "LANG", "OUT", "H7"}) &&
             take(size_in(size, note.at(at + 1))))
             return;

@@ -217,8 +217,8 @@ std::optional<Hover> hover(const Document& document, Position at, const SetupHer
             assumed_text(document, setup, {most_lines - std::min(most_lines, taken), columns});
         // An assumed system stands in the list, and all that speaks for it behind that.
         const bool by_file = document.settings().system_from == machine::SystemFrom::shop_file;
-        rest = length + (by_file ? system + assumed : assumed + system) + never_set_text(document) +
-               no_load_text(document, place) + rest;
+        rest = length + (by_file ? system : "") + assumed + never_set_text(document) +
+               no_load_text(document, place) + (by_file ? "" : system) + rest;
     } else if (item->kind != ItemKind::note && item->kind != ItemKind::tape_mark && block->reading.is_read) {
         const std::string move = move_text(document, *block);
         if (speaks_of_move(asked))

@@ -83,17 +83,12 @@ void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools,
             return fits(radius, depth / 2) && radius >= depth;
         });
         if (half == radii.end()) continue;
-        std::string text =
-            said("The note has it {0} deep, and {1} is {0} off the diameter {2}: it goes in only "
-                 "{3}. From that "
-                 "diameter {0} deep is {4}.",
-                 spoken(depth), spoken_x(r, context.settings()), spoken(2.0 * *half), spoken(depth / 2),
-                 spoken_x(*half - depth, context.settings()));
-        if (!context.settings().machine.x_told)
-            text +=
-                said(" This holds if X is a diameter: written as a radius it is right, and a note should say "
-                     "so.");
-        report.at_letter(tool.place(*act), 'X').message(std::move(text));
+        report.at_letter(tool.place(*act), 'X')
+            .message(said("The note has it {0} deep, and {1} is {0} off the diameter {2}: it goes in only "
+                          "{3}. From that "
+                          "diameter {0} deep is {4}.",
+                          spoken(depth), spoken_x(r, context.settings()), spoken(2.0 * *half),
+                          spoken(depth / 2), spoken_x(*half - depth, context.settings())));
     }
 }
 

@@ -8,21 +8,10 @@ namespace {
 
 std::string text(const motion::TroubleAt& trouble, const BlockView& view) {
     const double unit = view.after.is(Meaning::inch) ? motion::mm_per_inch : 1;
-    std::string told = said(
+    return said(
         "The cycle starts at {}, inside the crest of the thread at {}: its rapid returns hit the part. Start "
         "outside of it.",
         spoken_x(trouble.found / unit, view.settings), spoken_x(trouble.wanted / unit, view.settings));
-    // Read as radii start and root are twice as large, and the height is not.
-    const machine::Value root = view.reading.value('X');
-    if (!view.settings.machine.x_told && !view.settings.assumed.x_radius && root.known()) {
-        const double start = 2 * trouble.found / unit, crest = (root.number + 2 * trouble.wanted / unit) / 2;
-        const bool inside = root.number > crest;
-        if (inside ? start <= crest : start >= crest)
-            told +=
-                said(" This holds if X is a diameter: written as a radius it is right, and a note should say "
-                     "so.");
-    }
-    return told;
 }
 
 } // namespace

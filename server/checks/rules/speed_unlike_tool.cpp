@@ -665,10 +665,8 @@ void file(const FileContext& context, Report& report) {
                           : said("The edge rubs or breaks."),
                  spoken(odd.high ? std::round(s / 10) : s * 10));
         if (!odd.beside_others && !speed.at->inch() && !speed.at->millimetre())
-            text += speed.inch
-                        ? said(" This holds if the program is in inches: no block above states the unit.")
-                        : said(" This holds if the program is in millimetres: no block above states the "
-                               "unit.");
+            text += said(" This holds if the program, which does not say so, means {}.",
+                         codes::title(speed.inch ? Meaning::inch : Meaning::millimetre));
         report.at_letter(speed.given_in->place(*speed.at), 'S').message(std::move(text));
     }
 }

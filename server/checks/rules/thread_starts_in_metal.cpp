@@ -141,17 +141,10 @@ void look_at(const WorksContext& context, const Workpiece& part, const Wall& wal
     if (of_bore) {
         const Leg* at = passes->infeed; // Where the tool was brought to
         while (at != work.legs.data() && (at->of_cycle || at->cuts())) --at;
-        std::string text = said("The thread lies in the bore, and its passes start at {}, outside of it: the "
-                                "tool comes to each pass through the wall. Start inside of the bore.",
-                                context.x(start));
-        // Read as radii all but the height of the thread is twice as large, and the first pass grows.
-        const machine::Settings& settings = context.reader.settings();
-        if (!settings.machine.x_told && !settings.assumed.x_radius &&
-            2 * start < pass.from.x_radius_mm + passes->first->from.x_radius_mm)
-            text +=
-                said(" This holds if X is a diameter: written as a radius it is right, and a note should say "
-                     "so.");
-        context.at(report, work, *at, "XU").message(std::move(text));
+        context.at(report, work, *at, "XU")
+            .message(said("The thread lies in the bore, and its passes start at {}, outside of it: the "
+                          "tool comes to each pass through the wall. Start inside of the bore.",
+                          context.x(start)));
         return;
     }
     if (const auto metal = metal_on_way_back(*passes, wall, inside, work.unit_mm)) {

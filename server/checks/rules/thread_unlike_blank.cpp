@@ -233,15 +233,6 @@ bool tell_root_of_other_lead(const WorksContext& context, const Work& work, cons
     return true;
 }
 
-/// Nothing says how X is written, and read as a radius the height is one that fits.
-bool is_right_as_radius(const WorksContext& context, double height, double least, double most) {
-    const machine::Settings& settings = context.reader.settings();
-    return !settings.machine.x_told && !settings.assumed.x_radius && height >= least && height <= most;
-}
-std::string if_x_is_diameter() {
-    return said(" This holds if X is a diameter: written as a radius it is right, and a note should say so.");
-}
-
 void look_at_blank(const WorksContext& context, const Workpiece& part, const Work& work, const Blanks& blanks,
                    Report& report) {
     const auto thread = thread_of(work);
@@ -291,9 +282,6 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
                  "{}.",
                  told(*given), context.x(thread->last->to.x_radius_mm), told(height), what_is(thread->inside),
                  context.x(std::round(fits * 1e4) / 1e4));
-        if (is_right_as_radius(context, 2 * height * mm, (*given - 0.1 * pitch) * mm,
-                               (*given + 0.1 * pitch) * mm))
-            text += if_x_is_diameter();
         context.at(report, work, *thread->last, "XU").message(std::move(text));
         return;
     }
@@ -332,8 +320,6 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
                        "{}: no thread is so high, and its first pass takes most of it at once. Is X "
                        "of the thread or of its blank wrong?",
                        told(height), told(height / pitch), told(pitch));
-    if (is_right_as_radius(context, 2 * height * mm, least_height * pitch * mm, most_height * pitch * mm))
-        text += if_x_is_diameter();
     context.at(report, work, *thread->last, "XU").message(std::move(text));
 }
 
