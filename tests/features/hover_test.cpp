@@ -259,7 +259,7 @@ TEST_CASE("the first block tells the system and its evidence") {
     const Document document("G50 S2000\nG99 G97\nG00 X50. Z2.\nG32 Z-20. F1.5\n", nullptr);
     const std::optional<Hover> found = hover(document, {0, 1});
     REQUIRE(found);
-    CHECK_THAT(found->markdown, Contains("G-code system A") && Contains("line 1"));
+    CHECK_THAT(found->markdown, Contains("G-code system: system A") && Contains("line 1"));
     const Document bare("X1.\n", nullptr);
     const std::optional<Hover> assumed = hover(bare, {0, 0});
     REQUIRE(assumed);

@@ -309,6 +309,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
             if (leads_to_part_off(tool, act, tools.back(), holes.most >= depth) &&
                 depth < times_behind_all * std::max<double>(rest, holes.most))
                 continue;
+            if (holes.most >= depth) continue; // As deep as that the part is worked
             if (!only || (cuts(act) && on_centre(act)) || rest <= 0 || depth < times_deeper * rest ||
                 depth - rest < least)
                 continue;
@@ -354,6 +355,27 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // A bore of two steps in a hole that is drilled deeper.
+            {System::A, R"(
+G21 G99
+T0202
+G97 S400 M03
+G00 X0 Z5.
+G01 Z-40. F.15
+G00 Z5.
+X80. Z80.
+T0404
+G97 S900 M03
+G00 X28. Z2.
+G01 Z-30. F.12
+U-1.
+G00 Z2.
+X30.
+G01 Z-10.
+U-2.
+G00 Z80.
+M30
+)"},
             // A hole.
             {System::B, R"(
 G20 G90 G95
