@@ -138,6 +138,13 @@ void add_hand(const NotedWords& note, shop::Tool& tool) {
                                          "DERECHA", "DESTRO", "DESTRA"});
         if (!left && !right) continue;
         const std::string_view before = i > 0 ? note.at(i - 1) : std::string_view();
+        // "VCMT 160404 LINKS"
+        const bool behind_insert =
+            (i > 0 && describes_insert(note, i - 1)) || (i > 1 && describes_insert(note, i - 2));
+        if (behind_insert && i + 1 == note.size()) {
+            tool.hand = left ? shop::ToolHand::left : shop::ToolHand::right;
+            return;
+        }
         const bool of_part =
             size_in(before) || is_any(before, {"A", "AT", "ON", "FROM", "TO", "THE", "NACH", "VON", "DE",
                                                "LADO", "LATO", "COTE", "SEITE", "SIDE", ","});

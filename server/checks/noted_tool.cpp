@@ -850,8 +850,11 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
     for (std::size_t i = 0; i < note.size(); ++i) {
         const std::string_view word = note.at(i);
         const bool hand = note.at(i + 1) == "HAND";
-        if (word == "LH" || word == "LEFT-HAND" || (word == "LEFT" && hand)) tool.hand = shop::ToolHand::left;
-        if (word == "RH" || word == "RIGHT-HAND" || (word == "RIGHT" && hand))
+        if (word == "LH" || word == "L.H." || word == "L.H" || word == "LEFT-HAND" ||
+            (word == "LEFT" && hand))
+            tool.hand = shop::ToolHand::left;
+        if (word == "RH" || word == "R.H." || word == "R.H" || word == "RIGHT-HAND" ||
+            (word == "RIGHT" && hand))
             tool.hand = shop::ToolHand::right;
     }
     if (tool.kind == ToolKind::unknown || tool.kind == ToolKind::tap || tool.kind == ToolKind::threading ||

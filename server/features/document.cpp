@@ -270,6 +270,16 @@ void Document::evaluate() {
     read_otherwise();
 }
 
+namespace {
+
+/// Of warnings, and of anything on the stock; that something is not stated is so in any reading.
+bool may_hang_on_reading(const checks::Finding& finding) {
+    return finding.check && finding.check->id != "units_missing" &&
+           (finding.severity >= checks::Severity::warning || finding.check->family == checks::Family::stock);
+}
+
+} // namespace
+
 void Document::read_otherwise(OtherReading& other, const std::function<void(shop::Machine&)>& change) {
     if (!other.document) {
         shop::Shop shop = *shop_;
@@ -282,14 +292,11 @@ void Document::read_otherwise(OtherReading& other, const std::function<void(shop
     }
     other.document->evaluate();
     std::size_t there = 0, here = 0;
-    const auto counts = [](const checks::Results::Placed& placed) {
-        return placed.finding->severity >= checks::Severity::warning &&
-               !(placed.finding->check && placed.finding->check->id == "units_missing");
-    };
-    for (const checks::Results::Placed& placed : results_.shown()) here += counts(placed);
+    for (const checks::Results::Placed& placed : results_.shown())
+        here += may_hang_on_reading(*placed.finding);
     other.found.clear();
     for (const checks::Results::Placed& placed : other.document->results().shown()) {
-        there += counts(placed);
+        there += may_hang_on_reading(*placed.finding);
         if (placed.finding->check)
             other.found.emplace(other.document->range_of(placed.run, *placed.finding).begin.line,
                                 placed.finding->check->id);
@@ -302,7 +309,7 @@ void Document::read_otherwise() {
     constexpr std::size_t most_lines = 5'000;
     const bool may = !is_read_otherwise_ && buffer_.line_count() <= most_lines &&
                      std::ranges::any_of(results_.shown(), [](const checks::Results::Placed& placed) {
-                         return placed.finding->severity >= checks::Severity::warning;
+                         return may_hang_on_reading(*placed.finding);
                      });
     if (may && is_diameter_assumed(*this) && all_signs().x_diameter == 0 &&
         !machine::arcs_tell_diameter(arcs_))
@@ -323,10 +330,7 @@ void Document::read_otherwise() {
 }
 
 std::string Document::condition_of(std::size_t run, const checks::Finding& finding) const {
-    // That something is not stated is so in any reading.
-    if (finding.severity < checks::Severity::warning || !finding.check ||
-        finding.check->id == "units_missing")
-        return {};
+    if (!may_hang_on_reading(finding)) return {};
     const auto hangs_on = [&](const OtherReading& other) {
         return other.document && other.is_better &&
                !other.found.count({range_of(run, finding).begin.line, finding.check->id});

@@ -63,6 +63,10 @@ void add_noted(StationShown& station, const shop::Tool& tool) {
     if (tool.width_mm) station.widths_mm.insert(rounded(*tool.width_mm));
     if (tool.point_angle_deg) station.point_angles_deg.insert(*tool.point_angle_deg);
     using shop::ToolKind;
+    if (tool.kind == ToolKind::centre_drill) { // "CTR DRILL" is named as a drill
+        station.kinds.erase(std::string(shop::kind_word(ToolKind::drill)));
+        station.kinds.emplace(shop::kind_word(tool.kind));
+    }
     // A thread may be inside, where the note does not say.
     if (station.kinds.empty() && tool.kind != ToolKind::unknown && tool.kind != ToolKind::threading)
         station.kinds.emplace(shop::kind_word(tool.kind));

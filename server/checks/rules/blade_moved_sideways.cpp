@@ -355,7 +355,11 @@ void works(const WorksContext& context, Report& report) {
             }
             const bool pointed =
                 tool_of_work(context, *work, [](const NamedTool& tool) { return tool.pointed; }) != nullptr;
-            const bool blade = !turns && !pointed && is_blade(*work) && work->where != Work::Where::inside;
+            const bool turning = tool_of_work(context, *work, [](const NamedTool& tool) {
+                                     return tool.kind == NamedTool::Kind::turn;
+                                 }) != nullptr;
+            const bool blade =
+                !turns && !pointed && !turning && is_blade(*work) && work->where != Work::Where::inside;
             if (blade) look_at(context, part, *work, turned, bar, opened, report);
             if (blade) look_at_lost_way_out(context, *work, report);
             if (!blade && !work->driven_tool && work->where != Work::Where::inside &&

@@ -115,6 +115,16 @@ bool would_begin_there(double value, double rest) {
                        [&](double one) { return one > 0.95 * rest && one < 1.3 * rest; });
 }
 
+/// By rapid to where its next way along Z begins, toward the front: the far end of what it turns.
+bool turns_toward_front(const Acts& work, const Act& act) {
+    for (const Act* next = &act + 1; next < work.acts.data() + work.acts.size(); ++next) {
+        if (next->calls_tool || next->ends_program || is_return(next->motion)) return false;
+        if (!next->moves_z) continue;
+        return cuts(*next) && known(next->to_z) && next->to_z > act.to_z;
+    }
+    return false;
+}
+
 /// The tool came by rapid to this very X before: the cut goes back to where it started.
 bool stood_there(const Acts& work, const Act& act) {
     for (const Act& before : work.acts) {
@@ -301,7 +311,9 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
                 }
             }
             if (!act.moves_z || act.by_w || z.count < enough || !known(act.to_z) || act.to_z >= 0) continue;
-            if (act.motion == MotionKind::rapid && cuts_toward_plus(*tool.work)) continue;
+            if (act.motion == MotionKind::rapid &&
+                (cuts_toward_plus(*tool.work) || turns_toward_front(*tool.work, act)))
+                continue;
             const double depth = -act.to_z;
             const bool only =
                 static_cast<float>(depth) == z.most ? z.targets <= 1 : act.motion == MotionKind::rapid;

@@ -104,7 +104,7 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
 /// All faces are cut in front of Z0, and the edge or the contour behind them begins at Z0: the last face is
 /// lost.
 void look_at_depth(const WorksContext& context, const Workpiece& part, Report& report) {
-    constexpr double far_mm = 0.45, near_mm = 0.06, deepest_mm = 8, same = 1e-6;
+    constexpr double far_mm = 0.7, near_mm = 0.06, deepest_mm = 8, same = 1e-6;
     const Work* faced_by = nullptr;
     const Leg* face = nullptr;
     bool edge = false;

@@ -48,7 +48,11 @@ Turned turned(std::span<const ToolOfSpan> program, const Hole& hole) {
             if (!cuts || !known(act.to_z)) continue;
             if (!known(found.deepest) || act.to_z < found.deepest) found.deepest = act.to_z;
             if (!before || act.spindle == Spindle::live || act.part_stands || act.drills()) continue;
-            if (!known(found.front) || act.to_z > found.front) found.front = act.to_z;
+            // What ends farther out tells nothing of the face that the hole begins in.
+            const bool reaches =
+                hole.side || std::min(known(act.from_x) ? act.from_x : 0, known(act.to_x) ? act.to_x : 0) <=
+                                 std::abs(hole.place);
+            if (reaches && (!known(found.front) || act.to_z > found.front)) found.front = act.to_z;
             if (!known(found.low) || act.to_z < found.low) found.low = act.to_z;
             if (!hole.side || !known(act.from_z) || !known(act.from_x) || !known(act.to_x)) continue;
             const auto [low, high] = std::minmax(act.from_z, act.to_z);
@@ -247,6 +251,26 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // A bar that nothing faces.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S1500 M03
+G00 X40. Z2.
+G01 Z-15. F.15
+X42.
+G00 X100. Z100. M05
+T0707
+G98
+G97 S2500 M103
+G00 X25. Z3.
+G83 Z-10. C0 F150.
+C90.
+C180.
+G80
+G00 X100. Z100. M105
+M30
+)"},
             {System::A, R"(
 G21 G98 G97
 T0606

@@ -427,9 +427,10 @@ public:
         for (const Work* work : part.works) {
             const bool turns = !work->driven_tool && work->where == Work::Where::outside && !is_blade(*work);
             const Leg* start = nullptr; ///< In front of a contour
+            const bool turns_or_faces = turns || is_facing(*work);
             for (const Leg& leg : work->legs) {
                 if (!leg.in_contour) start = &leg;
-                const bool faces = (turns || is_facing(*work)) && is_face(*work, leg);
+                const bool faces = turns_or_faces && is_face(*work, leg);
                 const bool along = std::abs(leg.dz()) > std::abs(leg.dx());
                 if (turns && leg.kind == Leg::Kind::feed && leg.known && along) {
                     const bool outward = leg.from.z_mm > leg.to.z_mm;
@@ -534,12 +535,12 @@ std::optional<Hit> hit_before_cut(const Standing& standing, const CutLater& late
 std::optional<Face> goes_behind_face(const Standing& standing, const Hollow& hollow, const CutLater& later,
                                      const Work& work, const Leg& leg) {
     if (leg.kind != Leg::Kind::rapid || !leg.arrives || leg.of_cycle || leg.in_contour || leg.by_letters ||
-        leg.run_at || work.driven_tool || (is_blade(work) && !is_facing(work)) ||
-        work.where != Work::Where::outside || leg.to.z_mm * work.unit_mm > front_mm ||
-        leg.to.x_radius_mm <= 0 || !standing.is_uncut(leg.to.z_mm, work.unit_mm) ||
-        hollow.may_reach(leg.to, work.unit_mm))
+        leg.run_at || work.driven_tool || work.where != Work::Where::outside ||
+        leg.to.z_mm * work.unit_mm > front_mm || leg.to.x_radius_mm <= 0 ||
+        !standing.is_uncut(leg.to.z_mm, work.unit_mm) || hollow.may_reach(leg.to, work.unit_mm))
         return std::nullopt;
-    return later.face_before(leg, leg.to, work.unit_mm);
+    const auto face = later.face_before(leg, leg.to, work.unit_mm);
+    return face && is_blade(work) && !is_facing(work) ? std::nullopt : face;
 }
 
 /// Nobody has worked on the part before, as far as the program tells.

@@ -2,6 +2,7 @@
 //
 // The limits: common practice, no source.
 #include "checks/slips.h"
+#include "checks/tool_of_work.h"
 #include "checks/works.h"
 #include "language/said.h"
 
@@ -77,11 +78,18 @@ bool goes_into_face(const Work& work) {
            });
 }
 
+bool is_noted_otherwise(const WorksContext& context, const Work& work) {
+    using Kind = NamedTool::Kind;
+    return tool_of_work(context, work, [](const NamedTool& tool) {
+               return tool.kind == Kind::groove || tool.kind == Kind::part_off || tool.kind == Kind::bore;
+           }) != nullptr;
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) {
             if (work->driven_tool || work->where == Work::Where::inside || is_blade(*work) ||
-                goes_into_face(*work))
+                goes_into_face(*work) || is_noted_otherwise(context, *work))
                 continue;
             // A tool that plunges elsewhere, too, is made for it.
             const auto plunges = std::count_if(work->legs.begin(), work->legs.end(),
@@ -132,6 +140,19 @@ Z-2.
 X1.
 ;^^ warning: way_out_goes_in
 G00 X4. Z4.
+M30
+)"},
+            // Out of a groove in a bore.
+            {System::A, R"(
+G21 G99
+T0404 (INTERNAL GROOVE 2 WIDE)
+G97 S700 M03
+G00 X28. Z3.
+G01 Z-12. F.2
+X33. F.04
+X28. F.2
+G00 Z5.
+X150. Z100.
 M30
 )"},
             // A relief and what follows it, a part-off by the same tool, a boring bar and a blade that turns.
