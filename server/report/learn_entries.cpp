@@ -147,13 +147,16 @@ private:
                 assumed_units_.add(*program.assumed_unit == codes::Meaning::inch ? "inch" : "mm",
                                    program.name);
         // Where none states a unit, by what all of them show.
-        const bool by_signs = units.empty() && assumed_units_.is_clear(all_, true);
+        // One program that states the other unit is not what the shop measures in.
+        const bool by_signs = assumed_units_.is_clear(all_, true) &&
+                              (units.empty() || units.of_most() < assumed_units_.of_most());
         unit_ = {!units.empty() || by_signs,
-                 (units.empty() ? by_signs && assumed_units_.most() == "inch" : units.most() == "inch")};
+                 (by_signs ? assumed_units_.most() == "inch" : !units.empty() && units.most() == "inch")};
         entry("", "units", toml_text(unit_.inch ? "inch" : "mm"),
               said("of the lengths in this file; ") +
-                  (!units.empty() ? said("stated in ") + units.why(all_)
-                   : by_signs     ? said("no program states a unit; by feeds and sizes so in ") +
+                  (by_signs && !units.empty() ? said("by feeds and sizes so in ") + assumed_units_.why(all_)
+                   : !units.empty()           ? said("stated in ") + units.why(all_)
+                   : by_signs                 ? said("no program states a unit; by feeds and sizes so in ") +
                                     assumed_units_.why(all_)
                               : std::string(said("no program states a unit"))),
               true);
