@@ -100,7 +100,8 @@ std::optional<double> radius_at_first(const WorksContext& context, const Workpie
 Bore::Bore(const WorksContext& context, const Workpiece& part, double x_times)
     : part_(part), x_times_(x_times) {
     if (!part.works.empty()) first_radius_ = radius_at_first(context, part, part.works.front()->unit_mm);
-    for (std::size_t i = 0; i < part.works.size(); ++i) take(context, *part.works[i], i);
+    for (std::size_t i = 0; i < part.works.size() && !is_too_long_; ++i) take(context, *part.works[i], i);
+    if (is_too_long_) openings_.clear();
 }
 
 void Bore::take(const WorksContext& context, const Work& work, std::size_t index) {
@@ -134,6 +135,10 @@ void Bore::take(const WorksContext& context, const Work& work, std::size_t index
                         x_times_ * front.x_radius_mm,
                         x_times_ * back.x_radius_mm};
         if (opening.drilled) opening.from_x = opening.to_x = radius;
+        // Each move of a bar asks all of them.
+        constexpr std::size_t most = 500;
+        is_too_long_ = openings_.size() == most;
+        if (is_too_long_) return;
         openings_.emplace_back(index, opening);
     }
 }

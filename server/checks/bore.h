@@ -37,7 +37,9 @@ public:
     /// The deepest opening before it that is at least so wide, on radius; nullptr: none.
     const Opening* deepest_of_width(double radius, const Work& work, const Leg* leg = nullptr) const;
     /// Nothing before the work may have opened more than the record says.
-    bool is_known_before(const Work& work) const { return !known_ || index_of(work) <= *known_; }
+    bool is_known_before(const Work& work) const {
+        return !is_too_long_ && (!known_ || index_of(work) <= *known_);
+    }
 
 private:
     std::size_t index_of(const Work& work) const;
@@ -45,6 +47,7 @@ private:
     const Workpiece& part_;
     std::vector<std::pair<std::size_t, Opening>> openings_;
     std::optional<std::size_t> known_;   ///< The last work before which all is known
+    bool is_too_long_ = false;           ///< More ways than a hand writes: nothing is kept, nothing known
     std::optional<double> first_radius_; ///< Of the hole that the part came with; 0: solid
     double x_times_;
 };
