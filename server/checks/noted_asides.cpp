@@ -365,7 +365,6 @@ std::string without_asides(std::string_view note) {
     const auto drop = [&](std::size_t first, std::size_t end) {
         for (std::size_t i = first; i < end; ++i) dropped[i] = any = true;
     };
-    std::optional<std::size_t> purpose;
     for (std::size_t i = 0; i < pieces.size(); ++i) {
         const std::string_view word = pieces[i].word;
         if (!drills) { // Of what the tool is by the words up to here

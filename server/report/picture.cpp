@@ -308,7 +308,7 @@ private:
             other += features::modal_text(now.told[i], told_groups[i], document_.settings());
         }
         now.other = text(std::move(other));
-        settled_ = std::move(now);
+        settled_ = now;
     }
 
     /// Only for blocks of this file: what the stock room knows is by their places.
