@@ -23,14 +23,6 @@ bool is_first_clamping(const WorksContext& context, const Workpiece& part) {
     return true;
 }
 
-bool is_any_of(std::string_view word, std::initializer_list<std::string_view> words) {
-    return std::find(words.begin(), words.end(), word) != words.end();
-}
-bool starts_any_of(std::string_view word, std::initializer_list<std::string_view> fronts) {
-    return std::any_of(fronts.begin(), fronts.end(),
-                       [&](std::string_view front) { return word.starts_with(front); });
-}
-
 /// "ROHTEIL 120 X 36, BOHRUNG 30 DURCH", "CASTING, CORED BORE 2.3", "FORO GREZZO 74": in the languages of
 /// some shops, common practice, no source.
 std::optional<double> hole_in_note(std::string_view text) {
@@ -40,13 +32,13 @@ std::optional<double> hole_in_note(std::string_view text) {
     for (std::size_t i = 0; i < note.size(); ++i) {
         const std::string_view word = note.at(i);
         blank = blank ||
-                is_any_of(word, {"ROHTEIL", "ROHLING", "ROHGUSS", "ROH", "BLANK", "STOCK", "BRUT", "BRUTO",
+                is_one_of(word, {"ROHTEIL", "ROHLING", "ROHGUSS", "ROH", "BLANK", "STOCK", "BRUT", "BRUTO",
                                  "GREZZO", "GREZZA", "CORED", "VORGEGOSSEN", "VORGEBOHRT", "FORGING"}) ||
-                starts_any_of(word, {"CAST", "GUSS", "FUSION", "SCHMIEDE"});
+                begins_with_one_of(word, {"CAST", "GUSS", "FUSION", "SCHMIEDE"});
         if (word == ",") jaws = false;
-        jaws = jaws || starts_any_of(word, {"JAW", "BACKE", "MORDAZA", "GRIFF", "MORS", "GARRA", "PLUG",
-                                            "DRILL", "BOHRER"});
-        const bool names = is_any_of(word, {"BOHRUNG", "BORE", "BORED", "CORED", "FORO", "AGUJERO", "TROU",
+        jaws = jaws || begins_with_one_of(word, {"JAW", "BACKE", "MORDAZA", "GRIFF", "MORS", "GARRA", "PLUG",
+                                                 "DRILL", "BOHRER"});
+        const bool names = is_one_of(word, {"BOHRUNG", "BORE", "BORED", "CORED", "FORO", "AGUJERO", "TROU",
                                             "ALESAGE", "VORGEGOSSEN", "VORGEBOHRT", "PREDRILLED"});
         if (!names || jaws) continue;
         for (std::size_t at = i + 1; at < note.size() && at < i + 4 && note.at(at) != ","; ++at) {

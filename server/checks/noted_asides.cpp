@@ -16,14 +16,6 @@ namespace {
 using shop::ToolKind;
 
 // Words of English, German, Spanish, French and Italian shops: common practice, no source.
-bool is_any(std::string_view word, std::initializer_list<std::string_view> words) {
-    return std::find(words.begin(), words.end(), word) != words.end();
-}
-bool begins_any(std::string_view word, std::initializer_list<std::string_view> fronts) {
-    return std::any_of(fronts.begin(), fronts.end(),
-                       [&](std::string_view front) { return word.starts_with(front); });
-}
-
 /// A piece of the note between blanks, upper case, and where it stands.
 struct Piece {
     std::string word;
@@ -58,7 +50,7 @@ std::optional<double> plain_size(std::string_view word) {
 }
 
 bool names_purpose(std::string_view word) {
-    return is_any(word, {"FOR", "FUER", "F\xC3\x9CR", "F\xDCR", "FUR", "POUR", "PARA", "PER"});
+    return is_one_of(word, {"FOR", "FUER", "F\xC3\x9CR", "F\xDCR", "FUR", "POUR", "PARA", "PER"});
 }
 /// "M10", "M10X1.5", "3/8-16", "12H7", "TARAUD", "REIBEN": what a hole is made for, and no part.
 bool is_made_for(std::string_view word) {
@@ -72,8 +64,8 @@ bool is_made_for(std::string_view word) {
             return starts_number(letter + 1) && is_digit(word.back());
         return word.find('-') != std::string_view::npos;
     }
-    if (is_any(word,
-               {"TAP", "TAPPING", "THREAD", "REAM", "REAMER", "REAMING", "BORE", "BORING", "UNC", "UNF"}))
+    if (is_one_of(word,
+                  {"TAP", "TAPPING", "THREAD", "REAM", "REAMER", "REAMING", "BORE", "BORING", "UNC", "UNF"}))
         return true;
     switch (foreign_kind(word)) {
     case ToolKind::tap:
@@ -89,7 +81,7 @@ bool is_made_for(std::string_view word) {
 
 /// Its size may stand in front or behind.
 bool names_depth(std::string_view word) {
-    return is_any(word, {"TIEF", "LANG", "LG", "LG.", "LONG", "LARGO", "LUNGO"});
+    return is_one_of(word, {"TIEF", "LANG", "LG", "LG.", "LONG", "LARGO", "LUNGO"});
 }
 
 std::string without_pieces(std::string_view note, const std::vector<Piece>& pieces,
@@ -112,18 +104,19 @@ bool is_blade(ToolKind kind) {
 bool describes_insert(const NotedWords& note, std::size_t at) {
     const std::string_view word = note.at(at);
     if (word.size() > 1 && word[0] == 'R' && (is_digit(word[1]) || word[1] == '.')) return true;
-    if (begins_any(note.at(at + 1), {"DEG", "GRAD"}) || word.ends_with("DEG")) return true;
+    if (begins_with_one_of(note.at(at + 1), {"DEG", "GRAD"}) || word.ends_with("DEG")) return true;
     return word.size() >= 4 && std::string_view("CDKRSTVW").find(word[0]) != std::string_view::npos &&
            std::string_view("ABCDEFGNPO").find(word[1]) != std::string_view::npos &&
-           is_any(word.substr(2, 2), {"MG", "MT", "MA", "MM", "GT", "MW", "GA", "GX", "GH", "GG", "HT"});
+           is_one_of(word.substr(2, 2), {"MG", "MT", "MA", "MM", "GT", "MW", "GA", "GX", "GH", "GG", "HT"});
 }
 /// "SCHRUPPSTAHL", "INNENDREHMEISSEL"; of EDELSTAHL the part is made.
 bool is_german_tool(std::string_view word) {
     return (word.ends_with("STAHL") || word.ends_with("MEISSEL")) &&
-           begins_any(word, {"INNEN", "AUSSEN", "BOHR", "AUSDREH", "DREH", "SCHRUPP", "SCHLICHT", "SEITEN"});
+           begins_with_one_of(
+               word, {"INNEN", "AUSSEN", "BOHR", "AUSDREH", "DREH", "SCHRUPP", "SCHLICHT", "SEITEN"});
 }
 bool names_tool(std::string_view word) {
-    return is_any(word, {"TOOL", "HOLDER", "OUTIL", "UTENSILE", "HERRAMIENTA", "CUCHILLA"}) ||
+    return is_one_of(word, {"TOOL", "HOLDER", "OUTIL", "UTENSILE", "HERRAMIENTA", "CUCHILLA"}) ||
            is_german_tool(word);
 }
 
@@ -132,10 +125,10 @@ void add_hand(const NotedWords& note, shop::Tool& tool) {
     if (tool.kind != ToolKind::turning || tool.hand != shop::ToolHand::unknown) return;
     for (std::size_t i = 0; i < note.size(); ++i) {
         const std::string_view word = note.at(i);
-        const bool left = is_any(
+        const bool left = is_one_of(
             word, {"LINKS", "LINKER", "LEFT", "GAUCHE", "IZQUIERDO", "IZQUIERDA", "SINISTRO", "SINISTRA"});
-        const bool right = is_any(word, {"RECHTS", "RECHTER", "RIGHT", "DROIT", "DROITE", "DERECHO",
-                                         "DERECHA", "DESTRO", "DESTRA"});
+        const bool right = is_one_of(word, {"RECHTS", "RECHTER", "RIGHT", "DROIT", "DROITE", "DERECHO",
+                                            "DERECHA", "DESTRO", "DESTRA"});
         if (!left && !right) continue;
         const std::string_view before = i > 0 ? note.at(i - 1) : std::string_view();
         // "VCMT 160404 LINKS"
@@ -146,8 +139,8 @@ void add_hand(const NotedWords& note, shop::Tool& tool) {
             return;
         }
         const bool of_part =
-            size_in(before) || is_any(before, {"A", "AT", "ON", "FROM", "TO", "THE", "NACH", "VON", "DE",
-                                               "LADO", "LATO", "COTE", "SEITE", "SIDE", ","});
+            size_in(before) || is_one_of(before, {"A", "AT", "ON", "FROM", "TO", "THE", "NACH", "VON", "DE",
+                                                  "LADO", "LATO", "COTE", "SEITE", "SIDE", ","});
         if (of_part || !(describes_insert(note, i + 1) || names_tool(note.at(i + 1)) || names_tool(before)))
             continue;
         tool.hand = left ? shop::ToolHand::left : shop::ToolHand::right;
@@ -157,8 +150,8 @@ void add_hand(const NotedWords& note, shop::Tool& tool) {
 
 /// Words for the hole that is drilled first, which bars and castings speak of, too.
 bool names_first_hole(std::string_view word) {
-    return is_any(word, {"VORBOHREN", "KERNLOCH", "KERNBOHRUNG", "PREFORO", "AVANT-TROU", "AVANTTROU",
-                         "PREDRILL", "PRE-DRILL"});
+    return is_one_of(word, {"VORBOHREN", "KERNLOCH", "KERNBOHRUNG", "PREFORO", "AVANT-TROU", "AVANTTROU",
+                            "PREDRILL", "PRE-DRILL"});
 }
 /// "VORBOHREN 12", "KERNLOCH 6,8": with one size and nothing else it is the drill's.
 void add_first_hole(const NotedWords& note, std::optional<double> mm_per_unit, shop::Tool& tool) {
@@ -169,7 +162,7 @@ void add_first_hole(const NotedWords& note, std::optional<double> mm_per_unit, s
         std::string_view word = note.at(i);
         const bool station = i == 0 && word.size() > 1 && word[0] == 'T' && is_digit(word[1]);
         if (names_first_hole(word)) named = true;
-        if (station || names_first_hole(word) || is_any(word, {"MM", "IN", "D", "DIA", "HSS", "VHM"}))
+        if (station || names_first_hole(word) || is_one_of(word, {"MM", "IN", "D", "DIA", "HSS", "VHM"}))
             continue;
         if (word.size() > 1 && word[0] == 'D') word.remove_prefix(1);
         const auto size = size_in(word, note.at(i + 1));
@@ -190,13 +183,13 @@ void add_point(const NotedWords& note, shop::Tool& tool) {
         const auto degrees = plain_number(note.at(i));
         if (!degrees || note.at(i).find('.') != std::string_view::npos) continue;
         const bool angle =
-            is_any(note.at(i), {"60", "82", "90", "100", "118", "120", "130", "135", "140", "142", "145"});
-        const bool behind_word = begins_any(note.at(i - 1), {"SPOT", "DRILL", "POINT"}) ||
+            is_one_of(note.at(i), {"60", "82", "90", "100", "118", "120", "130", "135", "140", "142", "145"});
+        const bool behind_word = begins_with_one_of(note.at(i - 1), {"SPOT", "DRILL", "POINT"}) ||
                                  note.at(i - 1).ends_with("BOHRER") || note.at(i - 1).ends_with("ZENTRIERER");
         const std::string_view next = note.at(i + 1);
         if (angle && behind_word &&
-            (next.empty() || next == "," || begins_any(next, {"D", "HSS", "VHM", "CARB"})) &&
-            !is_any(next, {"DEEP", "DIA", "DIA."})) {
+            (next.empty() || next == "," || begins_with_one_of(next, {"D", "HSS", "VHM", "CARB"})) &&
+            !is_one_of(next, {"DEEP", "DIA", "DIA."})) {
             tool.point_angle_deg = degrees;
             return;
         }
@@ -272,26 +265,26 @@ void add_bar(const NotedWords& note, std::optional<double> mm_per_unit, shop::To
     };
     for (std::size_t i = 0; i < note.size(); ++i) {
         const std::string_view word = note.at(i);
-        const bool bar = is_any(word, {"BAR", "BARRA", "BARRE", "BARENO"}) ||
+        const bool bar = is_one_of(word, {"BAR", "BARRA", "BARRE", "BARENO"}) ||
                          word.starts_with("BOHRSTANGE") || is_german_tool(word);
         if (!bar) continue;
         std::size_t at = i + 1;
-        while (
-            is_any(note.at(at), {"D", "DIA", "DIA.", "DE", "DI", "DA", "A", "ALESER", "ALESAGE", "MANDRINAR",
-                                 "INT", "INTERNO", "INTERIOR", "INTERNA", "ID", "VHM", "HM", "CARBIDE"}))
+        while (is_one_of(note.at(at),
+                         {"D", "DIA", "DIA.", "DE", "DI", "DA", "A", "ALESER", "ALESAGE", "MANDRINAR", "INT",
+                          "INTERNO", "INTERIOR", "INTERNA", "ID", "VHM", "HM", "CARBIDE"}))
             ++at;
         std::string_view size = note.at(at);
         const bool as_diameter = size.size() > 1 && size[0] == 'D' && is_digit(size[1]);
         if (as_diameter) size.remove_prefix(1);
         // "BARENO 32 BARRA": a bore of 32, or a bar.
         if (word == "BARENO" && !as_diameter && at == i + 1) continue;
-        if (!is_any(note.at(at + 1), {"DEEP", "LONG", "TIEF", "LANG", "OUT", "H7"}) &&
+        if (!is_one_of(note.at(at + 1), {"DEEP", "LONG", "TIEF", "LANG", "OUT", "H7"}) &&
             take(size_in(size, note.at(at + 1))))
             return;
         // ".75 BAR"; a whole number alone counts stations.
-        if (word != "BAR" || i == 0 || is_any(note.at(i + 1), {"STOCK", "OUT", "FEED", "STOP", "PULL"}))
+        if (word != "BAR" || i == 0 || is_one_of(note.at(i + 1), {"STOCK", "OUT", "FEED", "STOP", "PULL"}))
             continue;
-        const bool unit = i > 1 && is_any(note.at(i - 1), {"MM", "IN"});
+        const bool unit = i > 1 && is_one_of(note.at(i - 1), {"MM", "IN"});
         const std::string_view front = note.at(unit ? i - 2 : i - 1);
         const auto in_front = unit ? size_in(front, note.at(i - 1)) : size_in(front);
         const bool names_size =
@@ -306,12 +299,12 @@ void add_round_insert(const NotedWords& note, std::optional<double> mm_per_unit,
     if (tool.kind != ToolKind::unknown && tool.kind != ToolKind::turning) return;
     for (std::size_t i = 0; i < note.size(); ++i) {
         const std::string_view word = note.at(i), next = note.at(i + 1);
-        const bool in_two = (is_any(word, {"ROUND", "BUTTON"}) && is_any(next, {"INSERT", "TOOL"})) ||
-                            (is_any(word, {"PLAQUETTE", "PLAQUITA", "PLACA", "INSERTO"}) &&
-                             is_any(next, {"RONDE", "REDONDA", "TONDO", "ROTONDO"}));
+        const bool in_two = (is_one_of(word, {"ROUND", "BUTTON"}) && is_one_of(next, {"INSERT", "TOOL"})) ||
+                            (is_one_of(word, {"PLAQUETTE", "PLAQUITA", "PLACA", "INSERTO"}) &&
+                             is_one_of(next, {"RONDE", "REDONDA", "TONDO", "ROTONDO"}));
         if (!in_two && word != "RUNDPLATTE") continue;
         std::size_t at = i + (in_two ? 2 : 1);
-        if (is_any(note.at(at), {"D", "DIA"})) ++at;
+        if (is_one_of(note.at(at), {"D", "DIA"})) ++at;
         std::string_view size = note.at(at);
         const bool radius = size.size() > 1 && size[0] == 'R';
         if (radius || (size.size() > 1 && size[0] == 'D')) size.remove_prefix(1);
@@ -334,9 +327,9 @@ void add_nose(const NotedWords& note, shop::Tool& tool) {
     for (std::size_t i = 0; i < note.size(); ++i) {
         const std::string_view word = note.at(i);
         std::size_t at = i + 1;
-        if (is_any(word, {"RAGGIO", "RADIO", "RAYON"})) {
-            while (is_any(note.at(at), {"DE", "DI", "DEL", "DELL", "LA"})) ++at;
-            if (!is_any(note.at(at), {"INSERTO", "PLAQUITA", "PLACA", "PLAQUETTE", "NARIZ"})) continue;
+        if (is_one_of(word, {"RAGGIO", "RADIO", "RAYON"})) {
+            while (is_one_of(note.at(at), {"DE", "DI", "DEL", "DELL", "LA"})) ++at;
+            if (!is_one_of(note.at(at), {"INSERTO", "PLAQUITA", "PLACA", "PLAQUETTE", "NARIZ"})) continue;
             ++at;
         } else if (word != "PLATTENRADIUS" && !(word == "NOSE" && note.at(at) == "RAD")) {
             continue;

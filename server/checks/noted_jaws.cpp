@@ -10,38 +10,36 @@ namespace turnwright::checks {
 
 namespace {
 
-bool is_in(std::string_view word, std::initializer_list<std::string_view> words) {
-    return std::find(words.begin(), words.end(), word) != words.end();
-}
 /// In the languages of some shops: common practice, no source.
 bool is_jaws(std::string_view word) {
-    return is_in(word, {"JAW", "JAWS", "CHUCK", "COLLET", "FUTTER", "BACKEN", "SPANNBACKEN", "SPANNZANGE",
-                        "GARRAS", "PLATO", "GRIFFE", "MORSETTI", "MANDRINO", "MORS", "MANDRIN"});
+    return is_one_of(word, {"JAW", "JAWS", "CHUCK", "COLLET", "FUTTER", "BACKEN", "SPANNBACKEN", "SPANNZANGE",
+                            "GARRAS", "PLATO", "GRIFFE", "MORSETTI", "MANDRINO", "MORS", "MANDRIN"});
 }
 /// Between the jaws and their Z: "CHUCK JAWS END AT".
 bool leads_to_z(std::string_view word) {
-    return is_jaws(word) || is_in(word, {"FACE", "FRONT",  "END",    "ENDS", "STAND",  "STANDS", "BEGIN",
-                                         "AT",   "BEI",    "IS",     "ON",   "AUF",    "EN",     "A",
-                                         "ARE",  "BEHIND", "HINTER", "AB",   "DETRAS", "DIETRO", "DERRIERE"});
+    return is_jaws(word) ||
+           is_one_of(word, {"FACE", "FRONT",  "END",    "ENDS", "STAND",  "STANDS", "BEGIN",
+                            "AT",   "BEI",    "IS",     "ON",   "AUF",    "EN",     "A",
+                            "ARE",  "BEHIND", "HINTER", "AB",   "DETRAS", "DIETRO", "DERRIERE"});
 }
 bool leads_to_jaws(std::string_view word) {
-    return is_in(word, {"OF", "THE", "FROM", "SOFT", "HARD", "AUS", "DEM", "DEN"});
+    return is_one_of(word, {"OF", "THE", "FROM", "SOFT", "HARD", "AUS", "DEM", "DEN"});
 }
 /// Behind which a length stands.
 bool sticks_out(std::string_view word) {
-    return is_in(word, {"STICK-OUT",   "STICKOUT",  "STICKS-OUT", "PROTRUDES",     "PROTRUDING",
-                        "PROTRUSION",  "PROJECTS",  "PROJECTING", "AUSSPANNLANGE", "AUSSPANNLAENGE",
-                        "AUSSPANNUNG", "SOBRESALE", "VOLADIZO",   "SALIDA",        "SPORGE",
-                        "SPORGENZA",   "DEPASSE",   "SORTIE",     "SORTI",         "SAILLIE"});
+    return is_one_of(word, {"STICK-OUT",   "STICKOUT",  "STICKS-OUT", "PROTRUDES",     "PROTRUDING",
+                            "PROTRUSION",  "PROJECTS",  "PROJECTING", "AUSSPANNLANGE", "AUSSPANNLAENGE",
+                            "AUSSPANNUNG", "SOBRESALE", "VOLADIZO",   "SALIDA",        "SPORGE",
+                            "SPORGENZA",   "DEPASSE",   "SORTIE",     "SORTI",         "SAILLIE"});
 }
 bool is_stick(std::string_view word) {
-    return is_in(word, {"STICK", "STICKS", "STICKING"});
+    return is_one_of(word, {"STICK", "STICKS", "STICKING"});
 }
 
 /// BAR alone is stock.
 bool is_tool(std::string_view word) {
-    return is_in(word, {"BORING", "DRILL", "TOOL", "HOLDER", "SHANK", "INSERT", "TAP", "REAMER", "BLADE",
-                        "BOHRER", "BOHRSTANGE", "HALTER", "STAHL"});
+    return is_one_of(word, {"BORING", "DRILL", "TOOL", "HOLDER", "SHANK", "INSERT", "TAP", "REAMER", "BLADE",
+                            "BOHRER", "BOHRSTANGE", "HALTER", "STAHL"});
 }
 
 NotedJaws::Unit unit_of(Size::Unit unit) {
@@ -53,12 +51,13 @@ NotedJaws::Unit unit_of(Size::Unit unit) {
 /// "FACE 2: ...", "OP 20", "2ND SIDE". The words: common practice, no source.
 bool names_later_side(const NotedWords& words) {
     for (std::size_t i = 0; i < words.size(); ++i) {
-        if (is_in(words.at(i), {"2ND", "SECOND", "ZWEITE", "DEUXIEME", "SEGUNDA", "SECONDA", "OP2", "OP20"}))
+        if (is_one_of(words.at(i),
+                      {"2ND", "SECOND", "ZWEITE", "DEUXIEME", "SEGUNDA", "SECONDA", "OP2", "OP20"}))
             return true;
         const std::string_view number = words.at(i + 1).substr(0, words.at(i + 1).find_first_of(":.)-"));
-        if (is_in(words.at(i), {"FACE", "SIDE", "OP", "OPERATION", "SEITE", "SPANNUNG", "LATO", "CARA",
-                                "LADO", "COTE", "PHASE"}) &&
-            is_in(number, {"2", "3", "20", "30", "II"}))
+        if (is_one_of(words.at(i), {"FACE", "SIDE", "OP", "OPERATION", "SEITE", "SPANNUNG", "LATO", "CARA",
+                                    "LADO", "COTE", "PHASE"}) &&
+            is_one_of(number, {"2", "3", "20", "30", "II"}))
             return true;
     }
     return false;
@@ -81,7 +80,7 @@ std::optional<NotedJaws> stick_out(const NotedWords& words) {
         std::size_t jaws = i + 1;
         while (leads_to_jaws(words.at(jaws))) ++jaws;
         if (i == 0 || !is_jaws(words.at(jaws))) continue;
-        const bool has_unit = is_in(words.at(i - 1), {"MM", "IN", "INCH"});
+        const bool has_unit = is_one_of(words.at(i - 1), {"MM", "IN", "INCH"});
         if (has_unit && i < 2) continue;
         return length_at(words, i - (has_unit ? 2 : 1));
     }

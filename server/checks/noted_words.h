@@ -3,6 +3,8 @@
 
 #include "text/letters.h"
 
+#include <algorithm>
+#include <initializer_list>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -25,6 +27,14 @@ struct NotedWords {
 /// A comma between digits is a decimal point; letters with marks lose them (GRÜN: GRUN), the sign for a
 /// diameter is D.
 NotedWords noted_words(std::string_view note);
+
+inline bool is_one_of(std::string_view word, std::initializer_list<std::string_view> words) {
+    return std::find(words.begin(), words.end(), word) != words.end();
+}
+inline bool begins_with_one_of(std::string_view word, std::initializer_list<std::string_view> fronts) {
+    return std::any_of(fronts.begin(), fronts.end(),
+                       [&](std::string_view front) { return word.starts_with(front); });
+}
 
 /// "8.5", ".201", "7/8", "1-1/4", "16MM", "2.5IN"; the whole word.
 struct Size {

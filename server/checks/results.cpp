@@ -647,6 +647,7 @@ struct Results::Implementation {
     /// Works on the far side of the centre are looked at mirrored; their X is told with the sign that the
     /// program gives it.
     void speak_beyond_centre(const Check& check, std::vector<Report::Placed>& found) const {
+        if (found.empty()) return;
         std::set<BlockPlace> beyond;
         for (const Workpiece& part : workpieces)
             for (const Work* work : part.works) {

@@ -1,6 +1,7 @@
 #include "features/document.h"
 #include "checks/path_pairs.h"
 #include "features/assumed.h"
+#include "features/equal_moves.h"
 #include "language/said.h"
 
 #include <algorithm>
@@ -266,8 +267,7 @@ std::optional<machine::BlockPlace> Document::origin(machine::BlockPlace place, i
 }
 
 void Document::evaluate() {
-    bring_up_to_date(false);
-    read_otherwise();
+    if (bring_up_to_date(false)) read_otherwise();
 }
 
 namespace {
@@ -280,14 +280,11 @@ bool may_hang_on_reading(const checks::Finding& finding) {
 
 } // namespace
 
-void Document::read_otherwise(OtherReading& other, const std::function<void(shop::Machine&)>& change) {
+void Document::read_otherwise(OtherReading& other, std::optional<shop::XReading> x,
+                              std::optional<codes::Meaning> units) {
     if (!other.document) {
-        shop::Shop shop = *shop_;
-        for (std::vector<shop::Machine>* machines : {&shop.machines, &shop.for_job})
-            for (shop::Machine& machine : *machines) change(machine);
-        other.document =
-            std::make_unique<Document>(buffer_.whole(), std::make_shared<const shop::Shop>(std::move(shop)),
-                                       path_, library_, Begin::with_first_part);
+        other.document = std::make_unique<Document>(buffer_.whole(), shop_with(*this, std::nullopt, x, units),
+                                                    path_, library_, Begin::with_first_part);
         other.document->is_read_otherwise_ = true;
     }
     other.document->evaluate();
@@ -313,10 +310,7 @@ void Document::read_otherwise() {
                      });
     if (may && is_diameter_assumed(*this) && all_signs().x_diameter == 0 &&
         !machine::arcs_tell_diameter(arcs_))
-        read_otherwise(by_radius_, [](shop::Machine& machine) {
-            machine.x = shop::XReading::radius;
-            machine.x_told = true;
-        });
+        read_otherwise(by_radius_, shop::XReading::radius, std::nullopt);
     else
         by_radius_ = {};
     const std::optional<codes::Meaning> unit = may ? assumed_unit(*this) : std::nullopt;
@@ -324,7 +318,7 @@ void Document::read_otherwise() {
     if (by_other_unit_.document && by_other_unit_.document->settings().machine.units != other_unit)
         by_other_unit_ = {};
     if (unit)
-        read_otherwise(by_other_unit_, [&](shop::Machine& machine) { machine.units = other_unit; });
+        read_otherwise(by_other_unit_, std::nullopt, other_unit);
     else
         by_other_unit_ = {};
 }
@@ -340,10 +334,9 @@ std::string Document::condition_of(std::size_t run, const checks::Finding& findi
     constexpr std::string_view holds = " This holds if the program, which does not say so, means {}.";
     const std::string_view begins = translated(holds);
     if (finding.message.find(begins.substr(0, begins.find('{'))) != std::string::npos) return {};
-    if (on_diameter)
-        return said(" This holds if the program, which does not say so, means {}.", said("X as a diameter"));
     return said(" This holds if the program, which does not say so, means {}.",
-                codes::title(settings().assumed.units.meaning));
+                on_diameter ? std::string(said("X as a diameter"))
+                            : std::string(codes::title(settings().assumed.units.meaning)));
 }
 
 bool Document::evaluate_blocks() {
@@ -358,10 +351,12 @@ bool Document::evaluate_blocks() {
     return file_is_left_;
 }
 
-void Document::bring_up_to_date(bool may_leave_file) {
+bool Document::bring_up_to_date(bool may_leave_file) {
+    bool changed = in_part_ || file_is_left_;
     const std::uint64_t stamp = library_ ? library_->stamp() : 0;
     read();
     finish_begun();
+    changed = changed || rebuild_ || waiting_ || stamp != library_stamp_;
     if (rebuild_ || waiting_ || stamp != library_stamp_) picked_way_.reset();
     if (rebuild_) {
         read_everything();
@@ -388,6 +383,7 @@ void Document::bring_up_to_date(bool may_leave_file) {
     library_stamp_ = stamp;
     waiting_.reset();
     rebuild_ = false;
+    return changed;
 }
 
 machine::BlockPlace Document::place_of_line(std::size_t line) const {

@@ -7,7 +7,6 @@
 #include "machine/program_signs.h"
 
 #include <filesystem>
-#include <functional>
 #include <map>
 #include <memory>
 #include <optional>
@@ -112,13 +111,14 @@ private:
         bool is_better = false;
     };
     void read_otherwise();
-    void read_otherwise(OtherReading& other, const std::function<void(shop::Machine&)>& change);
+    void read_otherwise(OtherReading& other, std::optional<shop::XReading> x,
+                        std::optional<codes::Meaning> units);
     const shop::Machine& choose_machine() const;
     machine::Settings choose_settings() const;
     void read_whole();
     void follow_edits();
     void finish_begun();
-    void bring_up_to_date(bool may_leave_file);
+    bool bring_up_to_date(bool may_leave_file); ///< False: nothing had changed
     machine::SignCounts all_signs() const;
     bool programs_of_two_units(codes::System system) const;
     void read_machine();

@@ -85,11 +85,13 @@ bool same_moves(const Moves& a, const Moves& b, double tolerance) {
 } // namespace
 
 std::shared_ptr<const shop::Shop> shop_with(const Document& document, std::optional<codes::System> system,
-                                            std::optional<shop::XReading> x) {
+                                            std::optional<shop::XReading> x,
+                                            std::optional<codes::Meaning> units) {
     shop::Shop copy = document.shop();
     for (std::vector<shop::Machine>* machines : {&copy.machines, &copy.for_job})
         for (shop::Machine& machine : *machines) {
             if (system) machine.system = system;
+            if (units) machine.units = units;
             if (!x) continue;
             machine.x = *x;
             machine.x_told = true;

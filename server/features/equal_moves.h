@@ -7,7 +7,8 @@ namespace turnwright::features {
 
 /// A copy of the shop whose machines read as given; unset stays.
 std::shared_ptr<const shop::Shop> shop_with(const Document& document, std::optional<codes::System> system,
-                                            std::optional<shop::XReading> x);
+                                            std::optional<shop::XReading> x,
+                                            std::optional<codes::Meaning> units = {});
 /// The first line whose moves differ by more than one least increment, or nullopt. Both must have the same
 /// lines.
 std::optional<std::size_t> first_difference(const Document& before, const Document& after);

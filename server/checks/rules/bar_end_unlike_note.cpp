@@ -16,12 +16,6 @@ using Does = MachineCode::Does;
 constexpr double hardly_mm = 0.05;
 constexpr double on_centre_mm = 0.6; ///< Radius that a part-off ends at, with its pip
 
-bool is_in(std::string_view word, std::initializer_list<std::string_view> words) {
-    for (const std::string_view one : words)
-        if (word == one) return true;
-    return false;
-}
-
 /// What a head tells of the bar's end.
 struct NotedEnd {
     std::optional<double> in_front; ///< "BAR FACE 0.7 IN FRONT OF Z0", "BAR STANDS .03 OUT OF Z0"
@@ -44,7 +38,7 @@ NotedEnd noted_end(const FileContext& context, const Span& head) {
             if (word == ",") bar = cut = false;
             bar = bar || word == "BAR";
             cut = cut || word == "CUT";
-            if (word == "LEFT" && is_in(words.at(i + 1), {"EDGE", "CORNER"})) end.left_edge = true;
+            if (word == "LEFT" && is_one_of(words.at(i + 1), {"EDGE", "CORNER"})) end.left_edge = true;
             if (bar && word == "Z0" && i >= 3 && words.at(i - 1) == "OF") {
                 if (words.at(i - 2) == "OUT") take(end.in_front, plain_number(words.at(i - 3)));
                 if (i >= 4 && words.at(i - 2) == "FRONT" && words.at(i - 3) == "IN")
