@@ -563,9 +563,9 @@ struct RestartRow {
     bool safe = false;
     bool safe_behind_head = false; ///< What it takes over is stated once and never changed
 };
-/// One row a sequence, in order.
+/// One row a sequence, in order; of the first `most_spans` heads and sequences, weighed against all.
 std::vector<RestartRow> restart_table(const machine::Analysis& analysis, std::span<const Span> spans,
-                                      const shop::Shop& shop);
+                                      const shop::Shop& shop, std::size_t most_spans = SIZE_MAX);
 Across across_of(std::span<const Span> spans, const shop::Shop& shop, codes::System system);
 
 // --- For the rules -----------------------------------------------------------------------------------------

@@ -705,10 +705,10 @@ std::vector<Edit> edits_for(const machine::Reader& reader, const EntryContext& c
 }
 
 std::vector<RestartRow> restart_table(const machine::Analysis& analysis, std::span<const Span> spans,
-                                      const shop::Shop& shop) {
+                                      const shop::Shop& shop, std::size_t most_spans) {
     std::vector<RestartRow> rows;
     Across across = across_of(spans, shop, analysis.settings().system);
-    for (const Span& span : spans) {
+    for (const Span& span : spans.first(std::min(spans.size(), most_spans))) {
         if (!span.sequence) continue;
         const SequenceFacts& facts = entry_facts(span);
         RestartRow row;

@@ -461,12 +461,12 @@ struct Results::Implementation {
         });
     }
 
-    /// Of all its runs.
     std::size_t blocks_in(const Span& span) const {
-        std::size_t blocks = 0;
-        for (std::size_t run = span.first.run; run <= span.last.run; ++run)
+        if (span.first.run == span.last.run) return span.last.block + 1 - span.first.block;
+        std::size_t blocks = span.last.block + 1;
+        for (std::size_t run = span.first.run; run < span.last.run; ++run)
             blocks += analysis->forest().run(run)->blocks.size();
-        return blocks;
+        return blocks - span.first.block;
     }
 
     /// Runs a rule until it has found as many as are told of a program.

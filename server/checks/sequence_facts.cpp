@@ -328,12 +328,13 @@ bool stays_below(const Acts& work, double limit) {
 Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace last,
                   machine::Analysis::Passed& passed, std::size_t most_blocks) {
     Collected out;
-    constexpr std::size_t many = 10'000;
-    if (most_blocks > many) out.steps.reserve(most_blocks); // Growing it would take its memory once more
+    out.steps.reserve(most_blocks); // Growing it would take its memory once more
     out.facts = std::make_shared<SequenceFacts>();
     Folder folder{
         .facts = *out.facts, .first = first, .analysis_is_bc = reader.settings().system != codes::System::A};
     auto work = std::make_shared<Acts>();
+    constexpr std::size_t few = 100; // Of a longer one most lines may be blank
+    if (most_blocks <= few) work->acts.reserve(most_blocks);
     ActsFolder work_folder(*work, first);
     bool begun = false;
     machine::State end;

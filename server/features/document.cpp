@@ -3,6 +3,7 @@
 #include "features/assumed.h"
 #include "features/equal_moves.h"
 #include "language/said.h"
+#include "syntax/both_cores.h"
 
 #include <algorithm>
 #include <cctype>
@@ -121,14 +122,20 @@ void Document::read_whole() {
     forest_ = syntax::Forest(buffer_);
     evidence_ = {};
     signs_ = {};
-    arcs_.clear();
-    run_signs_.clear();
     of_two_units_.reset();
-    for (const syntax::RunPointer& run : forest_.runs()) {
-        evidence_ += machine::evidence_in(*run);
-        run_signs_.push_back(machine::run_signs(*run));
-        signs_ += run_signs_.back().sum();
-        arcs_.push_back(machine::arcs_in(*run));
+    const auto& runs = forest_.runs();
+    run_signs_.assign(runs.size(), {});
+    arcs_.assign(runs.size(), {});
+    std::vector<machine::SignCounts> sums(runs.size());
+    constexpr std::size_t few_runs = 200;
+    syntax::on_both_cores(runs.size(), few_runs, [&](std::size_t run) {
+        run_signs_[run] = machine::run_signs(*runs[run]);
+        sums[run] = run_signs_[run].sum();
+        arcs_[run] = machine::arcs_in(*runs[run]);
+    });
+    for (std::size_t run = 0; run < runs.size(); ++run) {
+        evidence_ += machine::evidence_in(*runs[run]);
+        signs_ += sums[run];
     }
 }
 

@@ -1063,6 +1063,13 @@ SignCounts signs_in(const syntax::Run& run) {
 
 RunSigns run_signs(const syntax::Run& run) {
     RunSigns signs;
+    const auto begins = [&](const syntax::Block& block) {
+        const auto items = run.items_of(block);
+        return std::any_of(items.begin(), items.end(),
+                           [&](const Item& item) { return starts_program(items, item); });
+    };
+    // A part is large: where programs are short, growing would take all of it twice
+    signs.parts.reserve(1 + static_cast<std::size_t>(std::count_if(run.blocks.begin(), run.blocks.end(), begins)));
     signs.parts.emplace_back();
     for (const syntax::Block& block : run.blocks) {
         const auto items = run.items_of(block);

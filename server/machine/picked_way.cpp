@@ -16,6 +16,7 @@ public:
         : way_(way), analysis_(analysis), course_(analysis.course()) {}
 
     void go() {
+        distances_ = goes_by_distance();
         for (std::size_t run = 0; run < analysis_.size(); ++run)
             if (!goes_as_analysed(run)) analysis_.visit(run, [this](const BlockView& view) { read(view); });
     }
@@ -33,8 +34,17 @@ private:
         if (quiet) state_.reset();
         return quiet;
     }
+    /// Whether any block may go on from a place that is given: by its letters alone.
+    bool goes_by_distance() const {
+        if (analysis_.settings().system != codes::System::A) return true; // G91
+        for (std::size_t run = 0; run < analysis_.size(); ++run)
+            for (const syntax::Item& item : course_.body.run(run).items)
+                if (item.letter == 'U' || item.letter == 'W') return true;
+        return false;
+    }
     /// As look_at_place_given finds them, by the letters alone.
-    static bool may_give_place(const syntax::Run& run, const syntax::Block& block) {
+    bool may_give_place(const syntax::Run& run, const syntax::Block& block) const {
+        if (!distances_) return false;
         bool x = false, z = false, shifts = false;
         for (const syntax::Item& item : run.items_of(block)) {
             if (item.letter == 'T') return true;
@@ -203,6 +213,7 @@ private:
     /// "G92 X60. Z20." gives the place of the tool that is called next, too, and so does where the one before
     /// stood when it was taken back: distances go on from there.
     void look_at_place_given(const State& before, const State& after, const Reading& reading) {
+        if (!distances_) return;
         if (reading.motion != MotionKind::none) given_.reset();
         const bool gives = reading.code(Meaning::work_shift) || reading.code(Meaning::speed_limit);
         if (gives && reading.has('X') && reading.has('Z') && after.x_radius.known() && after.z.known())
@@ -238,6 +249,7 @@ private:
     std::optional<std::pair<BlockPlace, State>> to_; ///< Where a jump that is made leads
     std::optional<std::pair<Value, Value>> given_;
     std::optional<BlockPlace> loop_end_;
+    bool distances_ = true;
 };
 
 PickedWay::PickedWay(const Analysis& analysis) {

@@ -10,9 +10,17 @@
 namespace turnwright::machine {
 
 std::uint32_t Plan::part_of(BlockPlace place) const {
+    // Blocks are asked for one behind the other; in a file of thousands of programs the search is long.
+    thread_local std::size_t near = 0;
+    const auto holds = [&](std::size_t part) {
+        return part < parts.size() && parts[part].first <= place &&
+               (part + 1 == parts.size() || place < parts[part + 1].first);
+    };
+    if (holds(near)) return static_cast<std::uint32_t>(near);
     auto after = std::upper_bound(parts.begin(), parts.end(), place,
                                   [](const BlockPlace& p, const PlanPart& part) { return p < part.first; });
-    return after == parts.begin() ? 0 : static_cast<std::uint32_t>(after - parts.begin() - 1);
+    near = after == parts.begin() ? 0 : static_cast<std::size_t>(after - parts.begin() - 1);
+    return static_cast<std::uint32_t>(near);
 }
 
 void LoopPlaces::sort(std::size_t runs) {

@@ -91,14 +91,16 @@ private:
     void add_shapes() {
         add_outlines("stock", said("stock before the first cut"), parts_.before);
         add_outlines("part", left_words(), parts_.after);
-        for (const stock::Zone& zone : parts_.zones)
-            for (Outline outline : zone.area.outlines()) {
-                for (motion::Point& point : outline) {
-                    point.z_mm = std::clamp(point.z_mm, frame_.shown.z_min - 10, frame_.shown.z_max + 10);
-                    point.x_radius_mm = std::max(point.x_radius_mm, frame_.shown.x_min - 10);
-                }
-                out_ += shape_element("jaw", title(zone.body), outline_data(outline, frame_));
+        const auto add = [&](Outline outline, std::string_view name) {
+            for (motion::Point& point : outline) {
+                point.z_mm = std::clamp(point.z_mm, frame_.shown.z_min - 10, frame_.shown.z_max + 10);
+                point.x_radius_mm = std::max(point.x_radius_mm, frame_.shown.x_min - 10);
             }
+            out_ += shape_element("jaw", name, outline_data(outline, frame_));
+        };
+        for (const stock::Zone& zone : parts_.zones)
+            for (const Outline& outline : zone.area.outlines()) add(outline, title(zone.body));
+        for (const Outline& outline : parts_.second_jaws) add(outline, second_jaws_name());
     }
 
     void add_moves() {
@@ -187,6 +189,7 @@ private:
         std::string beside;
         for (const stock::Zone& zone : parts_.zones)
             beside += (beside.empty() ? "" : ", ") + std::string(title(zone.body));
+        if (!parts_.second_jaws.empty()) beside += (beside.empty() ? "" : ", ") + second_jaws_name();
         if (!beside.empty()) add_box("jaw", beside);
         if (!parts_.why_not.empty()) {
             place(7.0 * static_cast<double>(parts_.why_not.size()));
@@ -449,6 +452,27 @@ PictureParts parts_of(const features::Document& document, const DrawnStock& draw
     return parts;
 }
 
+std::string second_jaws_name() {
+    return said("jaws of the second spindle");
+}
+
+PictureParts parts_of(const features::Document& document, const DrawnStock& drawn, const Picture& picture) {
+    PictureParts parts = parts_of(document, drawn);
+    const shop::Stock& told = document.shop().stock;
+    // The sign of their Z tells which way the part lies: away from its new face.
+    if (!picture.second_line || !told.second_jaw_front_z_mm || !told.second_jaw_diameter_mm ||
+        *told.second_jaw_front_z_mm == 0)
+        return parts;
+    constexpr double as_deep_mm = 40; // How deep they are is not told: as much as is seen
+    const double front = *told.second_jaw_front_z_mm;
+    const double back = front + (front > 0 ? as_deep_mm : -as_deep_mm);
+    const double outside = *told.second_jaw_diameter_mm / 2;
+    const double inside = std::min(told.diameter_mm.value_or(0) / 2, outside * 0.9);
+    parts.second_jaws =
+        stock::rectangle(std::min(front, back), std::max(front, back), inside, outside).outlines();
+    return parts;
+}
+
 Extents shown_of(const Picture& picture, const PictureParts& parts) {
     Extents shown = picture.cut.empty ? picture.all : picture.cut;
     // Of a bar without a known end as much is shown as is cut.
@@ -459,6 +483,14 @@ Extents shown_of(const Picture& picture, const PictureParts& parts) {
     const double enough = std::max(shown.x_max * 1.3, shown.x_max + 5);
     if (parts.jaws) shown.take(parts.jaws->z_mm - 12, std::min(parts.jaws->to_radius_mm, enough));
     if (parts.tailstock) shown.take(parts.tailstock->z_mm, std::min(parts.tailstock->to_radius_mm, enough));
+    constexpr double seen_mm = 12;
+    for (const Outline& jaws : parts.second_jaws) {
+        double nearest = jaws.front().z_mm;
+        for (const motion::Point& point : jaws)
+            if (std::abs(point.z_mm) < std::abs(nearest)) nearest = point.z_mm;
+        for (const motion::Point& point : jaws)
+            shown.take(nearest + (nearest > 0 ? seen_mm : -seen_mm), std::min(point.x_radius_mm, enough));
+    }
     for (const stock::Zone& zone : parts.zones)
         if (zone.body == stock::Body::steady)
             shown.take(zone.area.box().z_max, std::min(zone.area.box().x_max, enough));
@@ -519,7 +551,7 @@ Frame fit_stretched(const Picture& picture, const PictureParts& parts) {
 
 std::string picture_svg(const features::Document& document) {
     const Picture picture = make_picture(document);
-    const PictureParts parts = parts_of(document, drawn_stock(document, picture));
+    const PictureParts parts = parts_of(document, drawn_stock(document, picture), picture);
     return "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n" +
            Drawing(document, picture, parts, fit(picture, parts)).draw();
 }

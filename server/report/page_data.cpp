@@ -86,7 +86,7 @@ std::string part_name(std::string_view file, std::size_t number) {
 class PageData {
 public:
     PageData(const features::Document& document, const Picture& picture, const DrawnStock& stock)
-        : document_(document), picture_(picture), shop_(*stock.shop), parts_(parts_of(document, stock)),
+        : document_(document), picture_(picture), shop_(*stock.shop), parts_(parts_of(document, stock, picture)),
           film_(film_of(document, picture, stock)), warnings_(features::warnings(document)),
           row_(film_.first) {
         if (stock.course && stock.course->setup) setup_ = *stock.course->setup;
@@ -116,6 +116,7 @@ public:
                   {"round", round_json()},
                   {"stock", stock_json()},
                   {"bodies", bodies_json()},
+                  {"second", second_json()},
                   {"turned", turned_json()},
                   {"tools", tools_json()},
                   {"turret", turret_json()},
@@ -353,13 +354,22 @@ private:
         return sizes;
     }
 
-    /// The first step with the other end of the part in front.
-    json turned_json() {
-        if (!parts_.turned_line) return nullptr;
+    /// The first step at or behind a line, counted from this part's first.
+    json step_from(std::size_t line) {
         const auto& by_line = steps_of_lines();
-        const auto next = by_line.lower_bound(*parts_.turned_line);
+        const auto next = by_line.lower_bound(line);
         const std::size_t step = next != by_line.end() ? next->second : picture_.steps.size();
         return step - std::min(step, first_);
+    }
+    /// The first step with the other end of the part in front.
+    json turned_json() { return parts_.turned_line ? step_from(*parts_.turned_line) : json(); }
+    /// The second spindle's jaws, and the step from which on it works.
+    json second_json() {
+        if (parts_.second_jaws.empty()) return nullptr;
+        json bodies = json::array();
+        for (const Outline& outline : parts_.second_jaws)
+            bodies.push_back({{"name", second_jaws_name()}, {"outline", outline_json(outline)}});
+        return {{"from", step_from(*picture_.second_line)}, {"bodies", bodies}};
     }
 
     json bodies_json() const {

@@ -67,7 +67,7 @@ public:
         picture_.unit = unit_of(document);
         picture_.diameter = document.settings().machine.x == shop::XReading::diameter;
         picture_.texts.emplace_back();
-        for (const checks::Span& span : document.results().spans())
+        for (const checks::Span& span : spans_told(document))
             picture_.spans.push_back({span_name(document, span),
                                       span_note(document, span),
                                       document.line_of(span.first),
@@ -77,12 +77,22 @@ public:
         if (picture_.spans.empty()) picture_.spans.emplace_back();
     }
 
+    static bool works(const WalkedBlock& block) {
+        return std::any_of(block.path.segments.begin(), block.path.segments.end(),
+                           [](const motion::Segment& segment) {
+                               return segment.kind == motion::SegmentKind::feed ||
+                                      segment.kind == motion::SegmentKind::thread;
+                           });
+    }
+
     void see(const WalkedBlock& block) {
         std::vector<RoundMove> round = round_.read(block);
         PictureSpan& span = picture_.spans[block.span];
         span.totals += block.totals;
         sum_ += block.totals;
         if (block.picked) picture_.jumps.push_back(*block.picked);
+        if (!picture_.second_line && block.view.after.spoken_to() == machine::Spindle::second && works(block))
+            picture_.second_line = block.line;
         if (block.view.reading.words.empty() && block.path.segments.empty()) return;
         if (block.passed_over) {
             constexpr std::size_t most = 1000;

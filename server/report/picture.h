@@ -79,6 +79,7 @@ struct Picture {
     std::vector<PassedOver> passed_over;
     std::vector<std::string> aside; ///< Programs that are not at hand, called where no tool works
     std::size_t waiting = 0;        ///< Blocks whose time is that of a spindle which stands in them
+    std::optional<std::size_t> second_line; ///< From 0: the first cut of the second spindle's work
     std::size_t ways_home = 0;      ///< From and to places that the program does not tell: not drawn
     std::string fingerprint;        ///< Of what the whole program does
     /// Nothing from this line on is drawn.
@@ -101,6 +102,7 @@ struct PictureParts {
     };
     std::optional<Holder> jaws, tailstock;
     std::vector<stock::Zone> zones; ///< Everything beside the part that is told of
+    std::vector<Outline> second_jaws; ///< As `second_jaws_of` has them
     /// From 0: from there on its other end is in front, and what it is held by is not told.
     std::optional<std::size_t> turned_line;
 };
@@ -134,6 +136,10 @@ DrawnStock followed_with(const features::Document& document, shop::Shop shop, bo
 /// Why there is none to draw.
 std::string why_no_stock(const stock::ProgramCourse* course);
 PictureParts parts_of(const features::Document& document, const DrawnStock& stock);
+/// The same with the second spindle's jaws, where it works and the shop file says where they stand.
+PictureParts parts_of(const features::Document& document, const DrawnStock& stock, const Picture& picture);
+/// What names them.
+std::string second_jaws_name();
 struct LeftStock {
     stock::RegionPointer region; ///< nullptr: the stock is not followed to the end
     bool before_parting = false;

@@ -149,7 +149,7 @@ private:
     }
 
     void add_sequences() {
-        for (const checks::Span& span : document_.results().spans()) {
+        for (const checks::Span& span : spans_told(document_)) {
             SheetSequence row;
             row.name = span_name(document_, span);
             row.note = span_note(document_, span);
@@ -157,8 +157,8 @@ private:
             row.in_table = span.sequence != nullptr;
             sheet_.sequences.push_back(std::move(row));
         }
-        const auto table =
-            checks::restart_table(document_.analysis(), document_.results().spans(), document_.shop());
+        const auto table = checks::restart_table(document_.analysis(), document_.results().spans(),
+                                                 document_.shop(), most_sequences_told);
         std::size_t next = 0;
         for (const checks::RestartRow& row : table) {
             const std::size_t line = document_.line_of(row.first) + 1;

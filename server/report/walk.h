@@ -5,6 +5,7 @@
 #include "machine/picked_way.h"
 
 #include <functional>
+#include <span>
 
 namespace turnwright::report {
 
@@ -40,7 +41,10 @@ struct WalkedBlock {
 void walk(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit);
 
 /// More than anybody writes by hand: what is printed for the machine goes no further, so that nobody waits.
-inline constexpr std::size_t most_blocks_told = 100'000, most_moves_told = 300'000;
+inline constexpr std::size_t most_blocks_told = 100'000, most_moves_told = 300'000,
+                             most_sequences_told = 5'000;
+/// The heads and sequences that it comes to.
+std::span<const checks::Span> spans_told(const features::Document& document);
 /// The same up to there. The line in front of which it stops, from 0; nullopt: it went through all.
 std::optional<std::size_t> walk_what_is_told(const features::Document& document,
                                              const std::function<void(const WalkedBlock&)>& visit);

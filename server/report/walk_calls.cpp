@@ -70,9 +70,10 @@ private:
             analysis.visit(run, [&](const BlockView& view) {
                 const BlockPlace place{run, view.block};
                 if (stopped_at_) return;
-                if (!all_ && (blocks_ > most_blocks_told || moves_ > most_moves_told))
-                    return void(stopped_at_ = first_lines_[run] + view.block);
                 while (span + 1 < spans_.size() && spans_[span + 1].first <= place) ++span;
+                if (!all_ && (blocks_ > most_blocks_told || moves_ > most_moves_told ||
+                              span >= most_sequences_told))
+                    return void(stopped_at_ = first_lines_[run] + view.block);
                 if (place < go_on || !view.reading.is_read || view.text.item_count == 0 || !wanted(span))
                     return;
                 if (analysis.loop_end(place))
@@ -519,6 +520,11 @@ private:
 
 void walk(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit) {
     Walker(document, visit).walk();
+}
+
+std::span<const checks::Span> spans_told(const features::Document& document) {
+    const std::span<const checks::Span> all = document.results().spans();
+    return all.first(std::min(all.size(), most_sequences_told));
 }
 
 std::optional<std::size_t> walk_what_is_told(const features::Document& document,

@@ -5,6 +5,8 @@
 #include "report/sheet.h"
 
 #include <catch2/catch.hpp>
+#include <cstdint>
+#include <fmt/format.h>
 
 namespace turnwright {
 namespace {
@@ -394,6 +396,37 @@ TEST_CASE("a job file states what notes tell, and what is made up for a drawing 
                 "X36.\nG00 X100. Z100.\nM30\n"));
     CHECK(hexagon.find("\ndiameter = ") == std::string::npos);
     CHECK(hexagon.find("material = \"BRASS\"") != std::string::npos);
+}
+
+TEST_CASE("a sheet of thousands of programs in one file ends behind as many as are told, and says where") {
+    std::string file;
+    for (std::size_t i = 0; i < report::most_sequences_told + 200; ++i)
+        file += fmt::format("O{:04}\nG21 G99\nT0101\nG97 S800 M03\nG00 X20. Z2.\nG01 Z-5. F.1\nM30\n", i + 1);
+    const auto document = opened(file);
+    const report::Sheet sheet = report::make_sheet(*document);
+    REQUIRE(sheet.stopped_at);
+    const std::size_t spans = document->results().spans().size();
+    REQUIRE(spans > report::most_sequences_told);
+    CHECK(sheet.sequences.size() == report::most_sequences_told);
+    const std::size_t behind = document->line_of(document->results().spans()[report::most_sequences_told].first);
+    CHECK(*sheet.stopped_at == behind);
+    CHECK(sheet.sequences.back().line < behind + 1);
+    const report::Picture picture = report::make_picture(*document);
+    CHECK(picture.spans.size() == report::most_sequences_told);
+    CHECK(picture.last_line == behind - 1);
+    // What the rest leaves in force counts for the rows that are told.
+    const auto rows = [&](std::size_t most) {
+        return checks::restart_table(document->analysis(), document->results().spans(), document->shop(), most);
+    };
+    const auto all = rows(SIZE_MAX), few = rows(100);
+    REQUIRE(!few.empty());
+    CHECK(few.size() <= 100);
+    CHECK(all.size() > few.size());
+    for (std::size_t i = 0; i < few.size(); ++i) {
+        CHECK(few[i].first == all[i].first);
+        CHECK(few[i].inherited == all[i].inherited);
+        CHECK(few[i].safe == all[i].safe);
+    }
 }
 
 TEST_CASE("a sheet of more than anybody writes ends somewhere and says where") {

@@ -31,30 +31,35 @@ std::optional<std::vector<Call>> calls_of(const FileContext& context) {
     return calls;
 }
 
-/// A program that moves home, or gives codes, and cuts nothing.
-bool cuts_nothing(const std::vector<ToolOfSpan>& tools, std::int32_t number) {
-    bool found = false;
+/// The programs that move home, or give codes, and cut nothing.
+std::set<std::int32_t> cutting_nothing(const std::vector<ToolOfSpan>& tools) {
+    std::set<std::int32_t> all, cutting;
     for (const ToolOfSpan& tool : tools) {
-        if (tool.span->program->number != number) continue;
-        found = true;
+        const std::int32_t number = tool.span->program->number;
+        all.insert(number);
         for (const Act& act : tool.work->acts)
             if (act.cuts() || act.threads() || act.taps() ||
-                (!is_return(act.motion) && (act.by_u || act.by_w || act.incremental)))
-                return false;
+                (!is_return(act.motion) && (act.by_u || act.by_w || act.incremental))) {
+                cutting.insert(number);
+                break;
+            }
     }
-    return found;
+    for (const std::int32_t number : cutting) all.erase(number);
+    return all;
 }
 
 /// The only call that repeats a program in which nothing is to be repeated.
 std::optional<Call> odd_repeat(const FileContext& context, const std::vector<ToolOfSpan>& tools,
                                const std::vector<Call>& calls) {
+    const std::set<std::int32_t> nothing_cut = cutting_nothing(tools);
     std::optional<Call> odd;
     for (const Call& call : calls) {
+        if (!nothing_cut.contains(call.number)) continue;
         double repeats = 1;
         context.reader().visit_span(call.place, call.place, [&](const BlockView& view) {
             if (view.reading.repeats.known()) repeats = view.reading.repeats.number;
         });
-        if (repeats < 2 || !cuts_nothing(tools, call.number)) continue;
+        if (repeats < 2) continue;
         if (odd) return std::nullopt;
         odd = call;
     }

@@ -75,7 +75,7 @@ function draw_body(row, name, edge, both) {
     pen.stroke();
   }
 }
-/// With its other end in front the part is held in a way that nothing tells.
+/// With its other end in front the part is held in a way that nothing tells, but for the second spindle's jaws.
 const is_turned = () => data.turned !== null && (at >= data.turned || find("sizes").checked);
 function draw_bodies() {
   if (data.stock.raw.length && !is_turned()) {
@@ -91,7 +91,8 @@ function draw_bodies() {
     draw_body(stock_row, "stock", "stock-edge", false);
     pen.globalAlpha = 1;
   }
-  for (const body of is_turned() ? [] : data.bodies) {
+  const second = data.second && at >= data.second.from ? data.second.bodies : [];
+  for (const body of [...(is_turned() ? [] : data.bodies), ...second]) {
     draw_body(body.outline, "jaw", "jaw", true);
     name_body(body);
   }
