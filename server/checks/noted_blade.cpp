@@ -6,6 +6,9 @@
 #include "text/capitals.h"
 
 #include <algorithm>
+#include <map>
+#include <tuple>
+#include <utility>
 
 namespace turnwright::checks {
 
@@ -55,10 +58,11 @@ std::vector<std::string> listed_of(const machine::Reader& reader, const Span& he
     return entries;
 }
 
-NotedBlade noted_blade(const machine::Reader& reader, std::span<const Span> spans, const Span& own,
-                       int station, double mm_per_unit) {
+namespace {
+
+NotedBlade read_blade(const machine::Reader& reader, std::span<const Span> spans, const Span& own,
+                      int station, double mm_per_unit) {
     NotedBlade blade;
-    if (mm_per_unit <= 0) return blade;
     // The head of its program, else the first of the file.
     std::vector<std::string> entries;
     for (const Span& span : spans)
@@ -78,6 +82,32 @@ NotedBlade noted_blade(const machine::Reader& reader, std::span<const Span> span
     for (const NoteAt& at : notes_between(reader, own.first, own.last))
         take(blade, text::in_capitals(at.text), mm_per_unit, true);
     return blade;
+}
+
+/// Ten rules ask for the same blades one behind the other.
+struct AskedBlades {
+    std::uint64_t version = 0; ///< Of the text; 0: nothing was asked
+    std::map<std::tuple<BlockPlace, BlockPlace, int, double>, NotedBlade> known;
+};
+
+} // namespace
+
+NotedBlade noted_blade(const machine::Reader& reader, std::span<const Span> spans, const Span& own,
+                       int station, double mm_per_unit) {
+    if (mm_per_unit <= 0) return {};
+    thread_local AskedBlades asked;
+    const std::uint64_t version = reader.whole(machine::Whole::text).kept().text_version;
+    if (std::exchange(asked.version, version) != version) asked.known.clear();
+    const auto [at, is_new] = asked.known.try_emplace({own.first, own.last, station, mm_per_unit});
+    if (is_new) {
+        try {
+            at->second = read_blade(reader, spans, own, station, mm_per_unit);
+        } catch (...) { // Interrupted, or too long
+            asked.known.erase(at);
+            throw;
+        }
+    }
+    return at->second;
 }
 
 bool is_part_off(const WorksContext& context, const Work& work) {

@@ -311,23 +311,32 @@ void Document::read_otherwise(OtherReading& other, std::optional<shop::XReading>
 void Document::read_otherwise() {
     // Nobody writes more by hand, and each reading costs as much as the first.
     constexpr std::size_t most_lines = 5'000;
-    const bool may = !is_read_otherwise_ && buffer_.line_count() <= most_lines &&
-                     std::ranges::any_of(results_.shown(), [](const checks::Results::Placed& placed) {
-                         return may_hang_on_reading(*placed.finding);
-                     });
+    if (is_read_otherwise_) return;
+    if (buffer_.line_count() > most_lines) {
+        by_radius_ = {};
+        by_other_unit_ = {};
+        return;
+    }
+    // One that is not asked for now is kept: it follows the next edits, and is brought up to date when it is
+    // asked for again, where it would be read from the top.
+    const auto rest = [](OtherReading& other) {
+        other.found.clear();
+        other.is_better = false;
+    };
+    const bool may = std::ranges::any_of(results_.shown(), [](const checks::Results::Placed& placed) {
+        return may_hang_on_reading(*placed.finding);
+    });
     if (may && is_diameter_assumed(*this) && all_signs().x_diameter == 0 &&
         !machine::arcs_tell_diameter(arcs_))
         read_otherwise(by_radius_, shop::XReading::radius, std::nullopt);
     else
-        by_radius_ = {};
+        rest(by_radius_);
     const std::optional<codes::Meaning> unit = may ? assumed_unit(*this) : std::nullopt;
-    const auto other_unit = unit == codes::Meaning::inch ? codes::Meaning::millimetre : codes::Meaning::inch;
+    if (!unit) return rest(by_other_unit_);
+    const auto other_unit = *unit == codes::Meaning::inch ? codes::Meaning::millimetre : codes::Meaning::inch;
     if (by_other_unit_.document && by_other_unit_.document->settings().machine.units != other_unit)
         by_other_unit_ = {};
-    if (unit)
-        read_otherwise(by_other_unit_, std::nullopt, other_unit);
-    else
-        by_other_unit_ = {};
+    read_otherwise(by_other_unit_, std::nullopt, other_unit);
 }
 
 std::string Document::condition_of(std::size_t run, const checks::Finding& finding) const {

@@ -238,6 +238,9 @@ bool Log::holds(const Analysis& now, const Versions& versions, BlockPlace asker)
 void Reader::log_run(std::ptrdiff_t run, std::size_t first, std::size_t end, bool with_state,
                      bool with_length) const {
     if (!log_) return;
+    // Any edit ends what has read the text as a whole: nothing else in its log counts.
+    for (const auto& known : log_->wholes_)
+        if (known.first == Whole::text) return;
     if (is_read_once(*versions_)) {
         whole(Whole::text);
         return;
