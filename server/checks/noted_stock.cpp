@@ -2,14 +2,13 @@
 #include "checks/noted_tool.h"
 
 #include "checks/head_stock.h"
+#include "checks/kept_by_note.h"
 #include "checks/named_tool.h"
 #include "checks/noted_words.h"
 
 #include <algorithm>
 #include <cctype>
 #include <cstdint>
-#include <map>
-#include <mutex>
 #include <utility>
 
 namespace turnwright::checks {
@@ -715,21 +714,8 @@ NotedStock read_stock_by_note(std::string_view text, std::optional<double> mm_pe
 } // namespace
 
 NotedStock stock_by_note(std::string_view note, std::optional<double> mm_per_unit) {
-    // The few notes of a head are asked by each rule that looks at the bar, and again with every key.
-    constexpr std::size_t longest_kept = 200, most_kept = 500;
-    if (note.size() > longest_kept) return read_stock_by_note(note, mm_per_unit);
-    static std::mutex taken;
-    static std::map<std::pair<std::string, std::optional<double>>, NotedStock> kept;
-    std::pair<std::string, std::optional<double>> key(note, mm_per_unit);
-    {
-        const std::lock_guard lock(taken);
-        if (const auto known = kept.find(key); known != kept.end()) return known->second;
-    }
-    NotedStock stock = read_stock_by_note(note, mm_per_unit);
-    const std::lock_guard lock(taken);
-    if (kept.size() >= most_kept) kept.clear();
-    kept.emplace(std::move(key), stock);
-    return stock;
+    static KeptByNote<NotedStock> kept;
+    return kept.of(note, mm_per_unit, 0, [&] { return read_stock_by_note(note, mm_per_unit); });
 }
 
 } // namespace turnwright::checks

@@ -1,6 +1,7 @@
 #include "checks/noted_tool.h"
 
 #include "checks/foreign_words.h"
+#include "checks/kept_by_note.h"
 #include "checks/noted_asides.h"
 #include "checks/noted_insert.h"
 #include "checks/noted_words.h"
@@ -776,7 +777,9 @@ std::string_view corner_words(BladeCorner corner) {
     return words[static_cast<std::size_t>(corner)];
 }
 
-NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit, int station) {
+namespace {
+
+NotedTool read_tool_by_note(std::string_view whole, std::optional<double> mm_per_unit, int station) {
     const std::string text = without_asides(up_to_next_station(whole, station));
     const Words note = noted_words(text);
     const NamedTool named = tool_named(text);
@@ -862,6 +865,13 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
         tool.hand = shop::ToolHand::unknown; // Of the thread, as likely
     add_asides(note, mm_per_unit, noted);
     return noted;
+}
+
+} // namespace
+
+NotedTool tool_by_note(std::string_view note, std::optional<double> mm_per_unit, int station) {
+    static KeptByNote<NotedTool> kept;
+    return kept.of(note, mm_per_unit, station, [&] { return read_tool_by_note(note, mm_per_unit, station); });
 }
 
 } // namespace turnwright::checks

@@ -2,7 +2,10 @@
 #include "checks/works.h"
 
 #include <algorithm>
+#include <array>
+#include <bit>
 #include <cmath>
+#include <cstdint>
 #include <limits>
 #include <span>
 #include <utility>
@@ -287,8 +290,8 @@ void decide_by_others(std::span<const Work* const> works, const std::vector<int>
     if (std::find(known.begin(), known.end(), Where::unknown) == known.end()) return;
     for (std::size_t i = 0; i < works.size(); ++i) ways[i] = ways_along(*works[i]);
     for (std::size_t i = 0; i < works.size(); ++i) {
-        if (known[i] != Where::unknown || is_driven_beyond_centre(*works[i]) || plunges_into_face(*works[i]) ||
-            goes_as_blade(*works[i]))
+        if (known[i] != Where::unknown || is_driven_beyond_centre(*works[i]) ||
+            plunges_into_face(*works[i]) || goes_as_blade(*works[i]))
             continue;
         bool outside = false, inside = false;
         for (std::size_t j = 0; j < works.size(); ++j) {
@@ -414,13 +417,48 @@ void Profile::face(const Leg& leg) {
         put_line({x, leg.to.z_mm}, {x, z_min_ + step_ * static_cast<double>(heights_.size())}, true);
 }
 
+namespace {
+
+/// An arc as lines. Each rule that follows a part puts the same arcs: those of the last part are kept.
+class ArcsAsLines {
+public:
+    static constexpr std::size_t chords = 24;
+    using Points = std::array<Point, chords>;
+    const Points& of(const Leg& leg) {
+        const std::array<double, 7> key{
+            leg.from.x_radius_mm,   leg.from.z_mm,   leg.to.x_radius_mm, leg.to.z_mm,
+            leg.centre.x_radius_mm, leg.centre.z_mm, leg.sweep};
+        if (kept_.empty()) kept_.resize(places);
+        std::uint64_t hash = 0;
+        for (const double value : key)
+            hash = (hash ^ std::bit_cast<std::uint64_t>(value)) * 0x9E3779B97F4A7C15u;
+        Kept& kept = kept_[static_cast<std::size_t>(hash >> 32) % places];
+        if (kept.is_made && kept.key == key) return kept.points;
+        const motion::Segment arc = leg.segment();
+        for (std::size_t i = 0; i < chords; ++i)
+            kept.points[i] = motion::point_at(arc, static_cast<double>(i + 1) / static_cast<double>(chords));
+        kept.key = key;
+        kept.is_made = true;
+        return kept.points;
+    }
+
+private:
+    static constexpr std::size_t places = 256;
+    struct Kept {
+        bool is_made = false;
+        std::array<double, 7> key{};
+        Points points{};
+    };
+    std::vector<Kept> kept_;
+};
+
+} // namespace
+
 void Profile::put(const Leg& leg, bool lower) {
     if (!leg.is_arc) return put_line(leg.from, leg.to, lower);
-    constexpr int chords = 24;
-    const motion::Segment arc = leg.segment();
+    thread_local ArcsAsLines arcs;
     Point from = leg.from;
-    for (int i = 1; i <= chords; ++i) {
-        const Point to = motion::point_at(arc, static_cast<double>(i) / chords);
+    for (const Point& to : arcs.of(leg)) {
         put_line(from, to, lower);
         from = to;
     }

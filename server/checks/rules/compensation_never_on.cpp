@@ -5,6 +5,8 @@
 #include "checks/rule.h"
 #include "language/said.h"
 
+#include <algorithm>
+
 namespace turnwright::checks::rules::compensation_never_on {
 
 namespace {
@@ -17,16 +19,30 @@ struct Cancel {
     const Act* act = nullptr;
 };
 
+bool cuts_along_part(const Act& act) {
+    return act.cuts() && act.turns() && act.moves_z && !act.drills();
+}
+
+/// A way out may cancel it. The G40 of a safety line is no way out, and what it does need not be asked.
+bool may_cancel(const Acts& work) {
+    bool cuts_along = false;
+    return std::any_of(work.acts.begin(), work.acts.end(), [&](const Act& act) {
+        cuts_along = cuts_along || cuts_along_part(act);
+        return cuts_along && act.moves() && !act.deleted && act.states(Group::nose_compensation);
+    });
+}
+
 void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Report& report) {
     std::size_t pairs = 0;
     Cancel odd;
     for (const ToolOfSpan& tool : tools) {
         if (!tool.work->whole) return;
+        if (!may_cancel(*tool.work)) continue;
         // From the call of its tool on, or of what a block skips to.
         bool on = false, cuts_along = false, told = false;
         for (const Act& act : tool.work->acts) {
             if (act.calls_program || act.motion == MotionKind::contour_cycle) on = true; // Its contour may
-            if (act.cuts() && act.turns() && act.moves_z && !act.drills()) cuts_along = true;
+            if (cuts_along_part(act)) cuts_along = true;
             if (!act.states(Group::nose_compensation)) continue;
             const auto possible =
                 context.reader().after(tool.place(act)).of(Group::nose_compensation).possible;

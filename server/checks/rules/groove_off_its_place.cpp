@@ -19,20 +19,31 @@ constexpr double into_face_mm = 0.4;
 constexpr double least_width_mm = 0.5, same_mm = 0.05;
 
 /// What the turning tools have left on one side before a work, with no blades and no threads.
-Profile turned_before(const Workpiece& part, const Work& blade, bool inside) {
-    Profile turned(part.z_min, part.z_max);
-    for (const Work* work : part.works) {
-        if (work == &blade) break;
-        if (work->driven_tool || is_blade(*work)) continue;
-        if (work->where != (inside ? Work::Where::inside : Work::Where::outside)) continue;
-        for (const Leg& leg : work->legs) {
+class TurnedSoFar {
+public:
+    TurnedSoFar(const Workpiece& part, bool inside)
+        : part_(part), inside_(inside), turned_(part.z_min, part.z_max) {}
+    /// Of works asked for in order.
+    const Profile& before(const Work& blade) {
+        for (; next_ < part_.works.size() && part_.works[next_] != &blade; ++next_) add(*part_.works[next_]);
+        return turned_;
+    }
+
+private:
+    void add(const Work& work) {
+        if (work.driven_tool || is_blade(work)) return;
+        if (work.where != (inside_ ? Work::Where::inside : Work::Where::outside)) return;
+        for (const Leg& leg : work.legs) {
             // Plunges of a bar in a bore may be a blade's.
-            if (leg.kind != Leg::Kind::feed || !leg.known || (leg.dz() == 0 && inside)) continue;
-            inside ? turned.raise(leg) : turned.lower(leg);
+            if (leg.kind != Leg::Kind::feed || !leg.known || (leg.dz() == 0 && inside_)) continue;
+            inside_ ? turned_.raise(leg) : turned_.lower(leg);
         }
     }
-    return turned;
-}
+    const Workpiece& part_;
+    bool inside_;
+    Profile turned_;
+    std::size_t next_ = 0;
+};
 
 struct Plunge {
     const Work* work = nullptr;
@@ -250,6 +261,7 @@ bool look_at_equals(const WorksContext& context, const std::vector<Plunge>& plun
 /// Two plunges of one groove, in front of a shoulder and behind it: whichever corner is set, it is cut into.
 bool look_at_pairs(const WorksContext& context, const Workpiece& part, Report& report) {
     constexpr double one_groove_mm = 6;
+    TurnedSoFar so_far(part, false);
     for (const Work* work : part.works) {
         if (work->driven_tool || !is_blade(*work) || is_part_off(context, *work)) continue;
         const double mm = work->unit_mm;
@@ -272,7 +284,7 @@ bool look_at_pairs(const WorksContext& context, const Workpiece& part, Report& r
         }
         constexpr std::size_t most_plunges = 60;
         if (plunges.size() < 2 || plunges.size() > most_plunges) continue;
-        const Profile turned = turned_before(part, *work, false);
+        const Profile& turned = so_far.before(*work);
         for (std::size_t pair = 0; pair < plunges.size() * plunges.size(); ++pair) {
             const std::size_t i = pair / plunges.size(), other = pair % plunges.size();
             if (other >= i) continue;
@@ -309,7 +321,8 @@ void look_at(const WorksContext& context, const Workpiece& part, bool inside, Re
     if (!inside && look_at_pairs(context, part, report)) return;
     const std::vector<Plunge> plunges = plunges_of(context, part, inside);
     if (plunges.empty()) return;
-    const Profile turned = turned_before(part, *plunges.front().work, inside);
+    TurnedSoFar so_far(part, inside);
+    const Profile& turned = so_far.before(*plunges.front().work);
     if (turned.empty()) return;
     std::optional<Thread> thread;
     for (const Work* work : part.works) {
