@@ -32,6 +32,18 @@ bool may_cancel(const Acts& work) {
     });
 }
 
+/// Behind an act that states it. Where a plain G40 stands the state, which is read from above, need not be
+/// asked.
+bool is_off_behind(const FileContext& context, const ToolOfSpan& tool, const Act& act) {
+    const BlockPlace place = tool.place(act);
+    const auto has = [&](Meaning meaning) { return find_code(context.reader(), place, meaning) != nullptr; };
+    if (!act.deleted && has(Meaning::compensation_off) && !has(Meaning::compensation_left) &&
+        !has(Meaning::compensation_right))
+        return true;
+    const auto possible = context.reader().after(place).of(Group::nose_compensation).possible;
+    return Act::only(static_cast<std::uint8_t>(possible), Meaning::compensation_off);
+}
+
 void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Report& report) {
     std::size_t pairs = 0;
     Cancel odd;
@@ -44,9 +56,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
             if (act.calls_program || act.motion == MotionKind::contour_cycle) on = true; // Its contour may
             if (cuts_along_part(act)) cuts_along = true;
             if (!act.states(Group::nose_compensation)) continue;
-            const auto possible =
-                context.reader().after(tool.place(act)).of(Group::nose_compensation).possible;
-            if (!Act::only(static_cast<std::uint8_t>(possible), Meaning::compensation_off)) {
+            if (!is_off_behind(context, tool, act)) {
                 on = true;
                 continue;
             }

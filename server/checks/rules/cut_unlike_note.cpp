@@ -7,7 +7,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <set>
+#include <span>
+#include <utility>
+#include <vector>
 
 namespace turnwright::checks::rules::cut_unlike_note {
 
@@ -61,14 +63,46 @@ struct Place {
     std::size_t count = 0;
 };
 
-void look_at(const FileContext& context, const ToolOfSpan& tool, const std::set<Key>& written_somewhere,
+/// All sizes that the moves of the file go to; put together when the first note asks.
+class WrittenSizes {
+public:
+    WrittenSizes(const FileContext& context, std::span<const ToolOfSpan> tools)
+        : context_(context), tools_(tools) {}
+    bool contains(double size) {
+        if (!std::exchange(are_read_, true)) read();
+        return std::binary_search(sizes_.begin(), sizes_.end(), key_of(size));
+    }
+
+private:
+    void read() {
+        // Where nothing says how X is written, the size may stand there as its half.
+        const shop::Machine& machine = context_.settings().machine;
+        const bool may_be_radius = !machine.x_told || machine.x == shop::XReading::radius;
+        for (const ToolOfSpan& tool : tools_)
+            for (const Act& act : tool.work->acts) {
+                if (act.moves_x && known(act.to_x)) {
+                    const double x = x_as_written(act.to_x, context_.settings());
+                    sizes_.push_back(key_of(x));
+                    if (may_be_radius) sizes_.push_back(key_of(2 * x));
+                }
+                if (act.moves_z && known(act.to_z)) sizes_.push_back(key_of(act.to_z));
+            }
+        std::sort(sizes_.begin(), sizes_.end());
+    }
+    const FileContext& context_;
+    std::span<const ToolOfSpan> tools_;
+    std::vector<Key> sizes_;
+    bool are_read_ = false;
+};
+
+void look_at(const FileContext& context, const ToolOfSpan& tool, WrittenSizes& written_somewhere,
              Report& report) {
     std::vector<Noted> noted;
     const double of_x = context.settings().machine.x == shop::XReading::radius ? 2 : 1;
     for (const NoteAt& at : notes_between(context.reader(), tool.span->first, tool.span->last))
         read_note(at.text, noted);
     for (const Noted& size : noted) {
-        if (written_somewhere.contains(key_of(size.size))) continue;
+        if (written_somewhere.contains(size.size)) continue;
         std::vector<Place> near; // Each number once
         for (const Act& act : tool.work->acts) {
             const bool goes = size.along_x ? act.moves_x : act.moves_z;
@@ -109,19 +143,7 @@ void look_at(const FileContext& context, const ToolOfSpan& tool, const std::set<
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const auto tools = tools_of(context);
-    std::set<Key> written_somewhere;
-    for (const ToolOfSpan& tool : tools)
-        for (const Act& act : tool.work->acts) {
-            // Where nothing says how X is written, the size may stand there as its half.
-            const bool may_be_radius =
-                !context.settings().machine.x_told || context.settings().machine.x == shop::XReading::radius;
-            if (act.moves_x && known(act.to_x)) {
-                const double x = x_as_written(act.to_x, context.settings());
-                written_somewhere.insert(key_of(x));
-                if (may_be_radius) written_somewhere.insert(key_of(2 * x));
-            }
-            if (act.moves_z && known(act.to_z)) written_somewhere.insert(key_of(act.to_z));
-        }
+    WrittenSizes written_somewhere(context, tools);
     for (const ToolOfSpan& tool : tools)
         if (tool.span->sequence && tool.work->whole) look_at(context, tool, written_somewhere, report);
 }
