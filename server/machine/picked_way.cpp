@@ -17,6 +17,7 @@ public:
 
     void go() {
         distances_ = goes_by_distance();
+        if (!distances_ && goes_one_way()) return;
         for (std::size_t run = 0; run < analysis_.size(); ++run)
             if (!goes_as_analysed(run)) analysis_.visit(run, [this](const BlockView& view) { read(view); });
     }
@@ -41,6 +42,19 @@ private:
             for (const syntax::Item& item : course_.body.run(run).items)
                 if (item.letter == 'U' || item.letter == 'W') return true;
         return false;
+    }
+    /// No jump, loop or call, and nothing that is read or not: what the analysis has is the one way.
+    bool goes_one_way() const {
+        const auto only_ends = [](const std::shared_ptr<const RunShape>& shape) {
+            return std::all_of(shape->flow.begin(), shape->flow.end(), [](const FlowMark& mark) {
+                return mark.kind == FlowKind::program_end;
+            });
+        };
+        if (!std::all_of(course_.body.shapes->begin(), course_.body.shapes->end(), only_ends)) return false;
+        for (std::size_t run = 0; run < analysis_.size(); ++run)
+            for (const syntax::Block& block : course_.body.run(run).blocks)
+                if (block.deleted || block.has_statement) return false;
+        return true;
     }
     /// As look_at_place_given finds them, by the letters alone.
     bool may_give_place(const syntax::Run& run, const syntax::Block& block) const {

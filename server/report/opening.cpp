@@ -1,6 +1,7 @@
 #include "language/said.h"
 #include "report/report.h"
 
+#include "machine/read_once.h"
 #include "report/folder_programs.h"
 
 namespace turnwright::report {
@@ -25,6 +26,7 @@ OpenedProgram open_program_text(std::string_view text, const std::filesystem::pa
     // Calls find the programs beside the file, as the editor finds them in its folders.
     std::shared_ptr<features::ProgramFiles> beside;
     if (!path.empty()) beside = FolderPrograms().beside(path, *shop);
+    const machine::ReadOnce here; // Nobody edits what is opened for a report
     opened.document = std::make_unique<features::Document>(text, std::move(shop), path, std::move(beside));
     return opened;
 }
