@@ -6,10 +6,13 @@
 
 namespace turnwright::report {
 
-OpenedProgram open_program_text(std::string_view text, const std::filesystem::path& path,
-                                const std::filesystem::path& shop_file) {
+namespace {
+
+/// `problem`: why it is none.
+OpenedProgram open_unless(std::string problem, std::string_view text, const std::filesystem::path& path,
+                          const std::filesystem::path& shop_file) {
     OpenedProgram opened;
-    opened.problem = why_not_a_program(text);
+    opened.problem = std::move(problem);
     if (!opened.problem.empty()) return opened;
     std::shared_ptr<const shop::Shop> shop;
     if (shop_file.empty()) {
@@ -31,6 +34,13 @@ OpenedProgram open_program_text(std::string_view text, const std::filesystem::pa
     return opened;
 }
 
+} // namespace
+
+OpenedProgram open_program_text(std::string_view text, const std::filesystem::path& path,
+                                const std::filesystem::path& shop_file) {
+    return open_unless(why_not_a_program(text), text, path, shop_file);
+}
+
 OpenedProgram open_program(const std::filesystem::path& path, const std::filesystem::path& shop_file) {
     FileText read = read_program(path);
     if (!read.problem.empty()) {
@@ -38,7 +48,8 @@ OpenedProgram open_program(const std::filesystem::path& path, const std::filesys
         failed.problem = std::move(read.problem);
         return failed;
     }
-    return open_program_text(read.text, path == "-" ? std::filesystem::path() : path, shop_file);
+    return open_unless(why_text_is_no_program(read.text), read.text,
+                       path == "-" ? std::filesystem::path() : path, shop_file);
 }
 
 } // namespace turnwright::report

@@ -63,9 +63,11 @@ std::string why_too_many_lines(std::string_view text) {
 
 std::string why_not_a_program(std::string_view text) {
     std::string why = why_not_text(text);
-    if (why.empty() && is_prose(text))
-        why = said("not a part program: most of its lines are words and no blocks");
-    return why;
+    return why.empty() ? why_text_is_no_program(text) : why;
+}
+
+std::string why_text_is_no_program(std::string_view text) {
+    return is_prose(text) ? said("not a part program: most of its lines are words and no blocks") : "";
 }
 
 FileText read_program(const std::filesystem::path& path) {

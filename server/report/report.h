@@ -77,6 +77,8 @@ std::string why_not_text(std::string_view text);
 std::string why_too_many_lines(std::string_view text);
 /// Why a text is none that can be read, and why it is no program: prose.
 std::string why_not_a_program(std::string_view text);
+/// The second half, of what `read_program` has read.
+std::string why_text_is_no_program(std::string_view text);
 
 CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<const shop::Shop> shop,
                        const std::filesystem::path& path = {},
