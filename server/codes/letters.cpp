@@ -76,7 +76,9 @@ constexpr Letter letter_rows[] = {
      practice},
     {'A', Q::angle, "Angle", "Angle of a line to the Z axis, or of a thread in the one-line threading cycle.",
      practice},
-    {'B', Q::angle, "Angle of the B axis", "Angle of a turning head or an index, on machines that have it.",
+    {'B', Q::angle, "B axis",
+     "Angle of a turning head or an index, or the way of a slide, as the second spindle's: the machine's book "
+     "says which.",
      iso_6983},
     {'M', Q::count, "Miscellaneous function",
      "Switches something on the machine: spindle, coolant, stops, clamps. Numbers outside the common ones "

@@ -64,9 +64,22 @@ private:
             state_absolute(view);
     }
 
+    /// Of X and Z, of Y and of C as an axis.
     static bool is_distance(const Word& word) {
-        return !word.after_comma && (word.letter == 'U' || word.letter == 'W') &&
-               word.quantity != Quantity::argument;
+        if (word.after_comma || word.quantity == Quantity::argument) return false;
+        return word.letter == 'U' || word.letter == 'W' || is_other_distance(word);
+    }
+    static bool is_other_distance(const Word& word) {
+        return !word.after_comma && ((word.letter == 'V' && word.quantity == Quantity::increment_z) ||
+                                     (word.letter == 'H' && word.quantity == Quantity::angle));
+    }
+    static char position_of(char distance) {
+        constexpr std::string_view distances = "UVWH", positions = "XYZC";
+        return positions[distances.find(distance)];
+    }
+    static char distance_of(char position) {
+        constexpr std::string_view distances = "UVWH", positions = "XYZC";
+        return distances[positions.find(position)];
     }
 
     /// A return whose way leads over distances: X and Z under G91 there.
@@ -77,13 +90,13 @@ private:
     }
 
     void move_by_distance(const BlockView& view) {
-        if (view.reading.has('X') || view.reading.has('Z'))
+        if (view.reading.has('X') || view.reading.has('Z') || view.reading.has('Y') || view.reading.has('C'))
             return edits_.refuse(view,
                                  said("a return over a position and a distance at once has no like there."));
         for (const Word& word : view.reading.words)
             if (is_distance(word)) {
                 const std::string_view text = view.run.text_of(*word.item);
-                edits_.word(view, *word.item, (word.letter == 'U' ? "X" : "Z") + std::string(text.substr(1)));
+                edits_.word(view, *word.item, position_of(word.letter) + std::string(text.substr(1)));
             }
         if (!back_) edits_.insert(view, codes::written_as(to_, Meaning::incremental));
         back_ = true;
@@ -161,14 +174,21 @@ private:
                                       compact(view.run.text_of(*word.item)), codes::system_letter(to_)));
         if (motion == MotionKind::drill_cycle && machine::repeats_of(view.reading) != 1)
             return edits_.refuse(view, said("the distance is gone once for each hole."));
+        // As a position C may turn the other way round, or not at all.
+        if (word.letter == 'H')
+            return edits_.refuse(view,
+                                 said("{} is a distance here that system {} writes otherwise.",
+                                      compact(view.run.text_of(*word.item)), codes::system_letter(to_)));
         const bool x = word.letter == 'U';
-        const machine::Value& end = x ? view.reading.target_x_radius : view.reading.target_z;
+        const machine::Value& end = x                    ? view.reading.target_x_radius
+                                    : word.letter == 'V' ? view.after.y
+                                                         : view.reading.target_z;
         if (!end.known())
             return edits_.refuse(view, said("where {} ends is {}.", compact(view.run.text_of(*word.item)),
                                             unknown_text(end.why)));
         if (computes(view)) return edits_.refuse(view, said("a macro computes in this block."));
         const double shown = x ? checks::x_as_written(end.number, document_.settings()) : end.number;
-        edits_.word(view, *word.item, std::string(1, x ? 'X' : 'Z') + with_point(shown, places_in(view) + 1));
+        edits_.word(view, *word.item, std::string(1, position_of(word.letter)) + with_point(shown, places_in(view) + 1));
     }
 
     /// R of a drilling cycle: in system A the distance from where the tool stands to the R level, on radius;
@@ -193,7 +213,9 @@ private:
 
     /// Under G91 the letters X and Z of a move become U and W.
     void to_distance(const BlockView& view, const Word& word) {
-        if (word.after_comma || (word.letter != 'X' && word.letter != 'Z')) return;
+        const bool other = (word.letter == 'Y' && word.quantity == Quantity::length_z) ||
+                           (word.letter == 'C' && word.quantity == Quantity::angle);
+        if (word.after_comma || (word.letter != 'X' && word.letter != 'Z' && !other)) return;
         if (view.after.is(Meaning::absolute) || view.reading.motion == machine::MotionKind::none) return;
         if (!view.after.is(Meaning::incremental)) {
             if (view.after.of(codes::Group::distance).surely_unset()) return; // absolute by common practice
@@ -202,12 +224,12 @@ private:
         }
         // A drill's return is told otherwise, and a contour's cycle names no end.
         if (view.reading.motion == machine::MotionKind::contour_cycle) return;
-        if (view.reading.motion == machine::MotionKind::drill_cycle ||
+        if ((view.reading.motion == machine::MotionKind::drill_cycle && !other) ||
             view.reading.motion == machine::MotionKind::machine_rapid)
             return edits_.refuse(view, said("a cycle with incremental distances has no like in system A."));
         const std::string_view text = view.run.text_of(*word.item);
         edits_.word(view, *word.item,
-                    std::string(1, word.letter == 'X' ? 'U' : 'W') + std::string(text.substr(1)));
+                    std::string(1, distance_of(word.letter)) + std::string(text.substr(1)));
     }
 
     /// G90 in the head and in every sequence's first block with a code that stays, so that each may be

@@ -3,15 +3,18 @@
 #include "features/equal_moves.h"
 #include "features/rewriting.h"
 #include "features/speech.h"
+#include "features/turned_axis.h"
 #include "features/word_edits.h"
 #include "language/said.h"
 #include "stock/note.h"
 #include "stock/stock.h"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstdlib>
 #include <fmt/format.h>
+#include <map>
 
 namespace turnwright::features {
 
@@ -32,6 +35,7 @@ public:
 
     Rewrite convert() {
         find_unit();
+        find_turns();
         edits_.each([&](const BlockView& view) { block(view); });
         if (!stated_)
             edits_.refuse(said("The program does not state its unit, so it cannot be told what it is now."));
@@ -51,6 +55,40 @@ private:
                     if (!unit_ && word.code && codes::group_of(word.code->meaning) == codes::Group::units)
                         unit_ = word.code->meaning;
             });
+    }
+
+    /// What each F counts, till the next: an F of C alone is degrees a minute in either unit.
+    void find_turns() {
+        const machine::Analysis& analysis = document_.analysis();
+        Counts* in_force = nullptr;
+        for (std::size_t run = 0; run < analysis.size(); ++run)
+            analysis.visit(run, [&](const BlockView& view) {
+                if (view.reading.word('F')) in_force = &counts_[{run, view.block}];
+                if (!in_force) return;
+                if (turns_c(view.reading, view.after))
+                    (turns_c_alone(view.reading, view.after) ? in_force->turns : in_force->both) = true;
+                else if (view.reading.motion != machine::MotionKind::none &&
+                         view.reading.motion != machine::MotionKind::rapid &&
+                         view.reading.motion != machine::MotionKind::reference)
+                    in_force->lines = true;
+            });
+    }
+    void feed(const BlockView& view, const Word& word) {
+        if (view.after.is(Meaning::feed_inverse_time)) return;
+        if (!view.after.is(Meaning::feed_per_rev) && !view.after.is(Meaning::feed_per_minute))
+            return edits_.refuse(view, said("the feed mode is not known here."));
+        const auto counted = counts_.find({view.run_index, view.block});
+        const Counts counts = counted == counts_.end() ? Counts{} : counted->second;
+        if (counts.both && applies(view, word))
+            return edits_.refuse(view, said("{} is for a move of C together with X, Z or Y: degrees and lengths "
+                                            "in one number, which have no form in the other unit.",
+                                            compact(view.run.text_of(*word.item))));
+        if (counts.turns && counts.lines && applies(view, word))
+            return edits_.refuse(view, said("{} is degrees a minute for C, and a length for the other moves "
+                                            "behind it: write an F to each.",
+                                            compact(view.run.text_of(*word.item))));
+        if (counts.turns) return;
+        length(view, word, view.after.is(Meaning::feed_per_rev) ? (to_mm_ ? 4 : 6) : (to_mm_ ? 1 : 3));
     }
 
     void stock_note(const BlockView& view) {
@@ -134,11 +172,7 @@ private:
         case Quantity::lead:
             return length(view, word, to_mm_ ? 5 : 6);
         case Quantity::feed:
-            if (view.after.is(Meaning::feed_inverse_time)) return;
-            if (!view.after.is(Meaning::feed_per_rev) && !view.after.is(Meaning::feed_per_minute))
-                return edits_.refuse(view, said("the feed mode is not known here."));
-            return length(view, word,
-                          view.after.is(Meaning::feed_per_rev) ? (to_mm_ ? 4 : 6) : (to_mm_ ? 1 : 3));
+            return feed(view, word);
         case Quantity::speed:
             return speed(view, word);
         case Quantity::threads_per_inch:
@@ -197,8 +231,11 @@ private:
     void increment(const BlockView& view, const Word& word, bool x) {
         if (reckon(view, word, by())) return;
         if (!applies(view, word)) return;
-        const machine::Value& from = x ? view.before.x_radius : view.before.z;
-        const machine::Value& to = x ? view.reading.target_x_radius : view.reading.target_z;
+        const bool y = word.letter == 'V';
+        const machine::Value& from = x ? view.before.x_radius : y ? view.before.y : view.before.z;
+        const machine::Value& to = x   ? view.reading.target_x_radius
+                                   : y ? view.after.y
+                                       : view.reading.target_z;
         const bool plain = view.reading.motion == machine::MotionKind::rapid ||
                            view.reading.motion == machine::MotionKind::feed ||
                            view.reading.motion == machine::MotionKind::arc;
@@ -238,6 +275,10 @@ private:
     bool stated_ = false;
     std::size_t reckoned_ = 0; ///< Words that a macro computes
     std::optional<Meaning> unit_;
+    struct Counts {
+        bool lines = false, turns = false, both = false;
+    };
+    std::map<machine::BlockPlace, Counts> counts_; ///< Of the F in a block
 };
 
 } // namespace

@@ -1,4 +1,5 @@
 #include "features/equal_moves.h"
+#include "features/turned_axis.h"
 
 #include <algorithm>
 #include <cmath>
@@ -25,6 +26,10 @@ std::vector<Moves> moves_of_run(const Document& document, std::size_t run) {
             return;
         moves[view.block] = {motion::path_of(view, reader), machine::is_cycle(view.reading.motion),
                              view.reading.motion == machine::MotionKind::drill_cycle};
+        // Degrees are the same in any unit.
+        if (turns_c_alone(view.reading, view.after) && view.after.feed.known())
+            for (motion::Segment& segment : moves[view.block].path.segments)
+                if (segment.feed.mm) segment.feed.mm = view.after.feed.number;
     });
     return moves;
 }

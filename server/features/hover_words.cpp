@@ -2,6 +2,7 @@
 #include "features/assumed.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
+#include "features/turned_axis.h"
 #include "language/said.h"
 #include "machine/whole_number.h"
 
@@ -219,6 +220,10 @@ std::string_view meaning_of_word(const Asked& asked) {
     }
     if ((letter == 'C' || letter == 'H') && reading.moves_other && asked.block.after.is(Meaning::polar_on))
         return said("End point across X in the plane that X and C make");
+    // "G96 S200 M03 P2" of a lathe with several: not the P of G96.
+    if (letter == 'P' && asked.block.after.spindles &&
+        (reading.code(Meaning::spindle_forward) || reading.code(Meaning::spindle_reverse)))
+        return said("Spindle that it is for, on lathes with several");
     for (const machine::Word& word : reading.words)
         if (const codes::WordUse* use = codes::word_use(word.code, letter)) return use->meaning;
     if (letter == 'P' && reading.motion == machine::MotionKind::none)
@@ -270,6 +275,17 @@ std::string roughness(const Asked& asked, double feed_mm) {
 
 std::string feed_value(const Asked& asked, double number) {
     const machine::State& state = asked.block.after;
+    if (turns_c(asked.block.reading, state)) {
+        const bool alone = turns_c_alone(asked.block.reading, state);
+        const std::string_view by = state.is(Meaning::feed_per_minute) ? said("a minute")
+                                    : state.is(Meaning::feed_per_rev)  ? said("a turn")
+                                                                       : std::string_view();
+        if (!by.empty() && alone) return said("{} degrees {}", plain(number, 5), by);
+        if (!by.empty())
+            return said("{} {} of degrees and lengths together, as most controls count it; some count the "
+                        "lengths alone",
+                        plain(number, 5), by);
+    }
     const std::string_view unit = length_unit(state).empty() ? said("units") : length_unit(state);
     const std::optional<double> rpm = rpm_in(state, asked.settings());
     if (state.is(Meaning::feed_per_rev)) {
@@ -316,6 +332,13 @@ std::string packed_value(double number) {
     return said("{} finish {}, run-out {} times the lead, thread angle {} degrees", packed / 10000,
                 packed / 10000 == 1 ? said("pass") : said("passes"), plain((packed / 100 % 100) / 10.0, 1),
                 packed % 100);
+}
+
+/// ", to C315": where the part stands behind it, of a way from where it stood.
+std::string ends_at_c(const Asked& asked) {
+    const Value& end = asked.block.after.c;
+    if (asked.item.letter != 'H' || !end.known()) return {};
+    return said(", to {}{}", 'C', checks::written(end.number));
 }
 
 std::string length_value(const Asked& asked, double number) {
@@ -369,6 +392,11 @@ std::string known_value(const Asked& asked, double number) {
                    (asked.block.before.z.known()
                         ? said(", to Z{}", checks::written(asked.block.before.z.number + number))
                         : "");
+        if (asked.item.letter == 'V') {
+            const Value& end = asked.block.after.y;
+            return length_value(asked, number) +
+                   (end.known() ? said(", to {}{}", 'Y', checks::written(end.number)) : "");
+        }
         return length_value(asked, number) + ends_at(asked, false);
     case Quantity::radius_x:
         return said("{} on radius, {} on diameter", length_value(asked, number), plain(number * 2, 5));
@@ -378,6 +406,8 @@ std::string known_value(const Asked& asked, double number) {
     case Quantity::length_units:
         return in_increments(asked, number);
     case Quantity::angle:
+        if (asked.item.letter == 'B') return said("{}: an angle, or a length of a slide's way", plain(number, 4));
+        return plain(number, 4) + said(" degrees") + ends_at_c(asked);
     case Quantity::angle_units:
         return plain(number, 4) + said(" degrees");
     case Quantity::feed:

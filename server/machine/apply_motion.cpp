@@ -328,6 +328,7 @@ void run_modal_cycle(const Settings& settings, State& state, Reading& reading) {
 }
 
 void follow_other_axes(const Settings& settings, State& state, Reading& reading) {
+    const Value c_before = state.c;
     Axis y{'Y', 'V', Part::y, 1.0};
     Axis c{'C', 'H', Part::c, 1.0};
     if (reading.has('Y') || reading.has('V')) {
@@ -337,6 +338,12 @@ void follow_other_axes(const Settings& settings, State& state, Reading& reading)
     if (reading.has('C') || reading.has('H')) {
         state.c = target(settings, state, reading, c, state.c);
         reading.sets |= part(Part::c);
+        // "H45. K7": the distance is gone once for each hole.
+        const bool by_distance = reading.has('H') || (settings.system != codes::System::A &&
+                                                      state.is(Meaning::incremental));
+        const double more = reading.motion == MotionKind::drill_cycle ? repeats_of(reading) - 1 : 0;
+        if (more > 0 && by_distance && state.c.known() && c_before.known())
+            state.c = Value::of(state.c.number + more * (state.c.number - c_before.number));
     }
 }
 

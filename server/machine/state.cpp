@@ -226,6 +226,9 @@ void State::speak_to(Spindle which) {
     if (next.mode.surely_unset() && next.mode.possible == 0 && !of_now.mode.surely_unset())
         next.mode = of_now.mode.is(codes::Meaning::constant_rpm) ? of_now.mode
                                                                  : Modal::unknown(Why::machine_specific);
+    // And where another one was stated in between, it may hold for this one since.
+    else if (next.mode.why == Why::known && of_now.mode.why == Why::known && next.mode != of_now.mode)
+        next.mode = Modal::unknown(Why::machine_specific);
     if (next.speed.surely_unset() && !of_now.speed.surely_unset())
         next.speed = Value::unknown(Why::machine_specific);
     // The limit stands above the code that starts the spindle it is meant for.

@@ -246,7 +246,7 @@ void Cutter::add_event(Event event) {
 }
 
 void Cutter::rapid(const Job& job) {
-    if (shape_.ignored) return;
+    if (shape_.ignored || stands_) return;
     look_at_zones(job);
     const Segment segment = way_of(job);
     Region swept = sweep(shape_.surely, segment);
@@ -497,6 +497,7 @@ void Cutter::note_clearance(Clearance clearance) {
 
 Stop Cutter::cut(const Job& job) {
     const Segment& segment = job.segment;
+    if (stands_) return Stop::none;
     tell_missing();
     if (!shape_.known) return Stop::tool_unknown;
     if (shape_.moves_bar) return Stop::bar_moved;

@@ -24,6 +24,8 @@ public:
            SequenceCourse& course);
 
     void take(const shop::Tool* tool); ///< Another tool
+    /// Its spindle is an axis, or the tool drills from the side: a turning tool of the shop file's is none here.
+    void stand(bool stands) { stands_ = stands; }
     void show_flanks(bool shown) { shows_flanks_ = shown; }
     const ToolShape& shape() const { return shape_; }
     const shop::Tool* tool() const { return tool_; }
@@ -35,6 +37,7 @@ public:
     Region& profile() { return profile_; }
 
 private:
+    bool stands_ = false;
     void tell_missing(); ///< Of a tool that cuts
     void look_at_zones(const Job& job);
     void look_at_bar(const Job& job);

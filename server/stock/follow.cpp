@@ -135,6 +135,7 @@ private:
         // What a called program does, its call does.
         here_ = {0, static_cast<std::uint32_t>(lines_above_ + view.block - first_.block)};
         take_tool(view);
+        cutter_.stand(works_round(view.after));
         take_shift(view);
         const bool written = reading.flow == FlowKind::loop_start;
         const bool once = setup_.way && setup_.way->begins_once(place);
@@ -207,6 +208,7 @@ private:
         if (executed.is_own && loop_ && place >= loop_->first && place < loop_->second)
             here_ = {0, static_cast<std::uint32_t>(lines_from_first(place))};
         take_tool(view);
+        cutter_.stand(works_round(view.after));
         take_shift(view);
         if (executed.call != machine::Followed::no_call && executed.call != machine::Followed::yes) {
             stop_at_call(executed.call);
@@ -272,6 +274,12 @@ private:
         out_.course.station = station;
         if (loop_ && last_ < loop_->second) note_tool_in_loop(station);
         cutter_.take(tool_at(station)); // Of a tool that no T calls it is what is drawn that may tell
+    }
+
+    /// The part stands as an axis, for certain, or is drilled from the side, which no turning part can be.
+    static bool works_round(const machine::State& state) {
+        return state.is_axis() || state.is(Meaning::drill_side) || state.is(Meaning::tap_side) ||
+               state.is(Meaning::bore_side);
     }
 
     void note_tool_in_loop(int station) {
@@ -447,6 +455,7 @@ private:
             if (is_drawn_only_ && path.why == machine::Why::machine_specific &&
                 (view.reading.moves_other || view.after.is(Meaning::polar_on)))
                 return; // Round the axis
+            if (works_round(view.after)) return;
             return stop(Stop::path_unknown, here_, path.why);
         }
         if (view.reading.motion == MotionKind::reference)

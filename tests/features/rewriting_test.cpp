@@ -214,6 +214,45 @@ TEST_CASE("every U and W goes along to systems where they are no distances") {
                Contains("refused: Line 3"));
 }
 
+TEST_CASE("degrees a minute are the same in either unit, and Y goes along") {
+    const auto in = [&](std::string_view program, Meaning to) {
+        const Document document(program, shop_of(System::A));
+        return done(document, convert_units(document, to));
+    };
+    const std::string head = "G20 G98\nT0606\nG00 X2. Z-.5 C0.\n";
+    CHECK(in(head + "G01 C90. F360.\nG01 X1. F4.\nM30\n", Meaning::millimetre) ==
+          "G21 G98\nT0606\nG00 X50.8 Z-12.7 C0.\nG01 C90. F360.\nG01 X25.4 F101.6\nM30\n");
+    CHECK(in(head + "G01 H-90. F200.\nM30\n", Meaning::millimetre) ==
+          "G21 G98\nT0606\nG00 X50.8 Z-12.7 C0.\nG01 H-90. F200.\nM30\n");
+    CHECK_THAT(in(head + "G01 Z-.75 C180. F50.\nM30\n", Meaning::millimetre),
+               Contains("refused: ") && Contains("degrees and lengths"));
+    CHECK_THAT(in(head + "G01 C90. F50.\nZ-.75\nM30\n", Meaning::millimetre),
+               Contains("refused: ") && Contains("write an F to each"));
+    // On the plane of X and C it is a length along the way.
+    CHECK_THAT(in("G20 G98\nT0606\nG00 X2. Z-.5 C0.\nG12.1\nG01 C.25 F4.\nG13.1\nM30\n", Meaning::millimetre),
+               Contains("F101.6"));
+    CHECK(in("G20 G98\nT0606\nG00 X2. Z-.5 Y0.\nG01 V.5 F4.\nV.25\nM30\n", Meaning::millimetre) ==
+          "G21 G98\nT0606\nG00 X50.8 Z-12.7 Y0.\nG01 V12.7 F101.6\nV6.35\nM30\n");
+}
+
+TEST_CASE("turns of C and distances of Y change their form with the system, or are refused") {
+    const auto in = [&](std::string_view program, System from, System to) {
+        const Document document(program, shop_of(from));
+        return done(document, convert_system(document, to));
+    };
+    CHECK_THAT(in("G21 G98\nT0606\nG28 H0\nG00 X50. Z2. C0.\nM30\n", System::A, System::C),
+               Contains("G91 G28 C0\n") && Contains("G90 G00 X50."));
+    CHECK_THAT(in("G21 G98\nT0606\nG28 U0 V0 W0\nG00 X50. Z2.\nM30\n", System::A, System::B),
+               Contains("G91 G28 X0 Y0 Z0\n"));
+    CHECK_THAT(in("G21 G98\nT0606\nG00 X50. Z2. Y0.\nG01 V5. F100.\nM30\n", System::A, System::B),
+               Contains("G01 Y5. F100."));
+    // The other way round, or a whole turn, as a position it would be another one.
+    CHECK_THAT(in("G21 G98\nT0606\nG00 X50. Z2. C0.\nG01 H-360. F100.\nM30\n", System::A, System::C),
+               Contains("refused: ") && Contains("H-360."));
+    CHECK_THAT(in("G21 G90 G94\nT0606\nG00 X50. Z2. C0.\nG91 G01 C30. F100.\nG90\nM30\n", System::B, System::A),
+               Contains("G01 H30. F100."));
+}
+
 TEST_CASE("diameter to radius") {
     const Document document("G21 G99\nG00 X50. Z2.\nG01 X25. U-1. F0.2\n", shop_of(System::A));
     CHECK(done(document, convert_x_reading(document, shop::XReading::radius)) ==

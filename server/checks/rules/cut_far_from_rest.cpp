@@ -6,7 +6,9 @@
 #include "text/letters.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
+#include <map>
 #include <set>
 
 namespace turnwright::checks::rules::cut_far_from_rest {
@@ -342,11 +344,39 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
     }
 }
 
+/// Lengths of one side say nothing of the other's: by the datum and the spindle that the tool works at.
+std::vector<std::vector<ToolOfSpan>> by_sides(std::span<const ToolOfSpan> tools) {
+    using Side = std::pair<std::uint16_t, std::optional<machine::Spindle>>;
+    std::map<Side, std::vector<ToolOfSpan>> sides;
+    for (const ToolOfSpan& tool : tools) {
+        Side side{0, std::nullopt};
+        std::uint16_t seen = 0;
+        if (tool.span->facts) {
+            side.first = tool.span->facts->at_exit[static_cast<std::size_t>(codes::Group::datum)].possible;
+            seen = tool.span->facts->seen[static_cast<std::size_t>(codes::Group::datum)];
+        }
+        bool on_both = std::popcount(seen) > 1;
+        for (const Act& act : tool.work->acts) {
+            if (!cuts(act) || !act.spindle || *act.spindle == machine::Spindle::live) continue;
+            on_both = on_both || (side.second && side.second != act.spindle);
+            side.second = act.spindle;
+        }
+        if (on_both) continue;
+        // Nothing stated is the datum that the lathe begins with.
+        if (side.first == 0) side.first = machine::Modal::of(codes::Meaning::datum_1).possible;
+        sides[side].push_back(tool);
+    }
+    std::vector<std::vector<ToolOfSpan>> out;
+    for (auto& [side, own] : sides) out.push_back(std::move(own));
+    return out;
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(context, tools);
-    for_each_main_program(
-        tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, of_file, report); });
+    for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
+        for (const std::vector<ToolOfSpan>& side : by_sides(program)) look_at(context, side, of_file, report);
+    });
 }
 
 } // namespace
@@ -386,6 +416,32 @@ X30.
 G01 Z-10.
 U-2.
 G00 Z80.
+M30
+)"},
+            // The same tool at both sides, each with a datum and a spindle of its own.
+            {System::B, R"(
+(M03 P1 MAIN, M03 P2 SUB, M05 P1, M05 P2)
+G21 G90 G95 G40 G97
+N1 T0101
+G92 S3000
+G96 S200 M03 P1
+G00 X42. Z0
+G01 X-1.6 F.2
+G00 X36. Z2.
+G01 Z-25. F.25
+X42.
+G00 X100. Z50.
+M05 P1
+N2 T0101
+G55
+G97 S1200 M03 P2
+G00 X42. Z0
+G01 X-1.6 F.2
+G00 X36. Z2.
+G01 Z-10. F.25
+X42.
+G00 X100. Z50.
+M05 P2
 M30
 )"},
             // A hole.
