@@ -77,7 +77,8 @@ constexpr Letter letter_rows[] = {
     {'A', Q::angle, "Angle", "Angle of a line to the Z axis, or of a thread in the one-line threading cycle.",
      practice},
     {'B', Q::angle, "B axis",
-     "Angle of a turning head or an index, or the way of a slide, as the second spindle's: the machine's book "
+     "Angle of a turning head or an index, or the way of a slide, as the second spindle's: the machine's "
+     "book "
      "says which.",
      iso_6983},
     {'M', Q::count, "Miscellaneous function",

@@ -188,7 +188,8 @@ private:
                                             unknown_text(end.why)));
         if (computes(view)) return edits_.refuse(view, said("a macro computes in this block."));
         const double shown = x ? checks::x_as_written(end.number, document_.settings()) : end.number;
-        edits_.word(view, *word.item, std::string(1, position_of(word.letter)) + with_point(shown, places_in(view) + 1));
+        edits_.word(view, *word.item,
+                    std::string(1, position_of(word.letter)) + with_point(shown, places_in(view) + 1));
     }
 
     /// R of a drilling cycle: in system A the distance from where the tool stands to the R level, on radius;
@@ -228,8 +229,7 @@ private:
             view.reading.motion == machine::MotionKind::machine_rapid)
             return edits_.refuse(view, said("a cycle with incremental distances has no like in system A."));
         const std::string_view text = view.run.text_of(*word.item);
-        edits_.word(view, *word.item,
-                    std::string(1, distance_of(word.letter)) + std::string(text.substr(1)));
+        edits_.word(view, *word.item, std::string(1, distance_of(word.letter)) + std::string(text.substr(1)));
     }
 
     /// G90 in the head and in every sequence's first block with a code that stays, so that each may be

@@ -80,9 +80,10 @@ private:
         const auto counted = counts_.find({view.run_index, view.block});
         const Counts counts = counted == counts_.end() ? Counts{} : counted->second;
         if (counts.both && applies(view, word))
-            return edits_.refuse(view, said("{} is for a move of C together with X, Z or Y: degrees and lengths "
-                                            "in one number, which have no form in the other unit.",
-                                            compact(view.run.text_of(*word.item))));
+            return edits_.refuse(view,
+                                 said("{} is for a move of C together with X, Z or Y: degrees and lengths "
+                                      "in one number, which have no form in the other unit.",
+                                      compact(view.run.text_of(*word.item))));
         if (counts.turns && counts.lines && applies(view, word))
             return edits_.refuse(view, said("{} is degrees a minute for C, and a length for the other moves "
                                             "behind it: write an F to each.",

@@ -406,7 +406,8 @@ std::string known_value(const Asked& asked, double number) {
     case Quantity::length_units:
         return in_increments(asked, number);
     case Quantity::angle:
-        if (asked.item.letter == 'B') return said("{}: an angle, or a length of a slide's way", plain(number, 4));
+        if (asked.item.letter == 'B')
+            return said("{}: an angle, or a length of a slide's way", plain(number, 4));
         return plain(number, 4) + said(" degrees") + ends_at_c(asked);
     case Quantity::angle_units:
         return plain(number, 4) + said(" degrees");

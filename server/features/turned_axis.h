@@ -9,7 +9,8 @@ namespace turnwright::features {
 
 /// C goes to an angle at feed, neither on a plane with X nor laid out on a cylinder.
 inline bool turns_c(const machine::Reading& reading, const machine::State& after) {
-    if (reading.motion != machine::MotionKind::feed && reading.motion != machine::MotionKind::arc) return false;
+    if (reading.motion != machine::MotionKind::feed && reading.motion != machine::MotionKind::arc)
+        return false;
     return !after.is_laid_out() &&
            std::any_of(reading.words.begin(), reading.words.end(), [](const machine::Word& word) {
                return (word.letter == 'C' || word.letter == 'H') && word.quantity == codes::Quantity::angle;

@@ -339,8 +339,8 @@ void follow_other_axes(const Settings& settings, State& state, Reading& reading)
         state.c = target(settings, state, reading, c, state.c);
         reading.sets |= part(Part::c);
         // "H45. K7": the distance is gone once for each hole.
-        const bool by_distance = reading.has('H') || (settings.system != codes::System::A &&
-                                                      state.is(Meaning::incremental));
+        const bool by_distance =
+            reading.has('H') || (settings.system != codes::System::A && state.is(Meaning::incremental));
         const double more = reading.motion == MotionKind::drill_cycle ? repeats_of(reading) - 1 : 0;
         if (more > 0 && by_distance && state.c.known() && c_before.known())
             state.c = Value::of(state.c.number + more * (state.c.number - c_before.number));

@@ -1069,7 +1069,8 @@ RunSigns run_signs(const syntax::Run& run) {
                            [&](const Item& item) { return starts_program(items, item); });
     };
     // A part is large: where programs are short, growing would take all of it twice
-    signs.parts.reserve(1 + static_cast<std::size_t>(std::count_if(run.blocks.begin(), run.blocks.end(), begins)));
+    signs.parts.reserve(
+        1 + static_cast<std::size_t>(std::count_if(run.blocks.begin(), run.blocks.end(), begins)));
     signs.parts.emplace_back();
     for (const syntax::Block& block : run.blocks) {
         const auto items = run.items_of(block);

@@ -46,9 +46,8 @@ private:
     /// No jump, loop or call, and nothing that is read or not: what the analysis has is the one way.
     bool goes_one_way() const {
         const auto only_ends = [](const std::shared_ptr<const RunShape>& shape) {
-            return std::all_of(shape->flow.begin(), shape->flow.end(), [](const FlowMark& mark) {
-                return mark.kind == FlowKind::program_end;
-            });
+            return std::all_of(shape->flow.begin(), shape->flow.end(),
+                               [](const FlowMark& mark) { return mark.kind == FlowKind::program_end; });
         };
         if (!std::all_of(course_.body.shapes->begin(), course_.body.shapes->end(), only_ends)) return false;
         for (std::size_t run = 0; run < analysis_.size(); ++run)

@@ -86,9 +86,9 @@ std::string part_name(std::string_view file, std::size_t number) {
 class PageData {
 public:
     PageData(const features::Document& document, const Picture& picture, const DrawnStock& stock)
-        : document_(document), picture_(picture), shop_(*stock.shop), parts_(parts_of(document, stock, picture)),
-          film_(film_of(document, picture, stock)), warnings_(features::warnings(document)),
-          row_(film_.first) {
+        : document_(document), picture_(picture), shop_(*stock.shop),
+          parts_(parts_of(document, stock, picture)), film_(film_of(document, picture, stock)),
+          warnings_(features::warnings(document)), row_(film_.first) {
         if (stock.course && stock.course->setup) setup_ = *stock.course->setup;
         if (film_.changes.size() <= most_inspected_changes) inspection_ = inspect(document, picture, stock);
     }

@@ -77,11 +77,11 @@ struct Picture {
         std::vector<motion::Segment> segments;
     };
     std::vector<PassedOver> passed_over;
-    std::vector<std::string> aside; ///< Programs that are not at hand, called where no tool works
-    std::size_t waiting = 0;        ///< Blocks whose time is that of a spindle which stands in them
+    std::vector<std::string> aside;         ///< Programs that are not at hand, called where no tool works
+    std::size_t waiting = 0;                ///< Blocks whose time is that of a spindle which stands in them
     std::optional<std::size_t> second_line; ///< From 0: the first cut of the second spindle's work
-    std::size_t ways_home = 0;      ///< From and to places that the program does not tell: not drawn
-    std::string fingerprint;        ///< Of what the whole program does
+    std::size_t ways_home = 0;              ///< From and to places that the program does not tell: not drawn
+    std::string fingerprint;                ///< Of what the whole program does
     /// Nothing from this line on is drawn.
     void end_at(std::size_t line) { last_line = std::min(last_line.value_or(line), line - 1); }
 };
@@ -101,7 +101,7 @@ struct PictureParts {
         double z_mm = 0, from_radius_mm = 0, to_radius_mm = 0;
     };
     std::optional<Holder> jaws, tailstock;
-    std::vector<stock::Zone> zones; ///< Everything beside the part that is told of
+    std::vector<stock::Zone> zones;   ///< Everything beside the part that is told of
     std::vector<Outline> second_jaws; ///< As `second_jaws_of` has them
     /// From 0: from there on its other end is in front, and what it is held by is not told.
     std::optional<std::size_t> turned_line;

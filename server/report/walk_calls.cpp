@@ -71,8 +71,8 @@ private:
                 const BlockPlace place{run, view.block};
                 if (stopped_at_) return;
                 while (span + 1 < spans_.size() && spans_[span + 1].first <= place) ++span;
-                if (!all_ && (blocks_ > most_blocks_told || moves_ > most_moves_told ||
-                              span >= most_sequences_told))
+                if (!all_ &&
+                    (blocks_ > most_blocks_told || moves_ > most_moves_told || span >= most_sequences_told))
                     return void(stopped_at_ = first_lines_[run] + view.block);
                 if (place < go_on || !view.reading.is_read || view.text.item_count == 0 || !wanted(span))
                     return;

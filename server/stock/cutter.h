@@ -24,7 +24,8 @@ public:
            SequenceCourse& course);
 
     void take(const shop::Tool* tool); ///< Another tool
-    /// Its spindle is an axis, or the tool drills from the side: a turning tool of the shop file's is none here.
+    /// Its spindle is an axis, or the tool drills from the side: a turning tool of the shop file's is none
+    /// here.
     void stand(bool stands) { stands_ = stands; }
     void show_flanks(bool shown) { shows_flanks_ = shown; }
     const ToolShape& shape() const { return shape_; }

@@ -249,8 +249,9 @@ TEST_CASE("turns of C and distances of Y change their form with the system, or a
     // The other way round, or a whole turn, as a position it would be another one.
     CHECK_THAT(in("G21 G98\nT0606\nG00 X50. Z2. C0.\nG01 H-360. F100.\nM30\n", System::A, System::C),
                Contains("refused: ") && Contains("H-360."));
-    CHECK_THAT(in("G21 G90 G94\nT0606\nG00 X50. Z2. C0.\nG91 G01 C30. F100.\nG90\nM30\n", System::B, System::A),
-               Contains("G01 H30. F100."));
+    CHECK_THAT(
+        in("G21 G90 G94\nT0606\nG00 X50. Z2. C0.\nG91 G01 C30. F100.\nG90\nM30\n", System::B, System::A),
+        Contains("G01 H30. F100."));
 }
 
 TEST_CASE("diameter to radius") {

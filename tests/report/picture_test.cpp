@@ -366,7 +366,8 @@ TEST_CASE("the second spindle's jaws are drawn where it works, and nowhere else"
     constexpr std::string_view shop = "units = \"mm\"\n[stock]\ndiameter = 50\nsecond_jaw_front_z = 18\n"
                                       "second_jaw_diameter = 120\n";
     const std::string head = "(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)\nG21 G99\n";
-    const std::string turned = "T0202\nG97 S900 M203\nG00 X54. Z-5.\nX46.\nG01 Z12. F.15\nX54.\nG00 Z-5.\nM205\nM30\n";
+    const std::string turned =
+        "T0202\nG97 S900 M203\nG00 X54. Z-5.\nX46.\nG01 Z12. F.15\nX54.\nG00 Z-5.\nM205\nM30\n";
     const auto second = opened(head + "G55\n" + turned, shop);
     const report::Picture picture = report::make_picture(*second);
     REQUIRE(picture.second_line);
@@ -386,17 +387,18 @@ TEST_CASE("the second spindle's jaws are drawn where it works, and nowhere else"
     CHECK(picture_svg(*second).find("jaws of the second spindle") != std::string::npos);
 
     // On the other side of their front, where the face has minus in front of it.
-    const auto minus = opened("(M303 SUB CW  M305 SUB STOP)\nG20 G99\nG55\nT0202\nG97 S900 M303\nG00 X2.4 Z.1\n"
-                              "X1.9\nG01 Z-.5 F.006\nX2.4\nG00 Z.1\nM305\nM30\n",
-                              "units = \"inch\"\n[stock]\nsecond_jaw_front_z = -0.75\nsecond_jaw_diameter = 5\n");
+    const auto minus =
+        opened("(M303 SUB CW  M305 SUB STOP)\nG20 G99\nG55\nT0202\nG97 S900 M303\nG00 X2.4 Z.1\n"
+               "X1.9\nG01 Z-.5 F.006\nX2.4\nG00 Z.1\nM305\nM30\n",
+               "units = \"inch\"\n[stock]\nsecond_jaw_front_z = -0.75\nsecond_jaw_diameter = 5\n");
     const report::Picture in_minus = report::make_picture(*minus);
     const auto jaws = report::parts_of(*minus, report::drawn_stock(*minus, in_minus), in_minus).second_jaws;
     REQUIRE(jaws.size() == 1);
     for (const motion::Point& point : jaws.front()) CHECK(point.z_mm <= -0.75 * 25.4 + 1e-6);
 
     // The main spindle turns the same: its own jaws stand in the shop file or are not known.
-    const auto main = opened("G21 G99\nG55\nT0202\nG97 S900 M03\nG00 X54. Z-5.\nX46.\nG01 Z12. F.15\nX54.\nM30\n",
-                             shop);
+    const auto main =
+        opened("G21 G99\nG55\nT0202\nG97 S900 M03\nG00 X54. Z-5.\nX46.\nG01 Z12. F.15\nX54.\nM30\n", shop);
     const report::Picture of_main = report::make_picture(*main);
     CHECK_FALSE(of_main.second_line);
     CHECK(report::parts_of(*main, report::drawn_stock(*main, of_main), of_main).second_jaws.empty());

@@ -408,7 +408,8 @@ TEST_CASE("a sheet of thousands of programs in one file ends behind as many as a
     const std::size_t spans = document->results().spans().size();
     REQUIRE(spans > report::most_sequences_told);
     CHECK(sheet.sequences.size() == report::most_sequences_told);
-    const std::size_t behind = document->line_of(document->results().spans()[report::most_sequences_told].first);
+    const std::size_t behind =
+        document->line_of(document->results().spans()[report::most_sequences_told].first);
     CHECK(*sheet.stopped_at == behind);
     CHECK(sheet.sequences.back().line < behind + 1);
     const report::Picture picture = report::make_picture(*document);
@@ -416,7 +417,8 @@ TEST_CASE("a sheet of thousands of programs in one file ends behind as many as a
     CHECK(picture.last_line == behind - 1);
     // What the rest leaves in force counts for the rows that are told.
     const auto rows = [&](std::size_t most) {
-        return checks::restart_table(document->analysis(), document->results().spans(), document->shop(), most);
+        return checks::restart_table(document->analysis(), document->results().spans(), document->shop(),
+                                     most);
     };
     const auto all = rows(SIZE_MAX), few = rows(100);
     REQUIRE(!few.empty());
