@@ -65,8 +65,8 @@ private:
             analysis.visit(run, [&](const BlockView& view) {
                 if (view.reading.word('F')) in_force = &counts_[{run, view.block}];
                 if (!in_force) return;
-                if (turns_c(view.reading, view.after))
-                    (turns_c_alone(view.reading, view.after) ? in_force->turns : in_force->both) = true;
+                if (turns_c(step_of(view)))
+                    (turns_c_alone(step_of(view)) ? in_force->turns : in_force->both) = true;
                 else if (view.reading.motion != machine::MotionKind::none &&
                          view.reading.motion != machine::MotionKind::rapid &&
                          view.reading.motion != machine::MotionKind::reference)
@@ -183,6 +183,7 @@ private:
             if (calls_own_program(document_, view)) return;
             return edits_.refuse(view, said("a macro is called, and what its values mean cannot be told."));
         case Quantity::angle:
+            if (is_chamfer(step_of(view), word)) return length(view, word, places());
             if (word.letter != 'B' || word.value.is(0) || !applies(view, word)) return;
             return edits_.refuse(view,
                                  said("{} may be the way of a slide or the angle of a head, which cannot "

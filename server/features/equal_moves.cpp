@@ -27,7 +27,7 @@ std::vector<Moves> moves_of_run(const Document& document, std::size_t run) {
         moves[view.block] = {motion::path_of(view, reader), machine::is_cycle(view.reading.motion),
                              view.reading.motion == machine::MotionKind::drill_cycle};
         // Degrees are the same in any unit.
-        if (turns_c_alone(view.reading, view.after) && view.after.feed.known())
+        if (turns_c_alone(step_of(view)) && view.after.feed.known())
             for (motion::Segment& segment : moves[view.block].path.segments)
                 if (segment.feed.mm) segment.feed.mm = view.after.feed.number;
     });

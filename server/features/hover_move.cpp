@@ -2,6 +2,7 @@
 #include "features/hints.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
+#include "features/turned_axis.h"
 #include "language/said.h"
 
 #include <algorithm>
@@ -45,9 +46,11 @@ std::string segment_point(const motion::Point& point, const machine::State& stat
 }
 
 /// " C90." of axes that a move names beside X and Z, where they are known.
-std::string other_axes(const machine::Reading& reading, const machine::State& state) {
+std::string other_axes(const machine::BlockView& view, const machine::State& state) {
+    const machine::Reading& reading = view.reading;
     std::string text;
-    if (!reading.moves_other) return text;
+    const bool chamfer = reading.motion == machine::MotionKind::feed && motion::c_is_chamfer(step_of(view));
+    if (!reading.moves_other || chamfer) return text;
     if ((reading.has('C') || reading.has('H')) && state.c.known())
         text += " C" + checks::written(state.c.number);
     if ((reading.has('Y') || reading.has('V')) && state.y.known())
@@ -131,9 +134,9 @@ std::string move_text(const Document& document, const BlockAt& block) {
     if (path.segments.size() == 1 || passes == 0)
         text +=
             said(" from {}{} to {}{}", segment_point(path.segments.front().from, units, document.settings()),
-                 other_axes(reading, block.before),
+                 other_axes(view, block.before),
                  segment_point(path.segments.back().to, units, document.settings()),
-                 other_axes(reading, block.after));
+                 other_axes(view, block.after));
     else
         text += said(" of {} {}", passes, passes == 1 ? said("pass") : said("passes"));
     // How fast C turns, and Y goes, at rapid is not told.

@@ -202,6 +202,10 @@ std::string code_text(const Asked& asked) {
 
 namespace {
 
+motion::Step step_of(const Asked& asked) {
+    return {asked.block.before, asked.block.after, asked.block.reading, asked.settings(), asked.block.place};
+}
+
 /// What the word means in its block by a code that takes it, or by the motion; empty when none says so.
 std::string_view meaning_of_word(const Asked& asked) {
     const char letter = asked.item.letter;
@@ -218,6 +222,7 @@ std::string_view meaning_of_word(const Asked& asked) {
             return said("Word after a comma");
         }
     }
+    if (asked.word && is_chamfer(step_of(asked), *asked.word)) return said("Chamfer at the end of this move");
     if ((letter == 'C' || letter == 'H') && reading.moves_other && asked.block.after.is(Meaning::polar_on))
         return said("End point across X in the plane that X and C make");
     // "G96 S200 M03 P2" of a lathe with several: not the P of G96.
@@ -275,8 +280,8 @@ std::string roughness(const Asked& asked, double feed_mm) {
 
 std::string feed_value(const Asked& asked, double number) {
     const machine::State& state = asked.block.after;
-    if (turns_c(asked.block.reading, state)) {
-        const bool alone = turns_c_alone(asked.block.reading, state);
+    if (turns_c(step_of(asked))) {
+        const bool alone = turns_c_alone(step_of(asked));
         const std::string_view by = state.is(Meaning::feed_per_minute) ? said("a minute")
                                     : state.is(Meaning::feed_per_rev)  ? said("a turn")
                                                                        : std::string_view();
@@ -406,6 +411,7 @@ std::string known_value(const Asked& asked, double number) {
     case Quantity::length_units:
         return in_increments(asked, number);
     case Quantity::angle:
+        if (is_chamfer(step_of(asked), *asked.word)) return length_value(asked, number);
         if (asked.item.letter == 'B')
             return said("{}: an angle, or a length of a slide's way", plain(number, 4));
         return plain(number, 4) + said(" degrees") + ends_at_c(asked);
