@@ -207,6 +207,31 @@ TEST_CASE("values are said as the control reads them") {
         Contains("1 finish pass, run-out 1 times the lead, thread angle 60 degrees"));
 }
 
+TEST_CASE("turns of C are told in degrees, where they end, and what F counts then") {
+    const std::string head = "G21 G98 G97 S1800\nT0606\nG00 X50. Z-5. C0.\n";
+    CHECK_THAT(hovered(head + "G01 C90. $0F360.\n", System::A), Contains("360 degrees a minute"));
+    CHECK_THAT(hovered(head + "G01 Z-8. C90. $0F50.\n", System::A), Contains("degrees and lengths together"));
+    CHECK_THAT(hovered(head + "G01 Z-8. $0F50.\n", System::A), Contains("50 mm a minute"));
+    CHECK_THAT(hovered(head + "G01 $0H45. F360.\n", System::A), Contains("to C45."));
+    CHECK_THAT(hovered(head + "G83 Z-15. R-3. F100.\n$0H45. K7\n", System::A), Contains("to C315."));
+    CHECK_THAT(hovered("G21 G98\nT0606\nG00 X50. Z-5. Y1.\n$0V4.\n", System::A), Contains("to Y5."));
+    const std::string chamfer = "G21 G99 G97 S800 M03\nT0101\nG00 X20. Z2.\n";
+    CHECK_THAT(hovered(chamfer + "G01 Z-20. F0.2 $0C2.\nX40.\n", System::A),
+               Contains("Chamfer at the end of this move: 2 mm") && !Contains("degrees") &&
+                   !Contains("axis"));
+    CHECK_THAT(hovered(chamfer + "G01 Z-20. $0F0.2 C2.\nX40.\n", System::A), Contains("0.2 mm a turn"));
+    // Nothing says whether B is a head or a slide.
+    CHECK_THAT(hovered("G21 G98\n$0G00 B-15.\n", System::A), !Contains("-15 degrees"));
+    CHECK_THAT(hovered("G21 G98\nG00 $0B-15.\n", System::A), Contains("an angle, or a length"));
+}
+
+TEST_CASE("P beside a spindle code names the spindle, where the lathe has several") {
+    const std::string head = "(M03 P1 MAIN, M03 P2 SUB, M05 P1, M05 P2)\nG21 G99\nT0101\nG97 S900 M03 P1\n";
+    CHECK_THAT(hovered(head + "G96 S200 M03 $0P2\n", System::A), Contains("Spindle that it is for"));
+    CHECK_THAT(hovered("G21 G99\nT0101\nG96 S200 $0P1 M03\n", System::A),
+               Contains("xis whose position counts"));
+}
+
 TEST_CASE("the speed word tells the rpm and where the limit holds") {
     const std::string text = hovered("G21 G99 T0101\nG50 S2500\nG00 X52. Z1.\nG96 $0S220 M03\n", System::A);
     CHECK_THAT(text, Contains("220 m/min of surface speed, 1347 rpm at X52."));

@@ -228,6 +228,10 @@ TEST_CASE("degrees a minute are the same in either unit, and Y goes along") {
                Contains("refused: ") && Contains("degrees and lengths"));
     CHECK_THAT(in(head + "G01 C90. F50.\nZ-.75\nM30\n", Meaning::millimetre),
                Contains("refused: ") && Contains("write an F to each"));
+    // A chamfer is a length, and its F counts along the way.
+    CHECK(
+        in("G20 G99 G97 S800 M03\nT0101\nG00 X1. Z.1\nG01 Z-.5 F.01 C.05\nX2.\nM30\n", Meaning::millimetre) ==
+        "G21 G99 G97 S800 M03\nT0101\nG00 X25.4 Z2.54\nG01 Z-12.7 F0.254 C1.27\nX50.8\nM30\n");
     // On the plane of X and C it is a length along the way.
     CHECK_THAT(in("G20 G98\nT0606\nG00 X2. Z-.5 C0.\nG12.1\nG01 C.25 F4.\nG13.1\nM30\n", Meaning::millimetre),
                Contains("F101.6"));

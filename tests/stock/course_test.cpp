@@ -158,6 +158,58 @@ M30
     CHECK(event.amount == Approx(3).margin(0.1)); // Radius 25 less 22
 }
 
+TEST_CASE("a drill of the shop file works round the axis where the part stands as one, or from the side") {
+    constexpr std::string_view shop = R"(units = "mm"
+[[machine]]
+name = "with C"
+system = "A"
+x = "diameter"
+[machine.m_codes]
+M41 = { name = "C axis on", does = "C axis on" }
+M42 = { name = "C axis off", does = "C axis off" }
+[[tool]]
+station = 1
+kind = "turning"
+nose_radius = 0.8
+tip_direction = 3
+hand = "right"
+approach_angle = 95
+back_angle = 5
+[[tool]]
+station = 6
+kind = "drill"
+diameter = 5
+point_angle = 118
+[stock]
+diameter = 50
+bore = 0
+front_z = 1
+back_z = -80
+)";
+    const std::string turned = "G21 G40 G99 G97\nT0101\nS800 M03\nG00 X54. Z2.\nX48.\nG01 Z-60. F0.25\nX52.\n"
+                               "G00 X100. Z50.\nM05\nT0606\nM41\nG98 S2500\n";
+    // Its point stands 2 mm in front of the surface; its half diameter lies along Z.
+    const StockedProgram side(turned + "G00 X100. Z-10. C0.\nX52.\nG87 X30. R-1. F100\nC120.\nC240.\nG80\n"
+                                       "G00 X100. Z50.\nM42\nM30\n",
+                              shop);
+    CHECK(side.events().empty());
+    const StockedProgram face(turned +
+                                  "G00 X30. Z5. C0.\nG83 Z-15. R-3. F100\nC120.\nC240.\nG80\n"
+                                  "G00 X100. Z50.\nM42\nT0101\nG99 S800 M03\nG00 X46. Z2.\nG01 Z-20. F0.2\n"
+                                  "X50.\nG00 X100. Z50.\nM30\n",
+                              shop);
+    INFO("stop " << static_cast<int>(face.program().stop));
+    REQUIRE(!face.program().sequences.empty());
+    REQUIRE(!side.program().sequences.empty());
+    CHECK(face.events().empty());
+    for (const SequenceCourse& sequence : face.program().sequences) CHECK(sequence.stop == Stop::none);
+    CHECK(face.program().sequences.back().removed_mm3 == Approx(ring(48, 46, 21)).epsilon(0.01)); // The nose
+    // Where the part may turn, a drill beside the centre is what it was.
+    const StockedProgram turning("G21 G40 G99 G97\nT0606\nS800 M03\nG00 X100. Z-10.\nX52.\nG00 X46.\nM30\n",
+                                 shop);
+    CHECK_FALSE(turning.events().empty());
+}
+
 TEST_CASE("an unknown tool is followed by its tip until it cuts, and then the stock is not known") {
     StockedProgram program(R"(G21 G99
 T0606
