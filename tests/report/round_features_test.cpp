@@ -105,9 +105,9 @@ TEST_CASE("inspection: holes of a called program, which turns by itself or its c
         for (const char* angle : {"0.", "90.", "180.", "270."})
             work += fmt::format("G00 C{}\nM98 P100\n", angle);
         const std::string program = with_live(system, work) + "O100\nG01 Z-12. F150.\nG00 Z5.\nM99\n";
-        // The stock is not followed beyond a call: how deep they are in the part is not known.
+        // The part stands as an axis: what is drilled takes nothing of its turned shape, whose face is at Z0.
         CHECK(round_told(*opened(program, round_shop(system))) ==
-              "Holes 4 x D6 on D44, each 90\u00b0 at Z-12 by T06 6\n");
+              "Holes 4 x D6 on D44, depth 12, each 90\u00b0 at Z0 to Z-12 by T06 6\n");
     }
 }
 
@@ -156,11 +156,11 @@ TEST_CASE("inspection: holes from the side, by G01 of a live tool") {
         std::string work = "S1800 M13\nG00 X60. Z-20. C0.\n";
         for (const char* angle : {"0.", "120.", "240."})
             work += fmt::format("G00 C{}\nG01 X36. F90.\nG00 X60.\n", angle);
-        // From D56 down to D36 are 10 on radius; a drill sideways is not followed through the stock.
+        // From D56 down to D36 are 10 on radius, by a live tool and by a drill that is held as one.
         CHECK(told_of(system, "T0808\n" + work) ==
               "Holes from the side 3 x D6, depth 10, each 120\u00b0 at Z-20 by T08 8\n");
         CHECK(told_of(system, "T0606\n" + work) ==
-              "Holes from the side 3 x D6, down to D36, each 120\u00b0 at Z-20 by T06 6\n");
+              "Holes from the side 3 x D6, depth 10, each 120\u00b0 at Z-20 by T06 6\n");
     }
 }
 
