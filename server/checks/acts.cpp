@@ -45,10 +45,10 @@ bool KeptActs::operator==(const KeptActs& other) const {
     const auto in_short = [](const Acts& acts) {
         return std::tie(acts.named, acts.listed, acts.codes, acts.thread_names, acts.has_threads,
                         acts.has_taps, acts.has_drilling, acts.has_dwells, acts.calls_programs,
-                        acts.cuts_not_by_turns, acts.cuts_turning_by_minute, acts.has_tailstock,
-                        acts.states_inch, acts.states_millimetre, acts.largest_feed, acts.inch_feeds,
-                        acts.large_inch_feeds, acts.large_inch_feed, acts.has_large_feed, acts.by_minute,
-                        acts.tool_calls, acts.whole);
+                        acts.cuts_not_by_turns, acts.cuts_turning_by_minute, acts.speaks_to_second,
+                        acts.has_tailstock, acts.states_inch, acts.states_millimetre, acts.largest_feed,
+                        acts.inch_feeds, acts.large_inch_feeds, acts.large_inch_feed, acts.has_large_feed,
+                        acts.by_minute, acts.tool_calls, acts.whole);
     };
     return held == other.held || (held && other.held && in_short(*held) == in_short(*other.held));
 }
@@ -132,6 +132,7 @@ Act act_of(const BlockView& view, BlockPlace first) {
     act.spindle_mode = members(Group::spindle_mode);
     act.direction = members(Group::spindle_direction);
     act.coolant = members(Group::coolant);
+    act.datum = view.after.of(Group::datum).possible;
     act.spindle = view.after.spoken_to();
     act.polar = view.after.is(Meaning::polar_on);
     act.cylinder = !act.polar && view.after.is_laid_out();
@@ -209,6 +210,7 @@ ActsFolder::MCode ActsFolder::keep(Act act, const machine::Reading& reading) {
     work_.cuts_not_by_turns = work_.cuts_not_by_turns || (act.cuts() && !act.per_rev());
     work_.cuts_turning_by_minute =
         work_.cuts_turning_by_minute || (act.cuts() && act.per_minute() && !act.stopped());
+    work_.speaks_to_second = work_.speaks_to_second || act.spindle == machine::Spindle::second;
     sum_up(act);
     work_.acts.push_back(act);
     return m_codes == 1 ? MCode{m_code, p} : MCode{};
@@ -296,9 +298,13 @@ bool reads_acts(const FileContext& context) {
 
 std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length) {
     if (!any_length && !reads_acts(context)) return {};
+    return tools_of(context.spans());
+}
+
+std::vector<ToolOfSpan> tools_of(std::span<const Span> spans) {
     static const NamedTool nothing;
     std::vector<ToolOfSpan> tools;
-    tools.reserve(context.spans().size());
+    tools.reserve(spans.size());
     const Acts* first_head = nullptr;
     const Acts* head = nullptr;
     const Acts* opening = nullptr; ///< Of the first sequence: notes of the head may stand in it
@@ -309,7 +315,7 @@ std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length) {
                 if (number == station) return &tool;
         return &nothing;
     };
-    for (const Span& span : context.spans()) {
+    for (const Span& span : spans) {
         const Acts& work = *span.facts->acts.held;
         if (span.program != program) {
             program = span.program;
@@ -396,7 +402,9 @@ std::vector<MachineCode> codes_of(const shop::Machine& machine) {
     return codes;
 }
 
-std::vector<MachineCode> all_codes(std::span<const Span> spans, const shop::Machine& machine) {
+} // namespace
+
+std::vector<MachineCode> codes_told(std::span<const Span> spans, const shop::Machine& machine) {
     std::vector<MachineCode> codes = codes_of(machine);
     for (const Span& span : spans)
         for (const MachineCode& code : span.facts->acts.held->codes)
@@ -406,10 +414,8 @@ std::vector<MachineCode> all_codes(std::span<const Span> spans, const shop::Mach
     return codes;
 }
 
-} // namespace
-
 std::vector<MachineCode> codes_told(const FileContext& context) {
-    return all_codes(context.spans(), context.settings().machine);
+    return codes_told(context.spans(), context.settings().machine);
 }
 
 const MachineCode* told_code(const ActWord& word, const std::vector<MachineCode>& codes) {
@@ -436,7 +442,7 @@ std::vector<std::size_t> spans_giving(std::span<const Span> spans, const shop::M
             return any(span.facts->acts.held->codes);
         }))
         return {};
-    const std::vector<MachineCode> codes = all_codes(spans, machine);
+    const std::vector<MachineCode> codes = codes_told(spans, machine);
     std::vector<std::size_t> giving;
     for (std::size_t i = 0; i < spans.size(); ++i) {
         const auto& words = spans[i].facts->acts.held->words;
@@ -451,7 +457,7 @@ std::vector<std::size_t> spans_giving(std::span<const Span> spans, const shop::M
 
 std::optional<Near> last_giving(const Span& span, std::span<const Span> spans, const shop::Machine& machine,
                                 MachineCode::Does does) {
-    const std::vector<MachineCode> codes = all_codes(spans, machine);
+    const std::vector<MachineCode> codes = codes_told(spans, machine);
     const Acts& work = *span.facts->acts.held;
     std::optional<Near> last;
     for (const Act& act : work.acts)

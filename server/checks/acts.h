@@ -33,6 +33,7 @@ struct Act {
          incremental = false, by_u = false, by_w = false;
     std::uint8_t unit = 0, feed_mode = 0, spindle_mode = 0; ///< Possible members of their groups
     std::uint8_t direction = 0, coolant = 0;                ///< The same
+    std::uint16_t datum = 0;                                ///< The same
     /// Which one direction, speed, mode and limit are of; nullopt: not known.
     std::optional<machine::Spindle> spindle = machine::Spindle::main;
     bool polar = false, cylinder = false; ///< X and C are a plane, Z and C lie on a cylinder
@@ -89,6 +90,7 @@ struct Acts {
          calls_programs = false;
     bool cuts_not_by_turns = false;      ///< At a feed that is not by the revolution
     bool cuts_turning_by_minute = false; ///< By the minute, and not with the spindle stopped
+    bool speaks_to_second = false;       ///< Some block's S, M03 or mode is the second spindle's
     bool has_tailstock = false;          ///< A note speaks of tailstock, quill or live centre
     // So that a rule need not go over spans that do not concern it.
     bool states_inch = false, states_millimetre = false;
@@ -162,6 +164,7 @@ bool reads_acts(const FileContext& context);
 /// looks at the acts of a tool, and not only at what is held of them in short, asks for the whole text
 /// before.
 std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length = false);
+std::vector<ToolOfSpan> tools_of(std::span<const Span> spans);
 /// The number that M98 calls, with a count packed before it or not; nullopt: the block calls none so.
 std::optional<int> number_called(const Acts& work, const Act& act);
 /// Calls `look` with the tools of each program in turn, subprograms too.
@@ -182,6 +185,7 @@ void for_each_main_program(std::span<const ToolOfSpan> tools, Look&& look) {
 /// What the shop file says of machine codes, and of the others all that the notes of the file say, the
 /// head's first.
 std::vector<MachineCode> codes_told(const FileContext& context);
+std::vector<MachineCode> codes_told(std::span<const Span> spans, const shop::Machine& machine);
 /// What the code of an M word does; nullptr: it tells nothing, or two things.
 const MachineCode* told_code(const ActWord& word, const std::vector<MachineCode>& codes);
 /// Places among the spans of those with a block whose code does this.

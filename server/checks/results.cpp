@@ -5,6 +5,7 @@
 #include "checks/former_ids.h"
 #include "checks/head_stock.h"
 #include "checks/most_findings.h"
+#include "checks/second_sides.h"
 #include "checks/sequence_facts.h"
 #include "checks/taking_over.h"
 #include "checks/two_paths.h"
@@ -783,7 +784,7 @@ struct Results::Implementation {
         });
     }
 
-    /// As turned_round_places, kept from change to change.
+    /// As turned_round_places, kept from change to change, and where a second spindle takes the part over.
     std::vector<stock::Setup::TurnedRound> turned_round() {
         std::vector<stock::Setup::TurnedRound> places;
         bool first_time = true;
@@ -803,6 +804,8 @@ struct Results::Implementation {
             first_time = false;
             places.push_back({span.first});
         }
+        if (analysis->size() <= most_runs_of_works)
+            add_second_spindle(places, spans, analysis->settings().machine);
         return places;
     }
 

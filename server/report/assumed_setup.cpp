@@ -3,6 +3,7 @@
 #include "language/said.h"
 
 #include "checks/head_stock.h"
+#include "checks/second_sides.h"
 #include "features/noted.h"
 #include "features/speech.h"
 #include "stock/stock.h"
@@ -112,8 +113,8 @@ void widen(std::optional<double>& most, double value, bool upward) {
 class Look {
 public:
     Look(const features::Document& document, const Picture& picture,
-         std::span<const machine::BlockPlace> turned_at)
-        : document_(document), picture_(picture), turned_at_(turned_at) {}
+         std::span<const stock::Setup::TurnedRound> turned)
+        : document_(document), picture_(picture), turned_(turned) {}
 
     std::map<int, Work> works() {
         const std::span<const checks::Span> spans = document_.results().spans();
@@ -125,9 +126,11 @@ public:
             if (!main || (span.program->first != main->first && !span.program->is_subprogram)) continue;
             if (!span.program->is_subprogram) {
                 const auto clamping = static_cast<std::size_t>(
-                    std::upper_bound(turned_at_.begin(), turned_at_.end(), span.first) - turned_at_.begin());
+                    std::upper_bound(turned_.begin(), turned_.end(), span.first,
+                                     [](machine::BlockPlace at, const auto& row) { return at < row.at; }) -
+                    turned_.begin());
                 // What was turned at the other end stands in front of nothing here.
-                if (std::exchange(clamping_, clamping) != clamping) turned_.clear();
+                if (std::exchange(clamping_, clamping) != clamping) in_front_.clear();
             }
             const int station = step.station > 0 ? step.station
                                 : span.sequence  ? span.sequence->tool
@@ -145,7 +148,7 @@ public:
                 continue;
             }
             for (std::size_t i = 0; i < step.segment_count; ++i) {
-                const Segment& segment = picture_.segments[step.first_segment + i];
+                const Segment segment = seen_from_face(picture_.segments[step.first_segment + i]);
                 work.while_turning =
                     work.while_turning || (segment.kind == SegmentKind::feed && !step.stands);
                 take(work, segment);
@@ -158,6 +161,14 @@ public:
     }
 
 private:
+    /// Where Z grows into the part, as if it did not.
+    Segment seen_from_face(Segment segment) const {
+        if (clamping_ == 0 || !turned_[clamping_ - 1].to_plus) return segment;
+        for (motion::Point* point : {&segment.from, &segment.to, &segment.centre}) point->z_mm = -point->z_mm;
+        segment.sweep = -segment.sweep;
+        return segment;
+    }
+
     /// Where a jump leads past everything that a tool does, that still tells which tool it is.
     void look_at_passed_over() {
         std::set<int> seen;
@@ -201,8 +212,8 @@ private:
         const bool faces = segment.kind == SegmentKind::feed && dx < 0 && std::abs(dx) > std::abs(dz);
         if (held.work && !(faces && held.work == &work))
             count_along(*held.work, held.high, held.low, held.is_pass);
-        else if (held.work && !turned_.empty())
-            turned_.pop_back(); // The facing behind it is no plunge
+        else if (held.work && !in_front_.empty())
+            in_front_.pop_back(); // The facing behind it is no plunge
         const bool retracts = segment.kind == SegmentKind::rapid ||
                               segment.role == motion::SegmentRole::cycle_retract ||
                               segment.role == motion::SegmentRole::cycle_return;
@@ -247,7 +258,7 @@ private:
             steepest = std::max(steepest, degrees);
         }
         if (segment.kind == SegmentKind::feed && std::abs(dx) <= std::abs(dz) && dz < 0)
-            turned_.push_back({segment.to.z_mm, segment.from.z_mm, low, high});
+            in_front_.push_back({segment.to.z_mm, segment.from.z_mm, low, high});
         if (cut_along_) {
             work.goes_along = true;
             work.turned_to_z = std::min(work.turned_to_z, segment.to.z_mm);
@@ -274,8 +285,8 @@ private:
         const bool inward = segment.to.x_radius_mm < segment.from.x_radius_mm;
         std::optional<double> left; // By the last cut there
         std::size_t looked_at = 0;
-        for (auto turned = turned_.rbegin(); turned != turned_.rend() && !left && looked_at < most_looked_at;
-             ++turned, ++looked_at)
+        for (auto turned = in_front_.rbegin();
+             turned != in_front_.rend() && !left && looked_at < most_looked_at; ++turned, ++looked_at)
             if (turned->z_min <= z && z <= turned->z_max) left = inward ? turned->x_low : turned->x_high;
         if (!left) return false;
         return inward ? *left > segment.to.x_radius_mm + within_mm
@@ -299,11 +310,11 @@ private:
     struct Turned {
         double z_min, z_max, x_low, x_high;
     };
-    std::vector<Turned> turned_;
+    std::vector<Turned> in_front_;
 
     const features::Document& document_;
     const Picture& picture_;
-    std::span<const machine::BlockPlace> turned_at_; ///< Where the part is turned round
+    std::span<const stock::Setup::TurnedRound> turned_; ///< Where the part lies otherwise
     std::size_t clamping_ = 0;
     std::map<int, Work> works_;
     Held held_;
@@ -355,9 +366,8 @@ void mark_inside(std::map<int, Work>& works) {
 class Assumer {
 public:
     Assumer(const features::Document& document, const Picture& picture, bool stock_told)
-        : document_(document), stock_told_(stock_told), turned_at_(turned_places(document)),
-          works_(Look(document, picture, turned_at_).works()),
-          mm_per_unit_(features::mm_per_unit_of(document)) {
+        : document_(document), stock_told_(stock_told), turned_(turned_round_of(document)),
+          works_(Look(document, picture, turned_).works()), mm_per_unit_(features::mm_per_unit_of(document)) {
         out_.shop = document.shop();
         mark_inside(works_);
         // Down to the centre of what nobody has drilled no bar works.
@@ -376,7 +386,7 @@ public:
                           true);
         }
         if (!stock_told_ && !add_stock()) return std::nullopt;
-        for (std::size_t i = 0; i < turned_at_.size(); ++i) add_turned_round(i + 1);
+        for (std::size_t i = 0; i < turned_.size(); ++i) add_turned_round(i + 1);
         return std::move(out_);
     }
 
@@ -490,7 +500,7 @@ private:
     /// round.
     std::optional<double> parted_at() const {
         std::optional<double> deepest;
-        if (!turned_at_.empty()) return deepest;
+        if (!turned_.empty()) return deepest;
         for (const auto& [station, work] : works_) {
             const auto tool = std::find_if(out_.shop.tools.begin(), out_.shop.tools.end(),
                                            [at = station](const Tool& one) { return one.station == at; });
@@ -660,13 +670,18 @@ private:
 
     // --- The other side ------------------------------------------------------------------------------------
 
-    static std::vector<machine::BlockPlace> turned_places(const features::Document& document) {
+    static std::vector<stock::Setup::TurnedRound> turned_round_of(const features::Document& document) {
         const machine::ProgramPart* main = main_program(document);
         if (!main) return {};
-        return checks::turned_round_places(document.analysis(), *main);
+        std::vector<stock::Setup::TurnedRound> rows;
+        for (const machine::BlockPlace at : checks::turned_round_places(document.analysis(), *main))
+            rows.push_back({at});
+        checks::add_second_spindle(rows, document.results().spans(), document.settings().machine);
+        std::erase_if(rows, [&](const auto& row) { return row.at < main->first || main->last < row.at; });
+        return rows;
     }
     std::optional<double> first_face_of(const Work& work, std::size_t clamping) const {
-        if (turned_at_.empty()) return work.first_face_z;
+        if (turned_.empty()) return work.first_face_z;
         const auto side = work.sides.find(clamping);
         return side == work.sides.end() ? std::nullopt : side->second.face_z;
     }
@@ -678,20 +693,37 @@ private:
         return -deepest_z;
     }
     void add_turned_round(std::size_t clamping) {
-        std::optional<double> face_z;
-        for (const auto& [station, work] : works_)
-            if (!work.is_inside() && !work.is_drill())
-                if (const auto face = first_face_of(work, clamping)) widen(face_z, *face, true);
-        const machine::BlockPlace at = turned_at_[clamping - 1];
-        const double least_mm = depth_of(clamping - 1) + depth_of(clamping);
-        out_.turned_round.push_back({at, face_z.value_or(0), least_mm});
-        std::string told =
-            said("turned round in front of line {}: the other end at Z{}, {}", document_.line_of(at) + 1,
-                 length_number(unit(), face_z.value_or(0), 2),
-                 face_z ? said("at least (the first facing there)") : said("as no facing tells more"));
-        if (!out_.shop.stock.back_z_mm)
-            told += said(", {} long at least (what both sides turn)", length(least_mm));
-        out_.told.push_back(std::move(told));
+        using How = stock::Setup::TurnedRound::How;
+        stock::Setup::TurnedRound row = turned_[clamping - 1];
+        const auto line = document_.line_of(row.at) + 1;
+        if (row.how == How::pulled)
+            out_.told.push_back(said("the bar is pulled {} out in front of line {} (the way of the slide)",
+                                     length(row.pull_mm), line));
+        if (row.how == How::taken_over && !row.is_known)
+            out_.told.push_back(said("what the second spindle holds in line {} was made before the program "
+                                     "begins: it is not drawn",
+                                     line));
+        if (row.turns() && row.is_known) {
+            std::optional<double> face_z;
+            for (const auto& [station, work] : works_)
+                if (!work.is_inside() && !work.is_drill())
+                    if (const auto face = first_face_of(work, clamping)) widen(face_z, *face, true);
+            const double sign = row.to_plus ? -1 : 1;
+            row.front_z_mm = sign * face_z.value_or(0);
+            row.least_length_mm = depth_of(clamping - 1) + depth_of(clamping);
+            const std::string why =
+                face_z ? said("at least (the first facing there)") : said("as no facing tells more");
+            const std::string z = length_number(unit(), row.front_z_mm, 2);
+            std::string told =
+                row.how == How::by_hand
+                    ? said("turned round in front of line {}: the other end at Z{}, {}", line, z, why)
+                    : said("in the second spindle from line {}: the other end at Z{}, {}", line, z, why);
+            if (row.to_plus) told += said(", Z grows into the part there");
+            if (!out_.shop.stock.back_z_mm && !row.cut_off)
+                told += said(", {} long at least (what both sides turn)", length(row.least_length_mm));
+            out_.told.push_back(std::move(told));
+        }
+        out_.turned_round.push_back(row);
     }
 
     // --- Stock -------------------------------------------------------------------------------------------
@@ -870,7 +902,7 @@ private:
 
     const features::Document& document_;
     const bool stock_told_;
-    std::vector<machine::BlockPlace> turned_at_;
+    std::vector<stock::Setup::TurnedRound> turned_; ///< Where the part lies otherwise
     std::map<int, Work> works_;
     std::optional<double> mm_per_unit_;
     AssumedSetup out_;

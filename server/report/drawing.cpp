@@ -235,7 +235,14 @@ LeftStock left_of(const DrawnStock& drawn) {
     if (!drawn.course || !drawn.course->setup || drawn.course->sequences.empty()) return {};
     // Parted off, the part is no longer what is held: the bar alone would be left to see. Behind it may come
     // what cuts nothing: a stop for the bar, a tool that is only called.
-    const auto& sequences = drawn.course->sequences;
+    const auto& course = *drawn.course;
+    // What the second spindle works on is the part, and not what it leaves of the bar or begins of the next.
+    std::size_t end = course.sequences.size();
+    for (const stock::Setup::TurnedRound& row : course.setup->turned_round)
+        if (row.how == stock::Setup::TurnedRound::How::next_part)
+            for (std::size_t i = 0; i < course.sequences.size(); ++i)
+                if (course.sequences[i].first == row.at && i > 0 && course.sequences[i - 1].out) end = i;
+    const std::span sequences(course.sequences.data(), end);
     const auto cuts_or_parts = [&](const stock::SequenceCourse& sequence) {
         const shop::Tool* tool = drawn.shop->tool(sequence.station);
         return sequence.stop != stock::Stop::none || sequence.cutting_blocks > 0 ||
@@ -254,6 +261,26 @@ LeftStock left_of(const DrawnStock& drawn) {
     const shop::Tool* tool = cut == sequences.rend() ? nullptr : drawn.shop->tool(cut->station);
     if (!tool || tool->kind != shop::ToolKind::parting || !cut->in) return {sequences.back().out, false};
     return {cut->before_parting ? cut->before_parting : cut->in, true};
+}
+
+namespace {
+
+bool is_taken_over(const stock::ProgramCourse& course) {
+    return std::any_of(course.sequences.begin(), course.sequences.end(),
+                       [](const auto& sequence) { return sequence.stop == stock::Stop::taken_over; });
+}
+
+} // namespace
+
+const stock::Setup::TurnedRound* lies_last(const DrawnStock& drawn) {
+    using How = stock::Setup::TurnedRound::How;
+    const stock::Setup::TurnedRound* last = nullptr;
+    if (!drawn.course || !drawn.course->setup) return last;
+    for (const stock::Setup::TurnedRound& row : drawn.course->setup->turned_round) {
+        if (row.how == How::next_part && last && last->how == How::taken_over) break;
+        if (row.turns() && row.is_known) last = &row;
+    }
+    return last;
 }
 
 std::string picture_remarks(const features::Document& document, const Picture& picture, bool on_page) {
@@ -397,7 +424,8 @@ DrawnStock drawn_stock(const features::Document& document, const Picture& pictur
         return course.stop == stock::Stop::bad_note;
     });
     const LeftStock left = left_of(own);
-    if (bad_note || (left.region && !left.region->loops.empty())) return own;
+    const bool goes_over = own.course && is_taken_over(*own.course);
+    if (bad_note || (left.region && !left.region->loops.empty() && !goes_over)) return own;
     std::optional<AssumedSetup> setup =
         assume_setup(document, picture, own.course && own.course->setup.has_value());
     if (!setup) return own;
@@ -430,12 +458,17 @@ PictureParts parts_of(const features::Document& document, const DrawnStock& draw
     }
     const stock::Setup& setup = *course->setup;
     parts.before = stock::raw_stock(setup).outlines();
-    if (setup.jaw_z_mm && setup.jaw_radius_mm)
+    const stock::Setup::TurnedRound* lies = lies_last(drawn);
+    const bool in_second = lies && lies->how == stock::Setup::TurnedRound::How::taken_over;
+    parts.to_plus = lies && lies->to_plus;
+    if (setup.jaw_z_mm && setup.jaw_radius_mm && !in_second)
         parts.jaws = {*setup.jaw_z_mm, setup.radius_mm, *setup.jaw_radius_mm};
-    if (setup.tail_z_mm && setup.tail_radius_mm)
+    if (setup.tail_z_mm && setup.tail_radius_mm && !in_second)
         parts.tailstock = {*setup.tail_z_mm, 0, *setup.tail_radius_mm};
     parts.zones = stock::zones_of(setup);
-    if (!setup.turned_round.empty()) parts.turned_line = document.line_of(setup.turned_round.front().at);
+    const auto turned = std::find_if(setup.turned_round.begin(), setup.turned_round.end(),
+                                     [](const auto& row) { return row.turns() && row.is_known; });
+    if (turned != setup.turned_round.end()) parts.turned_line = document.line_of(turned->at);
     parts.why_not = said("What is left is not drawn: the stock is not followed.");
     for (const stock::SequenceCourse& sequence : course->sequences) {
         parts.after_exact = parts.after_exact && sequence.exact;
@@ -478,6 +511,8 @@ Extents shown_of(const Picture& picture, const PictureParts& parts) {
     // Of a bar without a known end as much is shown as is cut.
     const double back = shown.empty ? -100 : shown.z_min - 5;
     for (const Outline& outline : parts.before)
+        for (const motion::Point& point : outline) shown.take(std::max(point.z_mm, back), point.x_radius_mm);
+    for (const Outline& outline : parts.after)
         for (const motion::Point& point : outline) shown.take(std::max(point.z_mm, back), point.x_radius_mm);
     // Of a large chuck the inner part is enough to see what comes near it.
     const double enough = std::max(shown.x_max * 1.3, shown.x_max + 5);

@@ -155,14 +155,22 @@ struct Open {
     Inspected row;
     Point probe;
     std::optional<std::size_t> step; ///< In the picture
-    bool before_turn = false;        ///< Cut with the other end in front
+    std::size_t lay = 0;             ///< How the part lay then
+    bool is_whole = false;           ///< The end that was in front on the first side: the whole length
 };
 
 class Inspector {
 public:
     Inspector(const features::Document& document, const Picture& picture, const DrawnStock& drawn)
         : document_(document), picture_(picture), drawn_(before_threads(document, picture, drawn)),
-          parts_(parts_of(document, drawn_)) {}
+          parts_(parts_of(document, drawn_)) {
+        // Looked at with its front to plus.
+        if (!parts_.to_plus) return;
+        for (Outline& loop : parts_.after) {
+            for (Point& point : loop) point.z_mm = -point.z_mm;
+            std::reverse(loop.begin(), loop.end());
+        }
+    }
 
     Inspection look() {
         result_.unit = picture_.unit;
@@ -176,19 +184,22 @@ public:
             take_datum_face(loops);
             for (const std::vector<Stretch>& loop : loops) add_loop(loop);
             find_makers();
-            std::erase_if(open_, [](const Open& open) { return !open.step; });
+            std::erase_if(open_, [](const Open& open) { return !open.step && !open.is_whole; });
             for (Open& open : open_) {
-                sign(open.row, picture_.steps[*open.step]);
-                if (open.before_turn) tell_of_first_side(open.row);
+                if (open.step) sign(open.row, picture_.steps[*open.step]);
+                lie_as_made(open.row, open.is_whole ? lays_.back() : lays_[open.lay]);
                 result_.rows.push_back(std::move(open.row));
             }
             end_at_part_off();
+            tell_of_cut_off();
         }
+        if (lays_.empty()) lays_ = {Lay{}};
         add_threads();
         add_round_work();
         if (result_.rows.empty() && result_.why_not.empty())
             result_.why_not = said("No cut leaves a size on what is drawn.");
         std::stable_sort(result_.rows.begin(), result_.rows.end(), comes_before);
+        if (parts_.to_plus) lie_as_drawn();
         add_remarks();
         return std::move(result_);
     }
@@ -233,11 +244,10 @@ private:
     }
 
     static bool comes_before(const Inspected& a, const Inspected& b) {
-        if (a.turned_about_mm.has_value() != b.turned_about_mm.has_value())
-            return a.turned_about_mm.has_value();
+        const bool first_side = a.as_written.on_first_side;
+        if (first_side != b.as_written.on_first_side) return first_side;
         if (a.inside != b.inside) return b.inside;
-        if (a.turned_about_mm)
-            return std::pair(a.back_z_mm, a.front_z_mm) < std::pair(b.back_z_mm, b.front_z_mm);
+        if (first_side) return std::pair(a.back_z_mm, a.front_z_mm) < std::pair(b.back_z_mm, b.front_z_mm);
         return std::pair(a.front_z_mm, a.back_z_mm) > std::pair(b.front_z_mm, b.back_z_mm);
     }
 
@@ -379,56 +389,110 @@ private:
         });
     }
 
-    /// Where the part is turned round once: Z before and behind it add up to `about_mm`.
-    struct Turn {
-        machine::BlockPlace at;
-        double about_mm = 0, front_z_mm = 0;
+    /// How the part lies from a place on, until the next one.
+    struct Lay {
+        machine::BlockPlace from;
+        Inspected::AsWritten z;
+        double front_z_mm = 0;            ///< As written; on the first side the face that was in front there
+        std::vector<Outline> fallen = {}; ///< The part as it is cut off at the end of it
     };
-    static std::optional<Turn> turn_of(const stock::ProgramCourse& course) {
-        if (course.setup->turned_round.size() != 1) return std::nullopt;
-        const machine::BlockPlace at = course.setup->turned_round.front().at;
-        const auto turned = std::find_if(course.sequences.begin(), course.sequences.end(),
-                                         [&](const auto& sequence) { return sequence.first == at; });
-        if (turned == course.sequences.begin() || turned == course.sequences.end() || !turned->in)
-            return std::nullopt;
-        const stock::RegionPointer& before = std::prev(turned)->out;
-        if (!before || before->empty() || turned->in->empty()) return std::nullopt;
-        const double front_z_mm = before->box().z_max;
-        return Turn{at, turned->in->box().z_min + front_z_mm, front_z_mm};
+    /// In order; the last one is how it is drawn. One alone where it is not known how they go together.
+    std::vector<Lay> lays_of(const stock::ProgramCourse& course) const {
+        using How = stock::Setup::TurnedRound::How;
+        const auto& rows = course.setup->turned_round;
+        const Lay last{{}, {parts_.to_plus ? -1.0 : 1.0, 0, false}, front_z_mm_};
+        const stock::Setup::TurnedRound* lies = lies_last(drawn_);
+        std::vector<Lay> lays{last};
+        std::size_t turns = 0;
+        for (auto row = rows.rbegin(); row != rows.rend(); ++row) {
+            if (lies && row->at > lies->at && row->how == How::next_part) lays = {last}, turns = 0;
+            if (row->how == How::next_part || !row->is_known) continue;
+            if (row->turns() && ++turns > 1) return {last};
+            const auto at = std::find_if(course.sequences.begin(), course.sequences.end(),
+                                         [&](const auto& sequence) { return sequence.first == row->at; });
+            if (at == course.sequences.begin() || at == course.sequences.end() || !at->in) return {last};
+            lays.front().from = row->at;
+            Lay before{{}, lays.front().z, 0};
+            if (row->how == How::pulled) {
+                before.z.offset_mm -= row->pull_mm;
+                before.front_z_mm = lays.front().front_z_mm - row->pull_mm;
+                lays.insert(lays.begin(), before);
+                continue;
+            }
+            const stock::RegionPointer* part = &std::prev(at)->out;
+            if (row->cut_off)
+                for (auto above = course.sequences.begin(); above != at; ++above)
+                    if (above->fallen) part = &above->fallen;
+            if (!*part || (*part)->empty() || at->in->empty()) return {last};
+            const double front_mm = (*part)->box().z_max;
+            before.front_z_mm = front_mm;
+            before.z.on_first_side = true;
+            if (row->cut_off) before.fallen = (*part)->outlines();
+            if (row->to_plus) {
+                before.z.offset_mm += front_mm - at->in->box().z_max;
+            } else {
+                before.z.sign = -before.z.sign;
+                before.z.offset_mm = at->in->box().z_min + front_mm - before.z.offset_mm;
+            }
+            lays.insert(lays.begin(), before);
+        }
+        return lays;
+    }
+    std::size_t lay_at(machine::BlockPlace place) const {
+        std::size_t lay = 0;
+        while (lay + 1 < lays_.size() && lays_[lay + 1].from <= place) ++lay;
+        return lay;
     }
 
-    /// Its lengths are from the face that was in front there.
-    void tell_of_first_side(Inspected& row) const {
-        const double from_front_mm = turn_->front_z_mm - (turn_->about_mm - row.back_z_mm);
-        // The face in front there ends the whole part.
-        if (row.feature == Feature::length && from_front_mm < least_length_mm) return;
-        row.turned_about_mm = turn_->about_mm;
-        if (row.feature == Feature::length) row.size_mm = from_front_mm;
+    /// Lengths of the first side are from the face that was in front there.
+    static void lie_as_made(Inspected& row, const Lay& lay) {
+        row.as_written = lay.z;
+        if (!lay.z.on_first_side || row.feature != Feature::length) return;
+        row.size_mm = lay.front_z_mm - lay.z.z_mm(row.back_z_mm);
+    }
+    static bool ends_first_side(const Inspected& row, const Lay& lay) {
+        return lay.z.on_first_side && row.feature == Feature::length &&
+               lay.front_z_mm - lay.z.z_mm(row.back_z_mm) < least_length_mm;
+    }
+
+    void lie_as_drawn() {
+        for (Inspected& row : result_.rows) {
+            for (double* z_mm : {&row.at.z_mm, &row.front_z_mm, &row.back_z_mm}) *z_mm = -*z_mm;
+            row.as_written.sign = -row.as_written.sign;
+        }
     }
 
     void find_makers() {
         // What stands at the edge of the raw stock was never cut.
         stock::Region last = stock::raw_stock(*drawn_.course->setup);
-        turn_ = turn_of(*drawn_.course);
-        const auto as_it_lay = [&](Point probe) {
-            if (turn_) probe.z_mm = turn_->about_mm - probe.z_mm;
+        lays_ = lays_of(*drawn_.course);
+        const auto as_it_lay = [](Point probe, const Lay& lay) {
+            probe.z_mm = lay.z.z_mm(probe.z_mm);
             return probe;
         };
-        std::erase_if(open_, [&, raw = last.outlines()](const Open& open) {
-            return !is_inside(raw, as_it_lay(open.probe));
-        });
-        std::size_t left = open_.size();
+        for (Open& open : open_)
+            open.is_whole = std::any_of(lays_.begin(), lays_.end(),
+                                        [&](const Lay& lay) { return ends_first_side(open.row, lay); });
+        const std::vector<Outline> raw = last.outlines();
+        const auto was_cut = [&](const Open& open) {
+            return is_inside(raw, as_it_lay(open.probe, lays_.front()));
+        };
+        std::erase_if(open_, [&](const Open& open) { return !open.is_whole && !was_cut(open); });
+        const auto first_whole = std::stable_partition(open_.begin(), open_.end(), was_cut);
+        const std::span looked_for(open_.begin(), first_whole);
+        std::size_t left = looked_for.size();
         const auto see = [&](const stock::Passed& passed, const stock::Region& now) {
             const auto first = picture_.first_segments.find(passed.block);
             if (left == 0 || first == picture_.first_segments.end() || now == last) return;
             last = now;
             const std::vector<Outline> area = now.outlines();
-            const bool before_turn = turn_ && passed.block.place < turn_->at;
-            for (Open& open : open_) {
-                const Point probe = before_turn ? as_it_lay(open.probe) : open.probe;
-                if (open.step || is_inside(area, probe)) continue;
+            const std::size_t lay = lay_at(passed.block.place);
+            for (Open& open : looked_for) {
+                if (open.step) continue;
+                const Point probe = as_it_lay(open.probe, lays_[lay]);
+                if (is_inside(area, probe) || is_inside(lays_[lay].fallen, probe)) continue;
                 open.step = step_at(first->second + passed.move.value_or(0));
-                open.before_turn = before_turn;
+                open.lay = lay;
                 --left;
             }
         };
@@ -445,6 +509,26 @@ private:
             picture_.steps.begin(), picture_.steps.end(), segment,
             [](std::size_t wanted, const PictureStep& step) { return wanted < step.first_segment; });
         return static_cast<std::size_t>(behind - picture_.steps.begin()) - 1;
+    }
+
+    void tell_of_corner(const shop::Tool& tool) {
+        const std::string name = fmt::format("T{:02}", tool.station);
+        for (const std::string& told : drawn_.assumed)
+            if (told.starts_with(name + " ") && tool.width_mm &&
+                told.find(translated("left corner set")) == std::string::npos &&
+                told.find(translated("right corner set")) == std::string::npos)
+                result_.remarks.push_back(
+                    said("The whole length is told for the left corner of {} at its programmed Z: where its "
+                         "right corner is set, the part is {} longer. A note such as (PART OFF 3 WIDE, LEFT "
+                         "CORNER SET) or the shop file tells which.",
+                         name, length_text(result_.unit, *tool.width_mm)));
+    }
+    /// The same where a second spindle has taken it over.
+    void tell_of_cut_off() {
+        if (std::none_of(open_.begin(), open_.end(), [](const Open& open) { return open.is_whole; })) return;
+        for (const stock::SequenceCourse& sequence : drawn_.course->sequences)
+            if (const shop::Tool* tool = sequence.fallen ? drawn_.shop->tool(sequence.station) : nullptr)
+                return tell_of_corner(*tool);
     }
 
     /// Parted off, the part ends where its tool went.
@@ -472,15 +556,7 @@ private:
                 if (point.z_mm > row.back_z_mm - 1)
                     row.at.x_radius_mm = std::max(row.at.x_radius_mm, point.x_radius_mm / 2);
         sign(row, *by);
-        for (const std::string& told : drawn_.assumed)
-            if (told.starts_with(row.tool + " ") &&
-                told.find(translated("left corner set")) == std::string::npos &&
-                told.find(translated("right corner set")) == std::string::npos)
-                result_.remarks.push_back(
-                    said("The whole length is told for the left corner of {} at its programmed Z: where its "
-                         "right corner is set, the part is {} longer. A note such as (PART OFF 3 WIDE, LEFT "
-                         "CORNER SET) or the shop file tells which.",
-                         row.tool, length_text(result_.unit, *tool.width_mm)));
+        tell_of_corner(tool);
         // What lies further back stays with the bar.
         std::erase_if(result_.rows,
                       [&](const Inspected& other) { return other.front_z_mm < row.back_z_mm + one_line_mm; });
@@ -509,10 +585,10 @@ private:
         const auto finish = [&] {
             if (!of) return;
             of = nullptr;
-            if (turn_ && row.line > 0 && document_.place_of_line(row.line - 1) < turn_->at) {
-                row.turned_about_mm = turn_->about_mm;
-                std::tie(row.front_z_mm, row.back_z_mm) =
-                    std::pair(turn_->about_mm - row.back_z_mm, turn_->about_mm - row.front_z_mm);
+            if (row.line > 0) {
+                row.as_written = lays_[lay_at(document_.place_of_line(row.line - 1))].z;
+                std::tie(row.back_z_mm, row.front_z_mm) = std::minmax(row.as_written.here_mm(row.front_z_mm),
+                                                                      row.as_written.here_mm(row.back_z_mm));
             }
             const double root_mm = row.second / 2, middle_z_mm = (row.front_z_mm + row.back_z_mm) / 2;
             const bool on_centre =
@@ -558,12 +634,28 @@ private:
     }
 
     void add_round_work() {
-        const bool known = !parts_.after.empty();
-        for (Inspected& row : round_features(
-                 document_, picture_,
-                 [&](double z_mm) { return known ? surface_x_mm(z_mm, false) : std::optional<double>(); },
-                 known ? std::optional(front_z_mm_) : std::nullopt))
-            result_.rows.push_back(std::move(row));
+        for (std::size_t i = 0; i < lays_.size(); ++i) {
+            // As it is seen there, with the face in front: on the first side as written.
+            const Lay& lay = lays_[i];
+            const Inspected::AsWritten seen = i + 1 < lays_.size() ? lay.z : Inspected::AsWritten{};
+            RoundView view;
+            view.to_plus = seen.sign == lay.z.sign ? false : lay.z.sign < 0;
+            view.takes = [&](const PictureStep& step) {
+                return lay_at(document_.place_of_line(step.line)) == i;
+            };
+            view.surface_mm = [&](double z_mm) -> std::optional<double> {
+                if (parts_.after.empty()) return std::nullopt;
+                return surface_x_mm(seen.here_mm(z_mm), false);
+            };
+            if (!parts_.after.empty()) view.front_z_mm = i + 1 < lays_.size() ? lay.front_z_mm : front_z_mm_;
+            for (Inspected& row : round_features(document_, picture_, view)) {
+                row.as_written = lay.z;
+                std::tie(row.back_z_mm, row.front_z_mm) =
+                    std::minmax(seen.here_mm(row.front_z_mm), seen.here_mm(row.back_z_mm));
+                row.at.z_mm = seen.here_mm(row.at.z_mm);
+                result_.rows.push_back(std::move(row));
+            }
+        }
     }
 
     void add_remarks() {
@@ -588,7 +680,7 @@ private:
     double front_z_mm_ = -1e9;
     bool has_stub_ = false;
     std::vector<Open> open_;
-    std::optional<Turn> turn_;
+    std::vector<Lay> lays_;
     Inspection result_;
 };
 
@@ -692,11 +784,11 @@ std::string size_text(const Inspected& row, LengthUnit unit) {
 
 std::string place_text(const Inspected& row, LengthUnit unit) {
     const auto place = [unit](double z_mm) { return "Z" + length_number(unit, z_mm, 2); };
-    const double about_mm = row.turned_about_mm.value_or(0);
-    const std::string front = place(row.turned_about_mm ? about_mm - row.back_z_mm : row.front_z_mm);
-    const std::string back = place(row.turned_about_mm ? about_mm - row.front_z_mm : row.back_z_mm);
+    std::string front = place(row.as_written.z_mm(row.front_z_mm));
+    std::string back = place(row.as_written.z_mm(row.back_z_mm));
+    if (row.as_written.on_first_side) std::swap(front, back); // It was in front there
     return (front == back ? front : front + said(" to ") + back) +
-           (row.turned_about_mm ? said(", on the first side") : "");
+           (row.as_written.on_first_side ? said(", on the first side") : "");
 }
 
 } // namespace turnwright::report

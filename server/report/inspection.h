@@ -42,8 +42,13 @@ struct Inspected {
     motion::Point at;                     ///< On it: where its number stands in the sketch
     std::string tool, offset;             ///< "T03", "3": what makes it last; empty: not known
     std::size_t line = 0;                 ///< From 1; 0: not known
-    /// Made with the other end in front: Z was this less Z as it is drawn.
-    std::optional<double> turned_about_mm;
+    /// The Z that is programmed where it is made, from the Z here, which grows toward the front.
+    struct AsWritten {
+        double sign = 1, offset_mm = 0;
+        bool on_first_side = false;
+        double z_mm(double here_mm) const { return sign * here_mm + offset_mm; }
+        double here_mm(double written_mm) const { return sign * (written_mm - offset_mm); }
+    } as_written;
 };
 struct Inspection {
     std::vector<Inspected> rows; ///< From the front to the back, outside first

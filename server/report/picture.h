@@ -95,6 +95,7 @@ struct PictureParts {
     std::vector<Outline> before, after;
     bool after_exact = true;          ///< False: more was taken off than the tools may take
     bool before_parting = false;      ///< `after` is what stood when the parting tool came
+    bool to_plus = false;             ///< Z grows into `after`
     std::string why_not;              ///< Why `after` is empty
     std::vector<std::string> assumed; ///< Of stock and tools, with reasons; empty: all is given
     struct Holder {
@@ -145,6 +146,8 @@ struct LeftStock {
     bool before_parting = false;
 };
 LeftStock left_of(const DrawnStock& stock);
+/// How the finished part lies where it has been turned round or taken over; nullptr: as the program begins.
+const stock::Setup::TurnedRound* lies_last(const DrawnStock& stock);
 
 /// From mm in the half-plane to the sheet: Z to the right, X up.
 struct Frame {

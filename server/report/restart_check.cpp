@@ -191,6 +191,15 @@ StockAt stock_at(const Document& document, BlockPlace place, std::size_t moves) 
     at.most = std::make_shared<const stock::Region>(stock::raw_stock(*at.course->setup));
     at.note = said("taken as raw: nothing of it was followed");
     for (const stock::SequenceCourse& sequence : at.course->sequences) {
+        const bool turns =
+            sequence.stop == stock::Stop::taken_over || sequence.stop == stock::Stop::turned_round;
+        if (turns && !(place < sequence.first)) {
+            at.most.reset();
+            at.note = sequence.stop == stock::Stop::taken_over
+                          ? said("not known: the part has its other end in front, in the second spindle")
+                          : said("not known: the part has its other end in front");
+            break;
+        }
         if (place < sequence.first || !sequence.in) break;
         // What stands there at a wait of two turrets is what both have left; `in` is less than that.
         const stock::RegionPointer entering = sequence.in_by_both ? at.most : sequence.in;

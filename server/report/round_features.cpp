@@ -54,16 +54,20 @@ struct RoundRow {
 
 class RoundWork {
 public:
-    RoundWork(const features::Document& document, const Picture& picture,
-              const std::function<std::optional<double>(double)>& surface_mm, std::optional<double> front)
-        : document_(document), picture_(picture), surface_mm_(surface_mm), front_z_mm_(front),
-          mm_per_unit_(features::mm_per_unit_of(document)) {}
+    RoundWork(const features::Document& document, const Picture& picture, const RoundView& view)
+        : document_(document), picture_(picture), view_(view), surface_mm_(view.surface_mm),
+          front_z_mm_(view.front_z_mm), mm_per_unit_(features::mm_per_unit_of(document)) {}
 
     std::vector<Inspected> look() {
         std::size_t steps = 0;
         for (const auto& [index, moves] : picture_.round) {
             if (++steps > most_round_steps) break;
-            take(picture_.steps[index], moves);
+            const PictureStep& step = picture_.steps[index];
+            if (!view_.takes(step)) continue;
+            if (view_.to_plus)
+                take(step, mirrored(moves));
+            else
+                take(step, moves);
         }
         leave_out_centres();
         join_flats();
@@ -73,6 +77,12 @@ public:
     }
 
 private:
+    static std::vector<RoundMove> mirrored(std::vector<RoundMove> moves) {
+        for (RoundMove& move : moves)
+            for (RoundPoint& point : move.points) point.z_mm = -point.z_mm;
+        return moves;
+    }
+
     struct Known {
         shop::Tool tool;
         std::string thread; ///< "M8X1.25"
@@ -425,6 +435,7 @@ private:
 
     const features::Document& document_;
     const Picture& picture_;
+    const RoundView& view_;
     const std::function<std::optional<double>(double)>& surface_mm_;
     std::optional<double> front_z_mm_, mm_per_unit_;
     std::map<int, Known> tools_;
@@ -443,9 +454,8 @@ private:
 } // namespace
 
 std::vector<Inspected> round_features(const features::Document& document, const Picture& picture,
-                                      const std::function<std::optional<double>(double z_mm)>& surface_mm,
-                                      std::optional<double> front_z_mm) {
-    return RoundWork(document, picture, surface_mm, front_z_mm).look();
+                                      const RoundView& view) {
+    return RoundWork(document, picture, view).look();
 }
 
 } // namespace turnwright::report

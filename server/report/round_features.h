@@ -7,10 +7,16 @@
 
 namespace turnwright::report {
 
-/// `surface_mm`: radius of the turned part at Z; nullopt: not known. `front_z_mm`: its face. What is not
-/// plain from the way of the tool is left out.
+/// How the part lies for what is looked at of it.
+struct RoundView {
+    std::function<std::optional<double>(double z_mm)>
+        surface_mm;                   ///< Radius of the turned part at Z; nullopt: not known
+    std::optional<double> front_z_mm; ///< Its face
+    std::function<bool(const PictureStep&)> takes;
+    bool to_plus = false; ///< Z grows into it; what is found has Z the other way round, as all here
+};
+/// What is not plain from the way of the tool is left out.
 std::vector<Inspected> round_features(const features::Document& document, const Picture& picture,
-                                      const std::function<std::optional<double>(double z_mm)>& surface_mm,
-                                      std::optional<double> front_z_mm);
+                                      const RoundView& view);
 
 } // namespace turnwright::report

@@ -449,9 +449,13 @@ struct Course::Implementation {
         return all;
     }
 
-    bool is_turned_round_at(BlockPlace place) const {
-        return !is_drawn_only && std::any_of(turned_round.begin(), turned_round.end(),
-                                             [&](const Setup::TurnedRound& one) { return one.at == place; });
+    /// Where the part goes on with its other end in front, and it is not followed there.
+    const Setup::TurnedRound* turned_round_in(BlockPlace place) const {
+        if (is_drawn_only) return nullptr;
+        const auto turned =
+            std::find_if(turned_round.begin(), turned_round.end(),
+                         [&](const Setup::TurnedRound& one) { return one.turns() && one.at == place; });
+        return turned == turned_round.end() ? nullptr : &*turned;
     }
 
     void follow_program(ProgramCourse& course, const std::vector<JointStock::Stretch>& of_both) {
@@ -459,6 +463,7 @@ struct Course::Implementation {
         std::size_t number = number_of(setup);
         Entering entering{setups[number].second, {}};
         Shared shared;
+        RegionPointer fallen; ///< Off the bar
         const auto add = [&](const Part& part, Stop stop) -> SequenceCourse& {
             SequenceCourse& made = course.sequences.emplace_back();
             made.stop = stop;
@@ -486,11 +491,15 @@ struct Course::Implementation {
                     continue;
                 }
             }
-            if (entering.profile && is_turned_round_at(part.first)) {
-                add(part, Stop::turned_round);
+            using How = Setup::TurnedRound::How;
+            if (const Setup::TurnedRound* turned = turned_round_in(part.first); turned && entering.profile) {
+                add(part, turned->how == How::taken_over ? Stop::taken_over : Stop::turned_round);
                 entering.profile = nullptr;
                 continue;
             }
+            // The bar of the next part may begin behind one that is not known.
+            const bool begins_anew = !entering.profile;
+            if (begins_anew) entering = turned_round_at(std::move(entering), setup, part.first, fallen);
             if (!entering.profile) {
                 SequenceCourse& made = add(part, Stop::above);
                 if (!shared.is_empty()) shared.give(made);
@@ -505,7 +514,11 @@ struct Course::Implementation {
                 entering.held.lines_run -= lines;
                 continue;
             }
-            entering = turned_round_at(std::move(entering), setup, part.first);
+            if (!begins_anew) entering = turned_round_at(std::move(entering), setup, part.first, fallen);
+            if (!entering.profile) {
+                add(part, Stop::taken_over);
+                continue;
+            }
             auto record = follow_part(part, setup, entering, number);
             const Followed& followed = *record->followed.value;
             moves += followed.moves;
@@ -514,6 +527,7 @@ struct Course::Implementation {
             made.in_by_both = begins;
             if (lines > 0) shared.give(made);
             entering = {followed.course.out, followed.held};
+            if (made.fallen) fallen = made.fallen;
             if (followed.held.lines_run > 0) {
                 shared = {};
                 shared.take(made);

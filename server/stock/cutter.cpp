@@ -211,7 +211,7 @@ Cutter::Cutter(const Setup& setup, const shop::Machine& machine, const shop::Sho
 
 void Cutter::take(const shop::Tool* tool) {
     tool_ = tool;
-    shape_ = shape_of(tool);
+    shape_ = to_plus_ ? shape_toward_plus(tool) : shape_of(tool);
     told_missing_ = false;
     holder_hit_ = {};
     neighbours_told_.clear();
@@ -634,8 +634,8 @@ void Cutter::drop_parted(const Job& job) {
     if (profile_.loops.size() < 2) return;
     std::vector<Region> parts = pieces(profile_);
     if (parts.size() < 2) return;
-    auto held = std::min_element(parts.begin(), parts.end(), [](const Region& a, const Region& b) {
-        return a.box().z_min < b.box().z_min;
+    auto held = std::min_element(parts.begin(), parts.end(), [&](const Region& a, const Region& b) {
+        return to_plus_ ? a.box().z_max > b.box().z_max : a.box().z_min < b.box().z_min;
     });
     for (const Region& part : parts) {
         if (&part == &*held || !setup_.tail_z_mm || !is_wider(part, 1)) continue;
@@ -644,6 +644,14 @@ void Cutter::drop_parted(const Job& job) {
             add_event({EventKind::parted_with_tailstock, job.block, job.segment.to, box.z_max - box.z_min, 0,
                        0, false});
     }
+    const auto keep_fallen = [&] {
+        const auto largest =
+            std::max_element(parts.begin(), parts.end(), [&](const Region& a, const Region& b) {
+                return std::pair(&a != &*held, a.area_mm2()) < std::pair(&b != &*held, b.area_mm2());
+            });
+        course_.fallen = std::make_shared<const Region>(*largest);
+    };
+    if (setup_.is_drawn_only && tool_->kind == ToolKind::parting) keep_fallen();
     Region kept = std::move(*held);
     profile_ = std::move(kept);
 }

@@ -28,6 +28,13 @@ public:
     /// here.
     void stand(bool stands) { stands_ = stands; }
     void show_flanks(bool shown) { shows_flanks_ = shown; }
+    /// The part lies in a second spindle, where nothing else that is told of stands; `to_plus`: Z grows into
+    /// it, and tools look the other way.
+    void lie_in_second(bool to_plus) {
+        zones_.clear();
+        in_second_ = true;
+        to_plus_ = to_plus;
+    }
     const ToolShape& shape() const { return shape_; }
     const shop::Tool* tool() const { return tool_; }
     /// The turret turns from one tool to another while the first one's point stands at `tip`.
@@ -38,7 +45,7 @@ public:
     Region& profile() { return profile_; }
 
 private:
-    bool stands_ = false;
+    bool stands_ = false, in_second_ = false, to_plus_ = false;
     void tell_missing(); ///< Of a tool that cuts
     void look_at_zones(const Job& job);
     void look_at_bar(const Job& job);

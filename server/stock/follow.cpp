@@ -43,6 +43,7 @@ public:
         : reader_(reader), shop_(shop), first_(first), last_(last), moves_left_(moves_left),
           onlooker_(onlooker), setup_(setup), is_drawn_only_(setup.is_drawn_only), path_(setup.path),
           cutter_(setup, reader.settings().machine, shop, *entering.profile, out_.course) {
+        if (entering.held.in_second) cutter_.lie_in_second(entering.held.to_plus);
         out_.course.first = first;
         out_.course.last = last;
         out_.course.in = entering.profile;
@@ -592,22 +593,59 @@ std::size_t lines_between(const machine::Analysis& analysis, BlockPlace first, B
     return lines - first.block;
 }
 
-Entering turned_round_at(Entering entering, const Setup& setup, BlockPlace first) {
-    const auto turned = std::find_if(setup.turned_round.begin(), setup.turned_round.end(),
-                                     [&](const Setup::TurnedRound& one) { return one.at == first; });
-    if (turned == setup.turned_round.end() || !entering.profile || entering.profile->empty()) return entering;
-    Region part = *entering.profile;
+namespace {
+
+RegionPointer moved_along(const Region& area, double by_mm) {
+    auto moved = std::make_shared<Region>(area);
+    const std::int64_t by = std::llround(by_mm * grid_per_mm);
+    for (Loop& loop : moved->loops)
+        for (GridPoint& point : loop) point.z += by;
+    return moved;
+}
+
+/// With its other end in front.
+RegionPointer turned(const Region& area, const Setup& setup, const Setup::TurnedRound& row) {
+    Region part = area;
     const Box all = part.box();
-    if (!setup.back_is_known)
-        part = intersect(part, rectangle(all.z_max - turned->least_length_mm, all.z_max, 0, farthest_mm));
-    if (part.empty()) return entering;
+    const bool has_end = row.cut_off || setup.back_is_known;
+    if (!has_end)
+        part = intersect(part, rectangle(all.z_max - row.least_length_mm, all.z_max, 0, farthest_mm));
+    if (part.empty()) return nullptr;
     const std::int64_t end = std::llround(part.box().z_min * grid_per_mm);
-    const std::int64_t front = std::llround(turned->front_z_mm * grid_per_mm);
+    const std::int64_t front = std::llround(row.front_z_mm * grid_per_mm);
     for (Loop& loop : part.loops) {
-        for (GridPoint& point : loop) point.z = front - (point.z - end);
-        std::reverse(loop.begin(), loop.end());
+        for (GridPoint& point : loop) point.z = front + (row.to_plus ? point.z - end : end - point.z);
+        if (!row.to_plus) std::reverse(loop.begin(), loop.end());
     }
-    return {std::make_shared<const Region>(std::move(part)), {}};
+    return std::make_shared<const Region>(std::move(part));
+}
+
+} // namespace
+
+Entering turned_round_at(Entering entering, const Setup& setup, BlockPlace first,
+                         const RegionPointer& fallen) {
+    using How = Setup::TurnedRound::How;
+    for (const Setup::TurnedRound& row : setup.turned_round) {
+        if (row.at != first) continue;
+        if (row.how == How::next_part) {
+            entering = {std::make_shared<const Region>(raw_stock(setup)), {}};
+            continue;
+        }
+        const RegionPointer& part = row.how == How::taken_over && row.cut_off ? fallen : entering.profile;
+        const bool is_there = row.is_known && part && !part->empty();
+        if (row.how == How::taken_over && !is_there) return {nullptr, {}};
+        if (!is_there) continue;
+        if (row.how == How::pulled) {
+            entering.profile = moved_along(*part, row.pull_mm);
+            continue;
+        }
+        const RegionPointer other = turned(*part, setup, row);
+        if (!other) continue;
+        entering = {other, {}};
+        entering.held.in_second = row.how == How::taken_over;
+        entering.held.to_plus = row.to_plus;
+    }
+    return entering;
 }
 
 Followed follow_sequence(const machine::Reader& reader, const shop::Shop& shop, const Setup& setup,

@@ -21,6 +21,8 @@ struct Held {
     bool has_cut = false;
     DatumShift shift{}, at_cut{}; ///< Now, and where the stock lies
     std::size_t lines_run = 0;    ///< Of what comes behind it a loop has run so many lines
+    bool in_second = false;       ///< The part is in a second spindle
+    bool to_plus = false;         ///< Where Z grows into it
     bool operator==(const Held&) const = default;
 };
 /// What a sequence takes over from the one above.
@@ -30,8 +32,10 @@ struct Entering {
     bool operator==(const Entering&) const = default;
 };
 
-/// With the part turned round, where it is in front of the sequence that begins at `first`.
-Entering turned_round_at(Entering entering, const Setup& setup, BlockPlace first);
+/// What the sequence that begins at `first` finds where the part lies otherwise from there on, else
+/// `entering`. `fallen`: what has been cut off the bar above.
+Entering turned_round_at(Entering entering, const Setup& setup, BlockPlace first,
+                         const RegionPointer& fallen);
 
 struct Followed {
     SequenceCourse course; ///< Places are lines from the sequence's first: runs 0, block the line

@@ -10,10 +10,11 @@ PassesEnd follow_passes(const machine::Analysis& analysis, const shop::Shop& sho
     if (!course.setup) return end;
     Onlooker onlooker{std::move(see), {}, sees_flanks};
     Entering entering{std::make_shared<const Region>(raw_stock(*course.setup)), {}};
+    RegionPointer fallen;
     std::size_t moves = 0;
     for (const SequenceCourse& sequence : course.sequences) {
         const std::size_t lines = lines_between(analysis, sequence.first, sequence.last) + 1;
-        if (entering.held.lines_run >= lines) {
+        if (entering.profile && entering.held.lines_run >= lines) {
             entering.held.lines_run -= lines;
             continue;
         }
@@ -25,7 +26,8 @@ PassesEnd follow_passes(const machine::Analysis& analysis, const shop::Shop& sho
         if (sequence.in_by_both && sequence.in)
             entering.profile = sequence.in;
         else
-            entering = turned_round_at(std::move(entering), *course.setup, sequence.first);
+            entering = turned_round_at(std::move(entering), *course.setup, sequence.first, fallen);
+        if (!entering.profile) continue; // Made before the program begins
         Followed followed = follow_sequence(analysis, shop, *course.setup, entering, sequence.first,
                                             sequence.last, most - std::min(most, moves), &onlooker);
         moves += followed.moves;
@@ -36,6 +38,7 @@ PassesEnd follow_passes(const machine::Analysis& analysis, const shop::Shop& sho
             return end;
         }
         entering = {followed.course.out, followed.held};
+        if (followed.course.fallen) fallen = followed.course.fallen;
     }
     return end;
 }

@@ -96,11 +96,23 @@ struct Setup {
     /// For a picture alone: programs out of sight and work round the axis are taken to leave the turned shape
     /// as it is, and a bar that was pulled counts only where it is turned again.
     bool is_drawn_only = false;
-    /// From this place on the part goes on with its other end in front: where it stands then, and how long it
-    /// is where the stock has no known end. For a picture alone.
+    /// From this place on the part lies otherwise. Followed for a picture alone.
     struct TurnedRound {
+        enum class How : std::uint8_t {
+            by_hand,    ///< Its other end is in front
+            taken_over, ///< The same, and a second spindle holds it
+            pulled,     ///< The bar stands further out by `pull_mm`
+            next_part   ///< The main spindle goes on with its bar
+        };
         BlockPlace at;
+        /// Where the other end stands then, and how long the part is where the stock has no known end.
         double front_z_mm = 0, least_length_mm = 0;
+        How how = How::by_hand;
+        bool to_plus = false; ///< Z grows into the part
+        bool cut_off = false; ///< Taken over is what fell off the bar, else all of the stock
+        bool is_known = true; ///< False: what is taken over was made before the program begins
+        double pull_mm = 0;
+        bool turns() const { return how == How::by_hand || how == How::taken_over; }
         bool operator==(const TurnedRound&) const = default;
     };
     std::vector<TurnedRound> turned_round;
@@ -163,6 +175,9 @@ struct ToolShape {
     std::vector<Point> holder; ///< What does not cut, counter-clockwise, may be hollow; empty: not known
 };
 ToolShape shape_of(const shop::Tool* tool); ///< nullptr: not in the shop file
+/// The same where Z grows into the part: what is told to look toward the chuck, and what goes in along Z,
+/// looks the other way there. A blade has no side of its own.
+ToolShape shape_toward_plus(const shop::Tool* tool);
 
 /// What an outline sweeps along a move (rapids and threads as straight moves).
 Region sweep(std::span<const Point> outline, const motion::Segment& segment);
@@ -284,6 +299,7 @@ enum class Stop : std::uint8_t {
     datum,
     bar_moved,
     turned_round, ///< How the part lies with its other end in front is not told
+    taken_over,   ///< The same, in a second spindle
     off_centre,   ///< A drill beside the centreline, or work behind it
     too_many_moves,
     other_turret, ///< What the other one of two turrets has left by then is not known
@@ -295,6 +311,7 @@ struct SequenceCourse {
     RegionPointer in, out;                       ///< nullptr: not known
     bool in_by_both = false;      ///< `in` is what two turrets have left, not `out` of the one above
     RegionPointer before_parting; ///< Of a parting tool: what its deepest plunge begins on
+    RegionPointer fallen;         ///< What it has cut off the bar; only where it is drawn
     double removed_mm3 = 0;
     double cut_mm = 0, air_mm = 0; ///< Way at feed in material and in air; threads left out
     std::uint32_t cutting_blocks = 0;

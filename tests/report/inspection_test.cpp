@@ -364,3 +364,69 @@ TEST_CASE("inspection: a part that is turned round has the sizes of both sides, 
         CHECK(place_text(row, of.unit) == "Z0 to Z-29.6, on the first side");
     }
 }
+
+namespace {
+
+struct SecondSide {
+    char system = 'A';
+    bool inch = false, to_plus = false, pulls = false;
+};
+
+/// A bush of 36 by 30 on a bar of 42, taken over and cut off 40 behind its face (left corner of a blade of 3
+/// at Z-43); its other side is faced twice and turned to 30, 8 long. Where the bar is pulled 15 before, the
+/// blade stands at Z-28.
+std::string taken_over(const SecondSide& of) {
+    const auto z = [&](double mm) { return fmt::format("{:.5f}", of.inch ? mm / 25.4 : mm); };
+    const auto back = [&](double mm) { return z(of.to_plus ? -mm : mm); };
+    const std::string units =
+        of.inch ? (of.system == 'C' ? "G70" : "G20") : (of.system == 'C' ? "G71" : "G21");
+    std::string text = fmt::format("O12 (BUSH)\n(M203 SUB SPINDLE CW, M205 SUB SPINDLE STOP, M210 SUB CHUCK "
+                                   "OPEN, M211 SUB CHUCK CLOSE)\n"
+                                   "(M10 MAIN CHUCK OPEN, M11 MAIN CHUCK CLOSE)\n{} G18 G40 {}\nG54\n",
+                                   units, of.system == 'A' ? "G99" : "G90 G95");
+    text += fmt::format("T0101\nG97 S800 M03\nG00 X{} Z{}\nG01 X{} F{}\nG00 Z{}\nX{}\n", z(46), z(0), z(-1),
+                        z(0.2), z(2), z(36));
+    text += fmt::format("G01 Z{}\nX{}\nG00 X{} Z{}\n", z(-30), z(46), z(100), z(50));
+    text += fmt::format("M05\nM210\nG00 B{}\nM211\n", z(-100));
+    if (of.pulls) text += fmt::format("M10\nG01 B{} F{}\nM11\n", z(-85), z(2));
+    text += fmt::format("T0909 (PART OFF)\nG97 S600 M03\nG00 X{} Z{}\nG01 X{} F{}\nG00 X{}\nZ{}\nM05\n",
+                        z(46), z(of.pulls ? -28 : -43), z(-0.4), z(0.08), z(46), z(50));
+    text += fmt::format("G00 B0\nG55\nT0101\nG97 S800 M203\nG00 X{} Z{}\nG01 X{} F{}\nG00 Z{}\n", z(46),
+                        back(0.5), z(-1), z(0.2), back(2));
+    text +=
+        fmt::format("X{}\nZ{}\nG01 X{} F{}\nG00 Z{}\nX{}\n", z(46), back(0), z(-1), z(0.2), back(2), z(30));
+    text += fmt::format("G01 Z{}\nX{}\nG00 X{} Z{}\nM205\nM30\n", back(-8), z(46), z(100), back(50));
+    return text;
+}
+
+} // namespace
+
+TEST_CASE("inspection: behind a second spindle the part has the sizes of both sides, each as it is written") {
+    const char system = GENERATE('A', 'B', 'C');
+    const bool inch = GENERATE(false, true), to_plus = GENERATE(false, true), pulls = GENERATE(false, true);
+    const Inspection of =
+        inspected(*opened(taken_over({system, inch, to_plus, pulls}), shop_file(system, true)));
+    const std::string all = told(of);
+    CAPTURE(system, inch, to_plus, pulls, all);
+    const auto row_of = [&](Feature feature, double size_mm) {
+        const auto row = std::find_if(of.rows.begin(), of.rows.end(), [&](const Inspected& one) {
+            return one.feature == feature && one.size_mm == Approx(size_mm).margin(0.01);
+        });
+        CHECK(row != of.rows.end());
+        return row == of.rows.end() ? Inspected{} : *row;
+    };
+    const auto written = [](const Inspected& row, double z_mm) { return row.as_written.z_mm(z_mm); };
+    const Inspected first = row_of(Feature::diameter, 36), second = row_of(Feature::diameter, 30);
+    CHECK(first.as_written.on_first_side);
+    CHECK_FALSE(second.as_written.on_first_side);
+    // The nose leaves its radius of 0.4 in the corner.
+    CHECK(written(first, first.back_z_mm) == Approx(0).margin(0.01));
+    CHECK(written(first, first.front_z_mm) == Approx(-29.6).margin(0.01));
+    CHECK(written(second, second.front_z_mm) == Approx(0).margin(0.01));
+    CHECK(written(second, second.back_z_mm) == Approx(to_plus ? 7.6 : -7.6).margin(0.01));
+    // 40 are cut off, the second facing takes half a millimetre.
+    row_of(Feature::length, 39.5);
+    row_of(Feature::length, 8);
+    CHECK(row_of(Feature::length, 30).as_written.on_first_side);
+    for (const Inspected& row : of.rows) CHECK(row.size_mm > 0.3);
+}

@@ -30,6 +30,9 @@ std::string reason(const stock::SequenceCourse& sequence, bool in_each_turret) {
         return said("it cuts in another datum than the cuts above");
     case Stop::turned_round:
         return said("the part is turned round, and how it lies then is not told");
+    case Stop::taken_over:
+        return said("the second spindle has taken the part over: its other end is in front, and how it lies "
+                    "there is not told");
     case Stop::bar_moved:
         return said("the bar is moved");
     case Stop::off_centre:

@@ -1,0 +1,33 @@
+// What of a program is done to a part that a second spindle has taken over: its second side.
+#pragma once
+
+#include "checks/acts.h"
+
+namespace turnwright::checks {
+
+/// The spans of one main program in which the tools work on what the second spindle holds, one behind the
+/// other. By the codes of spindle and chuck that the shop file or notes tell, and by the datum.
+struct SecondSide {
+    std::size_t first = 0, last = 0;      ///< Spans, both in
+    bool to_plus = false;                 ///< Z grows into the part there
+    bool is_made_above = false;           ///< The program has worked on its first side before
+    bool cut_off = false;                 ///< A blade has cut it off the bar
+    std::optional<std::size_t> next_part; ///< The span behind it that goes on in the main spindle
+};
+/// The second slide holds the bar and pulls it out of the open main chuck.
+struct BarPull {
+    std::size_t span = 0;
+    double mm = 0;
+};
+struct SecondSpindle {
+    std::vector<SecondSide> sides;
+    std::vector<BarPull> pulls;
+};
+/// In order. Asked at every key: the codes are put together only where something tells of a second spindle.
+SecondSpindle second_spindle_of(std::span<const Span> spans, const shop::Machine& machine);
+
+/// Puts the places where the part lies otherwise into `places`, which are of parts turned round by hand.
+void add_second_spindle(std::vector<stock::Setup::TurnedRound>& places, std::span<const Span> spans,
+                        const shop::Machine& machine);
+
+} // namespace turnwright::checks
