@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace turnwright::checks {
 
@@ -16,7 +17,7 @@ namespace {
 constexpr double on_centre_mm = 1.5;  ///< On radius; a blade that goes so far cuts off
 constexpr double deepest_face_mm = 3; ///< A way to the centre nearer to the datum is a facing
 constexpr int deepest_call = 4;
-constexpr double least_pull_mm = 1;
+constexpr double least_pull_mm = 1, least_way_mm = .3;
 
 double mm_per_unit(const Act& act) {
     return act.inch() ? motion::mm_per_inch : 1;
@@ -52,104 +53,123 @@ bool cuts_off(const Act& act, bool is_part_off) {
     return act.to_x * mm <= on_centre_mm && std::abs(act.to_z) * mm > deepest_face_mm;
 }
 
-/// What one span does.
-struct Done {
-    bool works = false, turns_second = false, turns_main = false, turns_live = false, turns_unknown = false;
+/// What the blocks between two codes of a chuck, tool calls, datums or spindles do.
+struct Stretch {
+    BlockPlace first;
+    bool works = false, turns_second = false, turns_main = false;
     bool parts_off = false;  ///< And works on nothing else
     std::uint16_t datum = 0; ///< Of its first cut
     std::size_t to_plus = 0, to_minus = 0;
     double farthest_z = 0;
 };
-Done done_by(const ToolOfSpan& tool, std::span<const ToolOfSpan> all) {
-    Done done;
-    const bool is_part_off = tool.is(NamedTool::Kind::part_off);
-    const bool may_part_off = is_part_off || !tool.is(NamedTool::Kind::turn);
-    bool all_in = true, any_cut_off = false;
-    for_each_act(tool, all, [&](const ToolOfSpan&, const Act& act) {
-        if (!works(act)) return;
-        if (!done.works) done.datum = act.datum;
-        done.works = true;
-        all_in = all_in && !(act.moves_z && act.motion != machine::MotionKind::feed);
-        any_cut_off = any_cut_off || (may_part_off && cuts_off(act, is_part_off));
-        if (!act.spindle)
-            done.turns_unknown = true;
-        else if (*act.spindle == Spindle::second)
-            done.turns_second = true;
-        else if (*act.spindle == Spindle::live)
-            done.turns_live = true;
-        else
-            done.turns_main = true;
-        if (!act.moves_z || !known(act.to_z)) return;
-        if (std::abs(act.to_z) > std::abs(done.farthest_z)) done.farthest_z = act.to_z;
-        if (!known(act.from_z)) return;
-        const double dz = (act.to_z - act.from_z) * mm_per_unit(act);
-        constexpr double least_mm = .3;
-        if (dz > least_mm) ++done.to_plus, all_in = all_in && is_part_off;
-        if (dz < -least_mm) ++done.to_minus, all_in = all_in && is_part_off;
-    });
-    done.parts_off = any_cut_off && all_in;
-    return done;
+
+void take_work(Stretch& stretch, const Act& act) {
+    if (!stretch.works) stretch.datum = act.datum;
+    stretch.works = true;
+    stretch.turns_second = stretch.turns_second || act.spindle == Spindle::second;
+    stretch.turns_main = stretch.turns_main || act.spindle == Spindle::main;
+    if (!act.moves_z || !known(act.to_z)) return;
+    if (std::abs(act.to_z) > std::abs(stretch.farthest_z)) stretch.farthest_z = act.to_z;
+    if (!known(act.from_z)) return;
+    const double dz = (act.to_z - act.from_z) * mm_per_unit(act);
+    if (dz > least_way_mm) ++stretch.to_plus;
+    if (dz < -least_way_mm) ++stretch.to_minus;
 }
 
 class Walker {
 public:
     Walker(SecondSpindle& found, const std::vector<MachineCode>& codes, std::span<const ToolOfSpan> all)
-        : found_(found), codes_(codes), all_(all) {}
+        : found_(found), codes_(codes), all_(all),
+          tells_chuck_(std::any_of(codes.begin(), codes.end(),
+                                   [](const MachineCode& code) { return code.does == Does::second_close; })) {
+    }
 
-    void take(std::size_t i, const ToolOfSpan& tool) {
-        const Done done = done_by(tool, all_);
-        const bool took_over_before = is_taken_over_;
-        const bool is_second = took_over_before || !tells_chuck() ? on_second(done) : done.turns_second;
-        for_each_act(tool, all_, [&](const ToolOfSpan& of, const Act& act) { take_codes(i, of, act); });
-        const bool takes_over = is_taken_over_ && took_over_ == i;
-        if (done.works) {
-            const bool only_parts = done.parts_off && !is_cut_off_;
-            if (is_second && !only_parts && !takes_over) {
-                add(i, done);
-            } else {
-                if (open_ && !found_.sides[*open_].next_part && (done.turns_main || done.turns_live))
-                    found_.sides[*open_].next_part = i;
-                if (open_) forget();
-                has_first_ = true;
-                if (!only_parts) datum_ = done.datum;
-            }
-        }
-        if (done.parts_off && (is_taken_over_ || !tells_chuck())) is_cut_off_ = true;
+    void take(const ToolOfSpan& tool) {
+        Stretch stretch{tool.span->first};
+        const bool is_part_off = tool.is(NamedTool::Kind::part_off);
+        const bool may_part_off = is_part_off || !tool.is(NamedTool::Kind::turn);
+        bool all_in = true, any_cut_off = false, has_worked = false;
+        const auto end = [&](BlockPlace next) {
+            stretch.parts_off = any_cut_off && all_in;
+            // The first one with work takes along what stands in front of it in its sequence.
+            if (stretch.works && !std::exchange(has_worked, true) && took_over_ < tool.span->first)
+                stretch.first = tool.span->first;
+            sort(stretch);
+            stretch = {next};
+            all_in = true;
+            any_cut_off = false;
+        };
+        for_each_act(tool, all_, [&](const ToolOfSpan& of, const Act& act) {
+            const std::span<const ActWord> words = of.work->words_of(act);
+            const bool tells = std::any_of(words.begin(), words.end(),
+                                           [&](const ActWord& word) { return is_of_chuck(word); });
+            const bool begins =
+                act.calls_tool || tells || act.states(Group::datum) || act.states(Group::spindle_direction);
+            if (begins && &of == &tool) end(of.place(act));
+            take_codes(of.place(act), of, act);
+            if (!works(act)) return;
+            take_work(stretch, act);
+            const bool goes_along = act.moves_z && known(act.from_z) && known(act.to_z) &&
+                                    std::abs(act.to_z - act.from_z) * mm_per_unit(act) > least_way_mm;
+            all_in = all_in && (is_part_off || !goes_along) &&
+                     (act.motion == machine::MotionKind::feed || !act.moves_z);
+            any_cut_off = any_cut_off || (may_part_off && cuts_off(act, is_part_off));
+        });
+        end(tool.span->last);
     }
 
 private:
-    bool tells_chuck() const {
-        return std::any_of(codes_.begin(), codes_.end(),
-                           [](const MachineCode& code) { return code.does == Does::second_close; });
+    const MachineCode* told(const ActWord& word) const { return told_code(word, codes_); }
+    bool is_of_chuck(const ActWord& word) const {
+        const MachineCode* code = told(word);
+        return code && (code->does == Does::second_close || code->does == Does::second_open ||
+                        code->does == Does::clamp_open || code->does == Does::clamp_close);
     }
 
-    bool on_second(const Done& done) const {
-        if (done.turns_second) return true;
-        const bool same_datum = done.datum == datum_;
-        if (open_) return !done.turns_main ? done.datum == of_side_ : done.datum == of_side_ && !same_datum;
+    void sort(const Stretch& stretch) {
+        if (!stretch.works) return;
+        const bool only_parts = stretch.parts_off && !is_cut_off_;
+        if (is_second(stretch) && !only_parts) {
+            add(stretch);
+        } else {
+            if (open_ && !found_.sides[*open_].next_part) found_.sides[*open_].next_part = stretch.first;
+            if (open_) forget();
+            has_first_ = true;
+            if (!only_parts) datum_ = stretch.datum;
+        }
+        if (stretch.parts_off && (is_taken_over_ || !tells_chuck_)) is_cut_off_ = true;
+    }
+
+    bool is_second(const Stretch& stretch) const {
+        // Both hold it while it is cut off: what turns it then tells nothing.
+        const bool is_free = is_cut_off_ || is_let_go_ || !is_taken_over_;
+        if (stretch.turns_second && is_free) return true;
+        const bool same_datum = stretch.datum == datum_;
+        if (open_)
+            return !stretch.turns_main ? stretch.datum == of_side_ : stretch.datum == of_side_ && !same_datum;
         // What is cut off, or let go by the main chuck, is worked on in another datum.
-        return is_taken_over_ && (is_cut_off_ || is_let_go_) && has_first_ && !same_datum && done.datum != 0;
+        return is_taken_over_ && (is_cut_off_ || is_let_go_) && has_first_ && !same_datum &&
+               stretch.datum != 0;
     }
 
-    void add(std::size_t i, const Done& done) {
+    void add(const Stretch& stretch) {
         if (!open_) {
             SecondSide side;
-            side.first = i;
+            side.first = stretch.first;
             side.is_made_above = has_first_;
             side.cut_off = is_cut_off_;
             open_ = found_.sides.size();
             found_.sides.push_back(side);
-            of_side_ = done.datum;
+            of_side_ = stretch.datum;
             to_plus_ = to_minus_ = 0;
             farthest_z_ = 0;
         }
-        SecondSide& side = found_.sides[*open_];
-        side.last = i;
-        to_plus_ += done.to_plus;
-        to_minus_ += done.to_minus;
-        if (std::abs(done.farthest_z) > std::abs(farthest_z_)) farthest_z_ = done.farthest_z;
+        to_plus_ += stretch.to_plus;
+        to_minus_ += stretch.to_minus;
+        if (std::abs(stretch.farthest_z) > std::abs(farthest_z_)) farthest_z_ = stretch.farthest_z;
         const bool is_clear = to_plus_ >= 2 * to_minus_ || to_minus_ >= 2 * to_plus_;
-        side.to_plus = is_clear && to_plus_ != to_minus_ ? to_plus_ > to_minus_ : farthest_z_ > 0;
+        found_.sides[*open_].to_plus =
+            is_clear && to_plus_ != to_minus_ ? to_plus_ > to_minus_ : farthest_z_ > 0;
     }
 
     void forget() {
@@ -157,37 +177,28 @@ private:
         is_taken_over_ = is_cut_off_ = is_let_go_ = false;
     }
 
-    void take_codes(std::size_t i, const ToolOfSpan& tool, const Act& act) {
+    void take_codes(BlockPlace place, const ToolOfSpan& tool, const Act& act) {
         // Behind the grip the slide takes the bar along.
-        if (const ActWord* to = slide_word(*tool.work, act)) {
-            if (is_let_go_ && at_ && to->number != not_known) {
-                const bool by_distance = act.incremental;
-                pulled_ += std::abs(by_distance ? to->number : to->number - *at_) * mm_per_unit(act);
-            }
-            if (to->number != not_known && !act.incremental) at_ = to->number;
+        if (const ActWord* to = slide_word(*tool.work, act); to && to->number != not_known) {
+            if (is_let_go_ && at_)
+                pulled_mm_ += std::abs(act.incremental ? to->number : to->number - *at_) * mm_per_unit(act);
+            if (!act.incremental) at_ = to->number;
         }
         for (const ActWord& word : tool.work->words_of(act)) {
-            const MachineCode* code = told_code(word, codes_);
+            const MachineCode* code = told(word);
             if (!code || act.deleted) continue;
-            switch (code->does) {
-            case Does::second_close:
+            if (code->does == Does::second_close) {
                 if (open_) forget();
                 is_taken_over_ = true;
-                took_over_ = i;
+                took_over_ = place;
                 is_cut_off_ = is_let_go_ = false;
-                break;
-            case Does::clamp_open:
-                if (!is_taken_over_ || is_cut_off_ || open_) break;
+            } else if (code->does == Does::clamp_open && is_taken_over_ && !is_cut_off_ && !open_) {
                 is_let_go_ = true;
-                pulled_ = 0;
-                break;
-            case Does::clamp_close:
-                if (is_let_go_ && !is_cut_off_ && pulled_ >= least_pull_mm)
-                    found_.pulls.push_back({i, pulled_});
+                pulled_mm_ = 0;
+            } else if (code->does == Does::clamp_close) {
+                if (is_let_go_ && !is_cut_off_ && pulled_mm_ >= least_pull_mm)
+                    found_.pulls.push_back({place, pulled_mm_});
                 is_let_go_ = false;
-                break;
-            default:
-                break;
             }
         }
     }
@@ -195,12 +206,13 @@ private:
     SecondSpindle& found_;
     const std::vector<MachineCode>& codes_;
     std::span<const ToolOfSpan> all_;
+    bool tells_chuck_;
     bool has_first_ = false, is_taken_over_ = false, is_cut_off_ = false, is_let_go_ = false;
-    std::size_t took_over_ = 0;
+    BlockPlace took_over_;
     std::optional<std::size_t> open_; ///< The side that is worked on
     std::uint16_t datum_ = 0, of_side_ = 0;
     std::size_t to_plus_ = 0, to_minus_ = 0;
-    double farthest_z_ = 0, pulled_ = 0;
+    double farthest_z_ = 0, pulled_mm_ = 0;
     std::optional<double> at_; ///< The slide
 };
 
@@ -230,8 +242,7 @@ SecondSpindle second_spindle_of(std::span<const Span> spans, const shop::Machine
     const std::vector<ToolOfSpan> tools = tools_of(spans);
     for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
         Walker walker(found, codes, tools);
-        for (const ToolOfSpan& tool : program)
-            walker.take(static_cast<std::size_t>(tool.span - spans.data()), tool);
+        for (const ToolOfSpan& tool : program) walker.take(tool);
     });
     return found;
 }
@@ -240,14 +251,13 @@ void add_second_spindle(std::vector<stock::Setup::TurnedRound>& places, std::spa
                         const shop::Machine& machine) {
     using How = stock::Setup::TurnedRound::How;
     const SecondSpindle second = second_spindle_of(spans, machine);
-    const auto add = [&](std::size_t span, How how) -> stock::Setup::TurnedRound& {
+    const auto add = [&](BlockPlace at, How how) -> stock::Setup::TurnedRound& {
         // What a note tells there is the same.
-        std::erase_if(
-            places, [&](const auto& row) { return row.at == spans[span].first && row.how == How::by_hand; });
-        places.push_back({.at = spans[span].first, .how = how});
+        std::erase_if(places, [&](const auto& row) { return row.at == at && row.how == How::by_hand; });
+        places.push_back({.at = at, .how = how});
         return places.back();
     };
-    for (const BarPull& pull : second.pulls) add(pull.span, How::pulled).pull_mm = pull.mm;
+    for (const BarPull& pull : second.pulls) add(pull.at, How::pulled).pull_mm = pull.mm;
     for (const SecondSide& side : second.sides) {
         stock::Setup::TurnedRound& row = add(side.first, How::taken_over);
         row.to_plus = side.to_plus;

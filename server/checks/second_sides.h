@@ -5,18 +5,18 @@
 
 namespace turnwright::checks {
 
-/// The spans of one main program in which the tools work on what the second spindle holds, one behind the
-/// other. By the codes of spindle and chuck that the shop file or notes tell, and by the datum.
+/// Where in one main program the tools work on what the second spindle holds, one behind the other. By the
+/// codes of spindle and chuck that the shop file or notes tell, and by the datum.
 struct SecondSide {
-    std::size_t first = 0, last = 0;      ///< Spans, both in
-    bool to_plus = false;                 ///< Z grows into the part there
-    bool is_made_above = false;           ///< The program has worked on its first side before
-    bool cut_off = false;                 ///< A blade has cut it off the bar
-    std::optional<std::size_t> next_part; ///< The span behind it that goes on in the main spindle
+    BlockPlace first;
+    bool to_plus = false;                ///< Z grows into the part there
+    bool is_made_above = false;          ///< The program has worked on its first side before
+    bool cut_off = false;                ///< A blade has cut it off the bar
+    std::optional<BlockPlace> next_part; ///< From there the main spindle goes on
 };
 /// The second slide holds the bar and pulls it out of the open main chuck.
 struct BarPull {
-    std::size_t span = 0;
+    BlockPlace at;
     double mm = 0;
 };
 struct SecondSpindle {

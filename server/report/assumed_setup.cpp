@@ -126,7 +126,7 @@ public:
             if (!main || (span.program->first != main->first && !span.program->is_subprogram)) continue;
             if (!span.program->is_subprogram) {
                 const auto clamping = static_cast<std::size_t>(
-                    std::upper_bound(turned_.begin(), turned_.end(), span.first,
+                    std::upper_bound(turned_.begin(), turned_.end(), document_.place_of_line(step.line),
                                      [](machine::BlockPlace at, const auto& row) { return at < row.at; }) -
                     turned_.begin());
                 // What was turned at the other end stands in front of nothing here.

@@ -159,7 +159,7 @@ void assume_stock(const Document& document, BlockPlace place, StockAt& at) {
     DrawnStock drawn = drawn_stock(document, make_picture(document));
     if (drawn.assumed.empty() || !drawn.course || !drawn.course->setup) return;
     // For a picture more is taken for granted than a tool may be driven by.
-    at.assumed = followed_with(document, *drawn.shop, false);
+    at.assumed = followed_with(document, *drawn.shop, false, drawn.turned_round);
     at.assumed.assumed = std::move(drawn.assumed);
     at.course = at.assumed.course;
     at.shop = at.assumed.shop;

@@ -199,18 +199,24 @@ struct Course::Implementation {
         BlockPlace first, last;
         const machine::Sequence* sequence;
     };
+    /// Sequences, in pieces where another turret goes on or the part lies otherwise.
     std::vector<Part> parts_of(const machine::ProgramPart& program,
                                const std::vector<JointStock::Stretch>& of_both) const {
         std::vector<Part> parts = sequences_of(program);
-        if (of_both.empty()) return parts;
+        std::vector<BlockPlace> cuts;
+        for (const JointStock::Stretch& stretch : of_both) cuts.push_back(stretch.first);
+        for (const Setup::TurnedRound& row : turned_round) cuts.push_back(row.at);
+        if (cuts.empty()) return parts;
+        std::sort(cuts.begin(), cuts.end());
+        cuts.erase(std::unique(cuts.begin(), cuts.end()), cuts.end());
         std::vector<Part> pieces;
-        auto next = of_both.begin();
+        auto next = cuts.begin();
         for (const Part& part : parts) {
             BlockPlace from = part.first;
-            while (next != of_both.end() && next->first <= from) ++next;
-            for (; next != of_both.end() && next->first <= part.last; ++next) {
-                pieces.push_back({from, before_place(next->first), part.sequence});
-                from = next->first;
+            while (next != cuts.end() && *next <= from) ++next;
+            for (; next != cuts.end() && *next <= part.last; ++next) {
+                pieces.push_back({from, before_place(*next), part.sequence});
+                from = *next;
             }
             pieces.push_back({from, part.last, part.sequence});
         }

@@ -608,6 +608,23 @@ TEST_CASE("restart: behind a bar that was moved no way in is written, be its sto
     }
 }
 
+TEST_CASE("restart: in the second spindle no way in is written, be the stock told or assumed") {
+    const bool told = GENERATE(true, false);
+    const std::string program =
+        std::string("O0021\n(M203 SUB SPINDLE CW, M211 SUB CHUCK CLOSE, M10 MAIN CHUCK OPEN)\n") +
+        (told ? "(STOCK D60. L90.)\n" : "(BAR 60)\n") +
+        "G21 G40 G97 G99 G54\nN1 T0101\nG97 S800 M03\nG00 X64. Z2.\nG01 X40. F0.2\nG01 Z-20. F0.2\nG00 X70. "
+        "Z50.\nM05\nM211\nM10\nN2 T0101\nG55 G97 S800 M203\nG00 X64. Z2.\nX50.\nG01 Z-20. F0.2\nX64.\n"
+        "G00 X70. Z50.\nM30\n";
+    std::string shop = shop_file(plain_manner);
+    shop.erase(shop.find("[stock]"), shop.find("[[tool]]") - shop.find("[stock]"));
+    const auto document = opened(program, shop);
+    const Restart behind = restart_at(*document, {line_of(*document, "X50."), false});
+    CAPTURE(behind.stock, behind.refused);
+    CHECK(behind.stock.find("in the second spindle") != std::string::npos);
+    CHECK(behind.head.empty());
+}
+
 TEST_CASE("restart: behind block delete the program is as it was, and its line ends stay") {
     std::string text = shaft("G00 X50. Z2.\nG01 Z-30. F0.25\nX54.\nG00 Z2.\n");
     for (std::size_t at = 0; (at = text.find('\n', at)) != text.npos; at += 2) text.insert(at, 1, '\r');

@@ -195,6 +195,40 @@ G00 X75. Z12.
 M30
 )",
              example_tools},
+            // Behind the part-off the second spindle holds the part, its other end in front.
+            {System::B, R"(
+(M203 SUB SPINDLE CW, M205 SUB SPINDLE STOP, M210 SUB CHUCK OPEN, M211 SUB CHUCK CLOSE)
+N1 (ROUGH)
+G21 G90 G95 G97 G54
+T0101
+G97 S900 M03
+G00 X75. Z12.
+G00 X52. Z0.
+G01 X-1.6 F0.2
+G00 Z2.
+G00 X44.
+G01 Z-15. F0.2
+G00 X75. Z12.
+M05
+M210
+G00 B-80.
+M211
+M10 (MAIN CHUCK OPEN)
+G00 B0
+M01
+N11 (SECOND SIDE)
+;^^^^^^^^^^^^^^^ information: stock_not_followed
+G55
+T0101
+G97 S900 M203
+G00 X75. Z12.
+G00 X52. Z0.
+G01 X-1.6 F0.2
+G00 Z12.
+M205
+M30
+)",
+             example_tools},
             {System::A, R"(
 (STOCK IS IN THE RACK BY THE SAW)
 G21 G99
