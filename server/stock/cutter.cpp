@@ -211,7 +211,7 @@ Cutter::Cutter(const Setup& setup, const shop::Machine& machine, const shop::Sho
 
 void Cutter::take(const shop::Tool* tool) {
     tool_ = tool;
-    shape_ = to_plus_ ? shape_toward_plus(tool) : shape_of(tool);
+    shape_ = in_second_ ? shape_in_second(tool, to_plus_) : shape_of(tool);
     told_missing_ = false;
     holder_hit_ = {};
     neighbours_told_.clear();

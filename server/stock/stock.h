@@ -175,9 +175,9 @@ struct ToolShape {
     std::vector<Point> holder; ///< What does not cut, counter-clockwise, may be hollow; empty: not known
 };
 ToolShape shape_of(const shop::Tool* tool); ///< nullptr: not in the shop file
-/// The same where Z grows into the part: what is told to look toward the chuck, and what goes in along Z,
-/// looks the other way there. A blade has no side of its own.
-ToolShape shape_toward_plus(const shop::Tool* tool);
+/// The same at a second spindle, where Z may grow into the part (`to_plus`) or be mirrored: a tool of one
+/// side looks into the part there, whatever its direction is told by. A blade has no side of its own.
+ToolShape shape_in_second(const shop::Tool* tool, bool to_plus);
 
 /// What an outline sweeps along a move (rapids and threads as straight moves).
 Region sweep(std::span<const Point> outline, const motion::Segment& segment);

@@ -260,14 +260,14 @@ ToolShape shape_of(const shop::Tool* tool) {
     return shape;
 }
 
-ToolShape shape_toward_plus(const shop::Tool* tool) {
+ToolShape shape_in_second(const shop::Tool* tool, bool to_plus) {
     ToolShape shape = shape_of(tool);
     if (!tool) return shape;
     const int direction = direction_of(*tool);
     const bool is_insert = tool->kind == ToolKind::turning || tool->kind == ToolKind::boring;
     const bool looks_to_plus = is_insert && (direction == 1 || direction == 4);
     const bool is_blade = tool->kind == ToolKind::grooving || tool->kind == ToolKind::parting;
-    if (looks_to_plus || is_blade) return shape;
+    if (looks_to_plus == to_plus || is_blade) return shape;
     const auto mirror = [](std::vector<Point>& outline) {
         for (Point& point : outline) point.z_mm = -point.z_mm;
         std::reverse(outline.begin(), outline.end()); // Counter-clockwise as before
