@@ -720,6 +720,8 @@ struct Results::Implementation {
         const std::vector<std::size_t> taking_over =
             too_long ? std::vector<std::size_t>{}
                      : spans_giving(spans, analysis->settings().machine, MachineCode::Does::second_close);
+        const SecondSpindle second =
+            too_long ? SecondSpindle{} : second_spindle_of(spans, *shop, analysis->settings().machine);
         for (std::size_t i = 0; i < spans.size() && !too_long; ++i) {
             if (i > 0 && spans[i].program != spans[i - 1].program) {
                 ++clamping.number;
@@ -749,6 +751,9 @@ struct Results::Implementation {
                     ++clamping.taken_over;
                     closed.reset();
                 }
+                const BlockPlace begins = spans[i].place(first);
+                clamping.in_second = second.holds(begins);
+                clamping.drawn = second.pulls_above(begins);
                 work.span = work.called_at ? span_at(*work.called_at, i) : i;
                 const bool noted_inside = is_noted_bar(spans[work.span], listed, work.tool);
                 if (std::exchange(work.noted_inside, noted_inside) != noted_inside) same = false;
@@ -805,7 +810,7 @@ struct Results::Implementation {
             places.push_back({span.first});
         }
         if (analysis->size() <= most_runs_of_works)
-            add_second_spindle(places, spans, analysis->settings().machine);
+            add_second_spindle(places, spans, *shop, analysis->settings().machine);
         return places;
     }
 

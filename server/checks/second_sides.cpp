@@ -78,15 +78,18 @@ void take_work(Stretch& stretch, const Act& act) {
 
 class Walker {
 public:
-    Walker(SecondSpindle& found, const std::vector<MachineCode>& codes, std::span<const ToolOfSpan> all)
-        : found_(found), codes_(codes), all_(all),
+    Walker(SecondSpindle& found, const shop::Shop& shop, const std::vector<MachineCode>& codes,
+           std::span<const ToolOfSpan> all)
+        : found_(found), shop_(shop), codes_(codes), all_(all),
           tells_chuck_(std::any_of(codes.begin(), codes.end(),
                                    [](const MachineCode& code) { return code.does == Does::second_close; })) {
     }
 
     void take(const ToolOfSpan& tool) {
         Stretch stretch{tool.span->first};
-        const bool is_part_off = tool.is(NamedTool::Kind::part_off);
+        const shop::Tool* held = shop_.tool(tool.station);
+        const bool is_part_off =
+            held ? held->kind == shop::ToolKind::parting : tool.is(NamedTool::Kind::part_off);
         const bool may_part_off = is_part_off || !tool.is(NamedTool::Kind::turn);
         bool all_in = true, any_cut_off = false, has_worked = false;
         const auto end = [&](BlockPlace next) {
@@ -179,10 +182,15 @@ private:
 
     void take_codes(BlockPlace place, const ToolOfSpan& tool, const Act& act) {
         // Behind the grip the slide takes the bar along.
-        if (const ActWord* to = slide_word(*tool.work, act); to && to->number != not_known) {
-            if (is_let_go_ && at_)
+        if (const ActWord* to = slide_word(*tool.work, act)) {
+            const bool is_told = to->number != not_known && (act.incremental || at_);
+            if (is_let_go_ && !is_told) pulls_unknown_ = true;
+            if (is_let_go_ && is_told)
                 pulled_mm_ += std::abs(act.incremental ? to->number : to->number - *at_) * mm_per_unit(act);
-            if (!act.incremental) at_ = to->number;
+            if (to->number == not_known)
+                at_.reset();
+            else
+                at_ = act.incremental && at_ ? *at_ + to->number : to->number;
         }
         for (const ActWord& word : tool.work->words_of(act)) {
             const MachineCode* code = told(word);
@@ -194,9 +202,12 @@ private:
                 is_cut_off_ = is_let_go_ = false;
             } else if (code->does == Does::clamp_open && is_taken_over_ && !is_cut_off_ && !open_) {
                 is_let_go_ = true;
+                pulls_unknown_ = false;
                 pulled_mm_ = 0;
             } else if (code->does == Does::clamp_close) {
-                if (is_let_go_ && !is_cut_off_ && pulled_mm_ >= least_pull_mm)
+                const bool holds = is_let_go_ && !is_cut_off_;
+                if (holds && pulls_unknown_) found_.pulls.push_back({place, std::nullopt});
+                if (holds && !pulls_unknown_ && pulled_mm_ >= least_pull_mm)
                     found_.pulls.push_back({place, pulled_mm_});
                 is_let_go_ = false;
             }
@@ -204,10 +215,12 @@ private:
     }
 
     SecondSpindle& found_;
+    const shop::Shop& shop_;
     const std::vector<MachineCode>& codes_;
     std::span<const ToolOfSpan> all_;
     bool tells_chuck_;
     bool has_first_ = false, is_taken_over_ = false, is_cut_off_ = false, is_let_go_ = false;
+    bool pulls_unknown_ = false;
     BlockPlace took_over_;
     std::optional<std::size_t> open_; ///< The side that is worked on
     std::uint16_t datum_ = 0, of_side_ = 0;
@@ -235,29 +248,48 @@ bool tells_second(std::span<const Span> spans, const shop::Machine& machine) {
 
 } // namespace
 
-SecondSpindle second_spindle_of(std::span<const Span> spans, const shop::Machine& machine) {
+bool SecondSpindle::holds(BlockPlace place) const {
+    return std::any_of(sides.begin(), sides.end(), [&](const SecondSide& side) {
+        return side.first <= place && (side.next_part ? place < *side.next_part : place <= side.end);
+    });
+}
+
+std::size_t SecondSpindle::pulls_above(BlockPlace place) const {
+    return static_cast<std::size_t>(
+        std::count_if(pulls.begin(), pulls.end(), [&](const BarPull& pull) { return pull.at <= place; }));
+}
+
+SecondSpindle second_spindle_of(std::span<const Span> spans, const shop::Shop& shop,
+                                const shop::Machine& machine) {
     SecondSpindle found;
     if (!tells_second(spans, machine)) return found;
     const std::vector<MachineCode> codes = codes_told(spans, machine);
     const std::vector<ToolOfSpan> tools = tools_of(spans);
     for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
-        Walker walker(found, codes, tools);
+        Walker walker(found, shop, codes, tools);
+        const std::size_t before = found.sides.size();
         for (const ToolOfSpan& tool : program) walker.take(tool);
+        for (std::size_t i = before; i < found.sides.size(); ++i)
+            found.sides[i].end = program.back().span->last;
     });
     return found;
 }
 
 void add_second_spindle(std::vector<stock::Setup::TurnedRound>& places, std::span<const Span> spans,
-                        const shop::Machine& machine) {
+                        const shop::Shop& shop, const shop::Machine& machine) {
     using How = stock::Setup::TurnedRound::How;
-    const SecondSpindle second = second_spindle_of(spans, machine);
+    const SecondSpindle second = second_spindle_of(spans, shop, machine);
     const auto add = [&](BlockPlace at, How how) -> stock::Setup::TurnedRound& {
         // What a note tells there is the same.
         std::erase_if(places, [&](const auto& row) { return row.at == at && row.how == How::by_hand; });
         places.push_back({.at = at, .how = how});
         return places.back();
     };
-    for (const BarPull& pull : second.pulls) add(pull.at, How::pulled).pull_mm = pull.mm;
+    for (const BarPull& pull : second.pulls) {
+        stock::Setup::TurnedRound& row = add(pull.at, How::pulled);
+        row.pull_mm = pull.mm.value_or(0);
+        row.is_known = pull.mm.has_value();
+    }
     for (const SecondSide& side : second.sides) {
         stock::Setup::TurnedRound& row = add(side.first, How::taken_over);
         row.to_plus = side.to_plus;

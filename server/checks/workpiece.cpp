@@ -511,26 +511,58 @@ bool z_goes_into_part(const std::vector<const Work*>& group) {
     return out >= least && out >= times * into;
 }
 
+/// A blade that goes to the centre.
+bool cuts_off(const Work& work) {
+    constexpr double on_centre_mm = 1;
+    return is_blade(work) && std::any_of(work.legs.begin(), work.legs.end(), [&](const Leg& leg) {
+               return leg.kind == Leg::Kind::feed && is_plunge(leg) &&
+                      leg.to.x_radius_mm * work.unit_mm <= on_centre_mm;
+           });
+}
+
+/// Each tool comes to its first cut toward plus: what no code tells of a second spindle, the way there does.
+bool comes_toward_plus(const std::vector<const Work*>& group) {
+    bool any = false;
+    for (const Work* work : group)
+        for (const Leg& leg : work->legs) {
+            if (!leg.known || leg.kind == Leg::Kind::home || leg.dz() == 0) continue;
+            if (leg.dz() < 0) return false;
+            any = true;
+            break;
+        }
+    return any;
+}
+
 } // namespace
 
 std::vector<Workpiece> parts_of(std::span<Work* const> works, const std::vector<Clamping>& clampings) {
     std::vector<std::vector<const Work*>> groups;
-    std::vector<char> second_side; // Of each group: the first datum behind a part that was taken over
+    // Of each group: the first datum behind a part that was taken over, or how far the bar stands out is told
+    // by the way of a slide alone.
+    std::vector<char> second_side;
+    std::vector<char> behind_cut_off; // And in another datum
     std::size_t taken_over = 0;
+    bool is_cut_off = false;
     for (std::size_t i = 0; i < works.size(); ++i) {
         // Both chucks hold it while it is cut off: the same part in the same datum yet.
         const bool cut_off = i > 0 && clampings[i].number == clampings[i - 1].number &&
                              works[i]->same_datum && is_blade(*works[i]);
         const bool begins = i == 0 || (clampings[i] != clampings[i - 1] && !cut_off) ||
                             works[i]->behind_stop || !works[i]->same_datum;
+        if (i > 0 && clampings[i].number != clampings[i - 1].number) is_cut_off = false;
         if (begins) {
             groups.emplace_back();
+            behind_cut_off.push_back(is_cut_off && (!works[i]->same_datum || clampings[i].other_datum));
             const bool same_datum = works[i]->same_datum && !clampings[i].other_datum;
+            const bool drawn = i > 0 && clampings[i].number == clampings[i - 1].number &&
+                               clampings[i].drawn > clampings[i - 1].drawn;
             const bool stays = i > 0 && same_datum && second_side.back();
-            second_side.push_back(stays || (!same_datum && clampings[i].taken_over > taken_over));
+            second_side.push_back(stays || drawn || clampings[i].in_second ||
+                                  (!same_datum && clampings[i].taken_over > taken_over));
             if (second_side.back()) taken_over = clampings[i].taken_over;
         }
         groups.back().push_back(works[i]);
+        is_cut_off = is_cut_off || cuts_off(*works[i]);
     }
     std::size_t next = 0;
     std::vector<Workpiece> parts;
@@ -538,7 +570,8 @@ std::vector<Workpiece> parts_of(std::span<Work* const> works, const std::vector<
         std::vector<const Work*>& group = groups[g];
         std::vector<Where> where(group.size(), Where::unknown);
         classify(group, where);
-        const bool turned_round = second_side[g] || z_goes_into_part(group);
+        const bool turned_round =
+            second_side[g] || z_goes_into_part(group) || (behind_cut_off[g] && comes_toward_plus(group));
         for (Where each : where) works[next++]->where = turned_round ? Where::unknown : each;
         if (!turned_round) parts.push_back(part_of(std::move(group)));
     }

@@ -145,8 +145,11 @@ struct WorksContext {
 struct Clamping {
     std::size_t number = 0, taken_over = 0;
     bool other_datum = false; ///< Than the work before, of another span; the part is held as it was
+    bool in_second = false;   ///< The second spindle holds it alone
+    std::size_t drawn = 0;    ///< So often its slide has drawn the bar out
     bool operator==(const Clamping& other) const {
-        return number == other.number && taken_over == other.taken_over;
+        return number == other.number && taken_over == other.taken_over && in_second == other.in_second &&
+               drawn == other.drawn;
     }
 };
 /// Sorts works into parts and tells outside from inside.

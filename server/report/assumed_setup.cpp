@@ -676,7 +676,8 @@ private:
         std::vector<stock::Setup::TurnedRound> rows;
         for (const machine::BlockPlace at : checks::turned_round_places(document.analysis(), *main))
             rows.push_back({at});
-        checks::add_second_spindle(rows, document.results().spans(), document.settings().machine);
+        checks::add_second_spindle(rows, document.results().spans(), document.shop(),
+                                   document.settings().machine);
         std::erase_if(rows, [&](const auto& row) { return row.at < main->first || main->last < row.at; });
         return rows;
     }

@@ -782,6 +782,10 @@ std::string size_text(const Inspected& row, LengthUnit unit) {
     }
 }
 
+std::string line_text(const Inspected& row) {
+    return row.line > 0 ? std::to_string(row.line) : std::string();
+}
+
 std::string place_text(const Inspected& row, LengthUnit unit) {
     const auto place = [unit](double z_mm) { return "Z" + length_number(unit, z_mm, 2); };
     std::string front = place(row.as_written.z_mm(row.front_z_mm));

@@ -61,6 +61,7 @@ Inspection inspect(const features::Document& document, const Picture& picture, c
 std::string name_text(const Inspected& row); ///< "Diameter", "Chamfer in the bore"
 /// "21.6, width 4", in the program's unit.
 std::string size_text(const Inspected& row, LengthUnit unit);
+std::string line_text(const Inspected& row); ///< Empty where it is not known
 /// "Z0 to Z-25"
 std::string place_text(const Inspected& row, LengthUnit unit);
 

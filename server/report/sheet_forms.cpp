@@ -129,8 +129,8 @@ std::string inspection_html(const Inspection& inspection) {
         const Inspected& row = inspection.rows[i];
         out += "<tr>" + cell(std::to_string(i + 1), "number") + cell(name_text(row)) +
                cell(size_text(row, inspection.unit)) + cell(place_text(row, inspection.unit), "short") +
-               cell(row.tool) + cell(row.offset) + cell(std::to_string(row.line), "number") +
-               cell("", "wide") + "<td><span class=\"box\"></span></td></tr>\n";
+               cell(row.tool) + cell(row.offset) + cell(line_text(row), "number") + cell("", "wide") +
+               "<td><span class=\"box\"></span></td></tr>\n";
     }
     out += "</tbody></table>\n";
     for (const std::string& remark : inspection.remarks)
@@ -393,8 +393,7 @@ std::string inspection_markdown(const Inspection& inspection) {
     for (std::size_t i = 0; i < inspection.rows.size(); ++i) {
         const Inspected& row = inspection.rows[i];
         out += markdown_row({std::to_string(i + 1), name_text(row), size_text(row, inspection.unit),
-                             place_text(row, inspection.unit), row.tool, row.offset, std::to_string(row.line),
-                             "", ""});
+                             place_text(row, inspection.unit), row.tool, row.offset, line_text(row), "", ""});
     }
     out += "\n";
     for (const std::string& remark : inspection.remarks) out += "- " + markdown_cell(remark) + "\n";

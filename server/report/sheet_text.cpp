@@ -55,7 +55,7 @@ std::string inspection_text(const Inspection& inspection) {
                                                  {"", place_text(row, inspection.unit)},
                                                  {"", row.tool},
                                                  {said("offset"), row.offset},
-                                                 {said("line"), std::to_string(row.line)}})),
+                                                 {said("line"), line_text(row)}})),
                        2);
     }
     for (const std::string& remark : inspection.remarks) out += wrapped(remark, 2);

@@ -464,6 +464,12 @@ struct Course::Implementation {
         return turned == turned_round.end() ? nullptr : &*turned;
     }
 
+    bool is_pulled_by_unknown(BlockPlace place) const {
+        return std::any_of(turned_round.begin(), turned_round.end(), [&](const Setup::TurnedRound& one) {
+            return one.how == Setup::TurnedRound::How::pulled && !one.is_known && one.at == place;
+        });
+    }
+
     void follow_program(ProgramCourse& course, const std::vector<JointStock::Stretch>& of_both) {
         Setup setup = *course.setup;
         std::size_t number = number_of(setup);
@@ -500,6 +506,11 @@ struct Course::Implementation {
             using How = Setup::TurnedRound::How;
             if (const Setup::TurnedRound* turned = turned_round_in(part.first); turned && entering.profile) {
                 add(part, turned->how == How::taken_over ? Stop::taken_over : Stop::turned_round);
+                entering.profile = nullptr;
+                continue;
+            }
+            if (is_pulled_by_unknown(part.first) && entering.profile) {
+                add(part, Stop::bar_moved);
                 entering.profile = nullptr;
                 continue;
             }
@@ -569,7 +580,12 @@ struct Course::Implementation {
             }
             if (!course.setup) continue;
             course.setup->is_drawn_only = is_drawn_only;
-            if (is_drawn_only) course.setup->turned_round = turned_round;
+            course.setup->turned_round = turned_round;
+            // Beside a picture what lies with its other end in front is not followed.
+            if (!is_drawn_only)
+                std::erase_if(course.setup->turned_round, [](const Setup::TurnedRound& one) {
+                    return one.how != Setup::TurnedRound::How::pulled;
+                });
             if (is_drawn_only && !way) way = std::make_shared<const machine::PickedWay>(*analysis);
             if (is_drawn_only) course.setup->way = way;
             follow_program(course, stretches);

@@ -18,7 +18,10 @@ PassesEnd follow_passes(const machine::Analysis& analysis, const shop::Shop& sho
             entering.held.lines_run -= lines;
             continue;
         }
-        if (sequence.stop == Stop::other_turret) {
+        // Nothing of it is followed; what was made before the program begins holds up nothing.
+        const bool is_left_out = !sequence.in && sequence.stop != Stop::none &&
+                                 sequence.stop != Stop::above && sequence.stop != Stop::taken_over;
+        if (is_left_out) {
             end.stop = sequence.stop;
             end.at = sequence.first;
             return end;

@@ -110,7 +110,7 @@ struct Setup {
         How how = How::by_hand;
         bool to_plus = false; ///< Z grows into the part
         bool cut_off = false; ///< Taken over is what fell off the bar, else all of the stock
-        bool is_known = true; ///< False: what is taken over was made before the program begins
+        bool is_known = true; ///< False: made before the program begins; of a pull its way is not known
         double pull_mm = 0;
         bool turns() const { return how == How::by_hand || how == How::taken_over; }
         bool operator==(const TurnedRound&) const = default;
