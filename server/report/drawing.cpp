@@ -100,7 +100,9 @@ private:
         };
         for (const stock::Zone& zone : parts_.zones)
             for (const Outline& outline : zone.area.outlines()) add(outline, title(zone.body));
-        for (const Outline& outline : parts_.second_jaws) add(outline, second_jaws_name());
+        // Over a part of the first side they would stand in it.
+        if (parts_.in_second)
+            for (const Outline& outline : parts_.second_jaws) add(outline, second_jaws_name());
     }
 
     void add_moves() {
@@ -189,7 +191,8 @@ private:
         std::string beside;
         for (const stock::Zone& zone : parts_.zones)
             beside += (beside.empty() ? "" : ", ") + std::string(title(zone.body));
-        if (!parts_.second_jaws.empty()) beside += (beside.empty() ? "" : ", ") + second_jaws_name();
+        if (parts_.in_second && !parts_.second_jaws.empty())
+            beside += (beside.empty() ? "" : ", ") + second_jaws_name();
         if (!beside.empty()) add_box("jaw", beside);
         if (!parts_.why_not.empty()) {
             place(7.0 * static_cast<double>(parts_.why_not.size()));
@@ -459,7 +462,7 @@ PictureParts parts_of(const features::Document& document, const DrawnStock& draw
     const stock::Setup& setup = *course->setup;
     parts.before = stock::raw_stock(setup).outlines();
     const stock::Setup::TurnedRound* lies = lies_last(drawn);
-    const bool in_second = lies && lies->how == stock::Setup::TurnedRound::How::taken_over;
+    const bool in_second = parts.in_second = lies && lies->how == stock::Setup::TurnedRound::How::taken_over;
     parts.to_plus = lies && lies->to_plus;
     if (setup.jaw_z_mm && setup.jaw_radius_mm && !in_second)
         parts.jaws = {*setup.jaw_z_mm, setup.radius_mm, *setup.jaw_radius_mm};
@@ -489,6 +492,17 @@ std::string second_jaws_name() {
     return said("jaws of the second spindle");
 }
 
+namespace {
+
+bool cuts(const Picture& picture, const PictureStep& step) {
+    const std::span segments(picture.segments.data() + step.first_segment, step.segment_count);
+    return std::any_of(segments.begin(), segments.end(), [](const motion::Segment& segment) {
+        return segment.kind == motion::SegmentKind::feed || segment.kind == motion::SegmentKind::thread;
+    });
+}
+
+} // namespace
+
 PictureParts parts_of(const features::Document& document, const DrawnStock& drawn, const Picture& picture) {
     PictureParts parts = parts_of(document, drawn);
     const shop::Stock& told = document.shop().stock;
@@ -496,6 +510,10 @@ PictureParts parts_of(const features::Document& document, const DrawnStock& draw
     if (!picture.second_line || !told.second_jaw_front_z_mm || !told.second_jaw_diameter_mm ||
         *told.second_jaw_front_z_mm == 0)
         return parts;
+    parts.in_second = parts.in_second ||
+                      std::none_of(picture.steps.begin(), picture.steps.end(), [&](const PictureStep& step) {
+                          return step.line < *picture.second_line && cuts(picture, step);
+                      });
     constexpr double as_deep_mm = 40; // How deep they are is not told: as much as is seen
     const double front = *told.second_jaw_front_z_mm;
     const double back = front + (front > 0 ? as_deep_mm : -as_deep_mm);
@@ -519,7 +537,7 @@ Extents shown_of(const Picture& picture, const PictureParts& parts) {
     if (parts.jaws) shown.take(parts.jaws->z_mm - 12, std::min(parts.jaws->to_radius_mm, enough));
     if (parts.tailstock) shown.take(parts.tailstock->z_mm, std::min(parts.tailstock->to_radius_mm, enough));
     constexpr double seen_mm = 12;
-    for (const Outline& jaws : parts.second_jaws) {
+    for (const Outline& jaws : parts.in_second ? parts.second_jaws : std::vector<Outline>()) {
         double nearest = jaws.front().z_mm;
         for (const motion::Point& point : jaws)
             if (std::abs(point.z_mm) < std::abs(nearest)) nearest = point.z_mm;

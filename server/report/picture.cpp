@@ -2,6 +2,7 @@
 #include "language/said.h"
 #include "motion/work.h"
 
+#include "checks/second_sides.h"
 #include "features/block_at.h"
 #include "features/hover_load.h"
 #include "features/speech.h"
@@ -63,7 +64,9 @@ void take(Extents& extents, const Segment& segment) {
 class PictureMaker {
 public:
     explicit PictureMaker(const features::Document& document)
-        : document_(document), nose_way_(document.shop()), round_(document) {
+        : document_(document), nose_way_(document.shop()), round_(document),
+          second_(
+              checks::second_spindle_of(spans_told(document), document.shop(), document.settings().machine)) {
         picture_.unit = unit_of(document);
         picture_.diameter = document.settings().machine.x == shop::XReading::diameter;
         picture_.texts.emplace_back();
@@ -77,6 +80,10 @@ public:
         if (picture_.spans.empty()) picture_.spans.emplace_back();
     }
 
+    /// Cut off in step with the main spindle the part lies as that one has it.
+    bool lies_in_second(std::size_t line) const {
+        return second_.sides.empty() || second_.holds(document_.place_of_line(line));
+    }
     static bool works(const WalkedBlock& block) {
         return std::any_of(block.path.segments.begin(), block.path.segments.end(),
                            [](const motion::Segment& segment) {
@@ -91,7 +98,8 @@ public:
         span.totals += block.totals;
         sum_ += block.totals;
         if (block.picked) picture_.jumps.push_back(*block.picked);
-        if (!picture_.second_line && block.view.after.spoken_to() == machine::Spindle::second && works(block))
+        if (!picture_.second_line && block.view.after.spoken_to() == machine::Spindle::second &&
+            works(block) && lies_in_second(block.line))
             picture_.second_line = block.line;
         if (block.view.reading.words.empty() && block.path.segments.empty()) return;
         if (block.passed_over) {
@@ -374,6 +382,7 @@ private:
     int called_ = -1; ///< The last station that a block called
     bool on_cylinder_ = false;
     RoundAxis round_;
+    checks::SecondSpindle second_;
     std::set<std::pair<std::size_t, int>> round_work_; ///< Sequences and stations that work round the axis
 };
 

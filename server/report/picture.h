@@ -104,6 +104,7 @@ struct PictureParts {
     std::optional<Holder> jaws, tailstock;
     std::vector<stock::Zone> zones;   ///< Everything beside the part that is told of
     std::vector<Outline> second_jaws; ///< As `second_jaws_of` has them
+    bool in_second = false;           ///< `after` lies between those, or all that is cut does
     /// From 0: from there on its other end is in front, and what it is held by is not told.
     std::optional<std::size_t> turned_line;
 };

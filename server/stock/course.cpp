@@ -85,20 +85,23 @@ struct Course::Implementation {
         return std::nullopt;
     }
 
-    /// The unit that the program works in: that of its first block that knows one, no further than its first
-    /// tool call.
+    /// The unit that the program works in: that of its first block that states one, else knows one, no further
+    /// than its first tool call.
     std::optional<double> unit_of(const machine::ProgramPart& program) const {
         BlockPlace end = program.last;
         if (!program.sequences.empty()) end = program.sequences.front().last;
-        std::optional<double> mm;
-        for (std::size_t r = program.first.run; r <= end.run && r < analysis->size() && !mm; ++r)
+        std::optional<double> stated, known; ///< At power-on another may hold than the program's
+        for (std::size_t r = program.first.run; r <= end.run && r < analysis->size() && !stated; ++r)
             analysis->visit(r, [&](const machine::BlockView& view) {
                 BlockPlace place{r, view.block};
-                if (mm || place < program.first || place > end) return;
+                if (stated || place < program.first || place > end) return;
+                std::optional<double> mm;
                 if (view.after.is(codes::Meaning::millimetre)) mm = 1;
                 if (view.after.is(codes::Meaning::inch)) mm = motion::mm_per_inch;
+                if (!known) known = mm;
+                if (view.reading.groups >> static_cast<unsigned>(codes::Group::units) & 1u) stated = mm;
             });
-        return mm;
+        return stated ? stated : known;
     }
 
     void take_note(const StockNote& note, BlockPlace at, ProgramCourse& course) const {

@@ -1,6 +1,7 @@
 // On the second side a tool gets into the jaws of the second spindle, which the shop file tells.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "checks/second_sides.h"
 #include "language/said.h"
 
 #include <cmath>
@@ -24,15 +25,18 @@ std::optional<Jaws> jaws_in(const shop::Stock& stock, double unit_mm) {
                 *stock.second_jaw_front_z_mm > 0 ? 1.0 : -1.0};
 }
 
-/// A tool in the bore of the part has no jaws in its way: it draws off towards the centreline.
-bool works_outside(const ToolOfSpan& tool) {
+/// A tool in the bore of the part has no jaws in its way: it draws off towards the centreline. `behind` is
+/// the way into the part.
+bool works_outside(const ToolOfSpan& tool, double behind) {
     if (tool.is(NamedTool::Kind::bore) || tool.is(NamedTool::Kind::drill)) return false;
     const Act* before = nullptr;
     bool outward = false;
     for (const Act& act : tool.work->acts) {
         if (!act.moves()) continue;
         if (act.drills() || act.taps()) return false;
-        if (before && known(act.from_x) && known(act.to_x) && act.moves_x && !act.moves_z &&
+        // On a slant from within the part it goes out of it all the same.
+        const bool straight = !act.moves_z || (known(act.from_z) && act.from_z * behind > 0);
+        if (before && known(act.from_x) && known(act.to_x) && act.moves_x && straight &&
             before->motion == MotionKind::feed && act.motion == MotionKind::rapid) {
             if (act.to_x < act.from_x) return false;
             outward = outward || act.to_x > act.from_x;
@@ -65,16 +69,23 @@ double holder_depth(const shop::Tool& held, double x, double z, const Jaws& jaws
     return depth;
 }
 
+/// What is cut off in step with the main spindle lies as that one has it.
+bool is_second(const Act& act, const ToolOfSpan& tool, const SecondSpindle& second) {
+    return act.spindle == machine::Spindle::second && (second.sides.empty() || second.holds(tool.place(act)));
+}
+
 /// The holder of a tool that the shop file describes; the point of one that works outside is told first.
 /// True: told.
-bool look_at_holder(const ToolOfSpan& tool, const shop::Shop& shop, Report& report) {
+bool look_at_holder(const ToolOfSpan& tool, const shop::Shop& shop, const SecondSpindle& second,
+                    Report& report) {
     const shop::Tool* held = tool.station > 0 ? shop.tool(tool.station) : nullptr;
     if (!held || held->outline.empty()) return false;
     // In a bore it stands within the part, whose diameter must be known.
     const std::optional<double>& diameter = shop.stock.diameter_mm;
-    if (!diameter && !works_outside(tool)) return false;
+    const double behind = *shop.stock.second_jaw_front_z_mm > 0 ? 1 : -1;
+    if (!diameter && !works_outside(tool, behind)) return false;
     for (const Act& act : tool.work->acts) {
-        if (act.spindle != machine::Spindle::second || act.deleted || act.in_contour || !act.moves() ||
+        if (!is_second(act, tool, second) || act.deleted || act.in_contour || !act.moves() ||
             is_return(act.motion) || act.polar || act.cylinder || !known(act.to_x) || !known(act.to_z))
             continue;
         if (!act.inch() && !act.millimetre()) continue;
@@ -97,10 +108,10 @@ bool look_at_holder(const ToolOfSpan& tool, const shop::Shop& shop, Report& repo
     return false;
 }
 
-void look_at(const ToolOfSpan& tool, const shop::Stock& stock, Report& report) {
-    if (!works_outside(tool)) return;
+void look_at(const ToolOfSpan& tool, const shop::Stock& stock, const SecondSpindle& second, Report& report) {
+    if (!works_outside(tool, *stock.second_jaw_front_z_mm > 0 ? 1 : -1)) return;
     for (const Act& act : tool.work->acts) {
-        if (act.spindle != machine::Spindle::second || act.deleted || act.in_contour || !act.moves() ||
+        if (!is_second(act, tool, second) || act.deleted || act.in_contour || !act.moves() ||
             is_return(act.motion) || act.polar || act.cylinder)
             continue;
         if (!act.inch() && !act.millimetre()) continue;
@@ -122,8 +133,11 @@ void look_at(const ToolOfSpan& tool, const shop::Stock& stock, Report& report) {
 void file(const FileContext& context, Report& report) {
     const shop::Stock& stock = context.shop.stock;
     if (!stock.second_jaw_front_z_mm || !stock.second_jaw_diameter_mm) return;
-    for (const ToolOfSpan& tool : tools_of(context))
-        if (!look_at_holder(tool, context.shop, report)) look_at(tool, stock, report);
+    const auto tools = tools_of(context);
+    if (tools.empty()) return;
+    const SecondSpindle second = second_spindle_of(context.spans(), context.shop, context.settings().machine);
+    for (const ToolOfSpan& tool : tools)
+        if (!look_at_holder(tool, context.shop, second, report)) look_at(tool, stock, second, report);
 }
 
 constexpr const char* jaws_plus = R"(units = "mm"
@@ -252,6 +266,82 @@ G00 X22. Z-5.
 G01 Z30. F.1
 G00 X20.
 Z-5.
+M205
+M30
+)",
+             jaws_plus},
+            // Off on a slant, and at rapid on a slant.
+            {System::A, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G21 G99
+G55
+T0202
+G97 S900 M203
+G00 X54. Z-5.
+X50.
+G01 Z21. F.15
+;   ^^^^ warning: cut_into_second_jaws
+G00 X60. Z-5.
+M205
+M30
+)",
+             jaws_plus},
+            {System::C, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G70 G90 G95
+G55
+T0202
+G97 S900 M203
+G00 X2.4 Z.1
+X2.
+G01 Z-.5 F.006
+G00 X2.4 Z-.9
+;        ^^^^ warning: cut_into_second_jaws
+Z.1
+M205
+M30
+)",
+             jaws_minus},
+            // Cut off in step: the part lies in the main spindle's datum.
+            {System::A, R"(
+(M203 SUB SPINDLE CW, M205 SUB SPINDLE STOP, M210 SUB CHUCK OPEN, M211 SUB CHUCK CLOSE)
+(M35 SPINDLES IN STEP, M36 SPINDLES APART)
+N1 (TURN)
+G21 G99
+G54
+T0202
+G97 S900 M03
+G00 X54. Z2.
+X48.
+G01 Z-36. F.15
+G00 X60. Z5.
+M01
+N2 (TAKE OVER)
+T0505 (PART OFF 3 WIDE)
+G97 S800 M03
+S800 M203
+M35
+M210
+G00 B-100.
+G98 G01 B-120. F300.
+M211
+G99
+G00 X54. Z43.
+Z-43.
+G01 X-.5 F.08
+G00 X54.
+M36
+M05
+G00 B0
+M01
+N3
+G55
+T0202
+G97 S900 M203
+G00 X54. Z-5.
+Z0
+G01 X-.8 F.15
+G00 Z-5.
 M205
 M30
 )",

@@ -19,6 +19,7 @@ struct Face {
     const Act* act = nullptr;
     float z = 0;
     float free = 0; ///< 1: towards plus, -1: towards minus
+    bool is_in_other_datum(const Act& other) const { return other.datum != act->datum; }
 };
 
 /// Less is no sign but an allowance.
@@ -47,9 +48,17 @@ void tell_metal(const ToolOfSpan& tool, const Act& act, const Face& face, Report
 
 /// A hole from the free side into the free side.
 bool drills_air(const Act& act, const Face& face) {
-    return act.motion == MotionKind::drill_cycle &&
-           (act.meaning == Meaning::drill_face || act.meaning == Meaning::tap_face) && act.moves_z &&
-           known(act.to_z) && (act.to_z - face.z) * face.free > least_of(act) &&
+    if (act.in_contour || !act.moves_z || !known(act.to_z)) return false;
+    const bool by_cycle = act.motion == MotionKind::drill_cycle &&
+                          (act.meaning == Meaning::drill_face || act.meaning == Meaning::tap_face);
+    const bool by_pecks = act.motion == MotionKind::peck_cycle && act.meaning == Meaning::peck_face &&
+                          !act.moves_x && act.from_x == 0;
+    // By feed on the centre: away from the face is no way into it.
+    const bool by_feed = act.motion == MotionKind::feed && !act.moves_x && act.from_x == 0 &&
+                         known(act.from_z) && act.gives_feed &&
+                         (act.to_z - act.from_z) * face.free > least_of(act);
+    if (!by_cycle && !by_pecks && !by_feed) return false;
+    return (act.to_z - face.z) * face.free > least_of(act) &&
            (!known(act.from_z) || (act.from_z - face.z) * face.free > 0);
 }
 
@@ -110,8 +119,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
             if (act.calls_tool || is_return(act.motion)) to_face = nullptr, comes = true, cut_in = false;
             if (face) of_side = face;
             const bool of_main = act.spindle == machine::Spindle::main && !all_second;
-            if (act.states(Group::datum) || of_main) of_side.reset();
-            if (act.states(Group::datum) || !is_second(act)) face.reset();
+            if (of_main || (of_side && of_side->is_in_other_datum(act))) of_side.reset();
+            if (!is_second(act) || (face && face->is_in_other_datum(act))) face.reset();
             if (of_side && !act.deleted && drills_air(act, *of_side)) {
                 report.at_letter(tool.place(act), 'Z')
                     .message(
@@ -624,6 +633,83 @@ G01 X31. Z1.5 F.1
 G00 X36. Z-5.
 M205
 G28 U0 W0
+M30
+)"},
+            // The same datum stated again; holes by pecks and by feed.
+            {System::A, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G21 G99
+N8
+G55
+T0808
+G50 S2800
+G96 S200 M203
+G00 X34. Z-2.
+Z0.
+G01 X-.8 F.15
+G00 Z-5.
+G28 U0
+M01
+N9
+G55
+T0909
+G97 S1100 M203
+G00 X0 Z-3.
+G74 R1.
+G74 Z-29. Q6000 F.14
+;   ^^^^^ warning: second_side_wrong_sign
+G00 Z-3.
+M205
+M30
+)"},
+            {System::C, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G70 G90 G95
+N8
+G55
+T0808
+G96 S600 M203
+G00 X1.4 Z.1
+Z0.
+G01 X-.03 F.006
+G00 Z.2
+X6. Z4.
+M01
+N9
+G55
+T0909
+G97 S1100 M203
+G00 X0 Z.1
+G01 Z.8 F.005
+;   ^^^ warning: second_side_wrong_sign
+G00 Z.1
+X6. Z4.
+M205
+M30
+)"},
+            // Into the part, out of it by feed.
+            {System::B, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G21 G90 G95
+N8
+G55
+T0808
+G96 S200 M203
+G00 X34. Z-2.
+Z0.
+G01 X-.8 F.15
+G00 Z-5.
+X150. Z-100.
+M01
+N9
+G55
+T0909
+G97 S1100 M203
+G00 X0 Z-3.
+G01 Z20. F.14
+G01 Z-3. F1.
+G00 X150. Z-100.
+M205
 M30
 )"},
             right_turning_a,
