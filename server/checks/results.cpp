@@ -751,7 +751,8 @@ struct Results::Implementation {
                     ++clamping.taken_over;
                     closed.reset();
                 }
-                const BlockPlace begins = spans[i].place(first);
+                const Leg& leg = work.legs.front();
+                const BlockPlace begins = leg.run_at.value_or(spans[i].place(first));
                 clamping.in_second = second.holds(begins);
                 clamping.drawn = second.pulls_above(begins);
                 work.span = work.called_at ? span_at(*work.called_at, i) : i;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 #include <utility>
 
 namespace turnwright::checks {
@@ -59,6 +60,7 @@ struct Stretch {
     bool works = false, turns_second = false, turns_main = false;
     bool parts_off = false;  ///< And works on nothing else
     std::uint16_t datum = 0; ///< Of its first cut
+    std::vector<const Span*> called = {};
     std::size_t to_plus = 0, to_minus = 0;
     double farthest_z = 0;
 };
@@ -112,6 +114,8 @@ public:
             take_codes(of.place(act), of, act);
             if (!works(act)) return;
             take_work(stretch, act);
+            if (&of != &tool && (stretch.called.empty() || stretch.called.back() != of.span))
+                stretch.called.push_back(of.span);
             const bool goes_along = act.moves_z && known(act.from_z) && known(act.to_z) &&
                                     std::abs(act.to_z - act.from_z) * mm_per_unit(act) > least_way_mm;
             all_in = all_in && (is_part_off || !goes_along) &&
@@ -119,6 +123,12 @@ public:
             any_cut_off = any_cut_off || (may_part_off && cuts_off(act, is_part_off));
         });
         end(tool.span->last);
+    }
+
+    void finish() {
+        for (const machine::ProgramPart* program : called_)
+            if (!called_elsewhere_.contains(program))
+                found_.called.emplace_back(program->first, program->last);
     }
 
 private:
@@ -132,7 +142,9 @@ private:
     void sort(const Stretch& stretch) {
         if (!stretch.works) return;
         const bool only_parts = stretch.parts_off && !is_cut_off_;
-        if (is_second(stretch) && !only_parts) {
+        const bool second = is_second(stretch) && !only_parts;
+        for (const Span* span : stretch.called) (second ? called_ : called_elsewhere_).insert(span->program);
+        if (second) {
             add(stretch);
         } else {
             if (open_ && !found_.sides[*open_].next_part) found_.sides[*open_].next_part = stretch.first;
@@ -227,6 +239,7 @@ private:
     std::size_t to_plus_ = 0, to_minus_ = 0;
     double farthest_z_ = 0, pulled_mm_ = 0;
     std::optional<double> at_; ///< The slide
+    std::set<const machine::ProgramPart*> called_, called_elsewhere_;
 };
 
 bool tells_second(std::span<const Span> spans, const shop::Machine& machine) {
@@ -249,9 +262,11 @@ bool tells_second(std::span<const Span> spans, const shop::Machine& machine) {
 } // namespace
 
 bool SecondSpindle::holds(BlockPlace place) const {
-    return std::any_of(sides.begin(), sides.end(), [&](const SecondSide& side) {
-        return side.first <= place && (side.next_part ? place < *side.next_part : place <= side.end);
-    });
+    const auto is_in = [&](const auto& range) { return range.first <= place && place <= range.second; };
+    return std::any_of(called.begin(), called.end(), is_in) ||
+           std::any_of(sides.begin(), sides.end(), [&](const SecondSide& side) {
+               return side.first <= place && (side.next_part ? place < *side.next_part : place <= side.end);
+           });
 }
 
 std::size_t SecondSpindle::pulls_above(BlockPlace place) const {
@@ -269,6 +284,7 @@ SecondSpindle second_spindle_of(std::span<const Span> spans, const shop::Shop& s
         Walker walker(found, shop, codes, tools);
         const std::size_t before = found.sides.size();
         for (const ToolOfSpan& tool : program) walker.take(tool);
+        walker.finish();
         for (std::size_t i = before; i < found.sides.size(); ++i)
             found.sides[i].end = program.back().span->last;
     });

@@ -22,6 +22,7 @@ struct BarPull {
 struct SecondSpindle {
     std::vector<SecondSide> sides;
     std::vector<BarPull> pulls;
+    std::vector<std::pair<BlockPlace, BlockPlace>> called; ///< Programs called on second sides alone, both in
     bool holds(BlockPlace place) const; ///< The part that is worked on there
     std::size_t pulls_above(BlockPlace place) const;
 };

@@ -30,7 +30,7 @@ float least_of(const Act& act) {
 void tell_air(const ToolOfSpan& tool, const Act& act, const Face& face, Report& report) {
     report.at_letter(tool.place(act), 'Z')
         .message(said("This cut stays in front of the face: it goes from Z{} to Z{}, the face of the "
-                      "second side is at Z{} and the tool came to it from Z{} as the free side. It cuts "
+                      "second side is at Z{} and the tool came to it from Z {} as the free side. It cuts "
                       "air. Is the sign of Z wrong?",
                       written(act.from_z), written(act.to_z), written(face.z),
                       face.free < 0 ? said("minus") : said("plus")))
@@ -40,7 +40,7 @@ void tell_air(const ToolOfSpan& tool, const Act& act, const Face& face, Report& 
 void tell_metal(const ToolOfSpan& tool, const Act& act, const Face& face, Report& report) {
     report.at_letter(tool.place(act), 'Z')
         .message(said("This rapid goes from the face at Z{} to Z{}: the part stands there, the tool came "
-                      "from Z{} as the free side. It is driven into the metal at full rate. Is the sign of "
+                      "from Z {} as the free side. It is driven into the metal at full rate. Is the sign of "
                       "Z wrong?",
                       written(face.z), written(act.to_z), face.free < 0 ? said("minus") : said("plus")))
         .related(face.tool->place(*face.act), said("the face"));
@@ -125,7 +125,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
                 report.at_letter(tool.place(act), 'Z')
                     .message(
                         said("This hole ends at Z{}, in front of the face: the face of the second side is "
-                             "at Z{} and the tool came to it from Z{} as the free side. It drills air, or "
+                             "at Z{} and the tool came to it from Z {} as the free side. It drills air, or "
                              "the control alarms. Is the sign of Z wrong?",
                              written(act.to_z), written(of_side->z),
                              of_side->free < 0 ? said("minus") : said("plus")))
