@@ -1,5 +1,6 @@
 // The picture as SVG. What a line is shows in its dashes and width as well as in its colour, so that it reads
 // on a black and white printer.
+#include "checks/second_sides.h"
 #include "features/assumed.h"
 #include "features/hints.h"
 #include "features/noted.h"
@@ -268,9 +269,14 @@ LeftStock left_of(const DrawnStock& drawn) {
 
 namespace {
 
-bool is_taken_over(const stock::ProgramCourse& course) {
-    return std::any_of(course.sequences.begin(), course.sequences.end(),
-                       [](const auto& sequence) { return sequence.stop == stock::Stop::taken_over; });
+/// A second spindle goes on with what the program has made: followed for a picture alone.
+bool goes_over(const features::Document& document) {
+    const machine::ProgramPart* main = main_program(document);
+    const checks::SecondSpindle second =
+        checks::second_spindle_of(document.results().spans(), document.shop(), document.settings().machine);
+    return main && std::any_of(second.sides.begin(), second.sides.end(), [&](const auto& side) {
+               return side.is_made_above && main->first <= side.first && side.first <= main->last;
+           });
 }
 
 } // namespace
@@ -427,8 +433,7 @@ DrawnStock drawn_stock(const features::Document& document, const Picture& pictur
         return course.stop == stock::Stop::bad_note;
     });
     const LeftStock left = left_of(own);
-    const bool goes_over = own.course && is_taken_over(*own.course);
-    if (bad_note || (left.region && !left.region->loops.empty() && !goes_over)) return own;
+    if (bad_note || (left.region && !left.region->loops.empty() && !goes_over(document))) return own;
     std::optional<AssumedSetup> setup =
         assume_setup(document, picture, own.course && own.course->setup.has_value());
     if (!setup) return own;

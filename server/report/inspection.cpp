@@ -102,9 +102,16 @@ std::size_t arc_end(const Outline& corners, std::size_t first, Point& centre) {
         const Point a = corners[i] - corners[i - 1], b = corners[i + 1] - corners[i];
         return std::atan2(cross(a, b), dot(a, b)) * 180 / motion::pi;
     };
+    // Chords of an arc are alike, but for a shorter one at either end: a longer one is the line beside it.
+    constexpr double alike = 1.2;
+    const auto chord_mm = [&](std::size_t i) { return norm(corners[i] - corners[i - 1]); };
+    if (first + 2 >= corners.size() || chord_mm(first + 1) > alike * chord_mm(first + 2)) return first;
+    double longest_mm = chord_mm(first + 2);
     std::size_t end = first;
     double turned_deg = 0;
     for (std::size_t last = first + 2; last < corners.size(); ++last) {
+        if (chord_mm(last) > alike * longest_mm) return end;
+        longest_mm = std::max(longest_mm, chord_mm(last));
         const double here = turn(last - 1);
         turned_deg += here;
         if (std::abs(here) > most_turn_deg || here * turned_deg <= 0) return end;

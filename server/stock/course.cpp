@@ -558,6 +558,20 @@ struct Course::Implementation {
         }
     }
 
+    std::vector<std::pair<BlockPlace, BlockPlace>> loops_around(const Setup& setup,
+                                                                const machine::ProgramPart& program) const {
+        std::vector<std::pair<BlockPlace, BlockPlace>> loops;
+        if (setup.turned_round.empty()) return loops;
+        const BlockPlace last = setup.turned_round.back().at;
+        const machine::Reader reader(*analysis);
+        for (std::optional<BlockPlace> at = program.first; at && *at <= last; at = reader.neighbour(*at, true))
+            if (const auto end = reader.loop_end(*at);
+                end && std::any_of(setup.turned_round.begin(), setup.turned_round.end(),
+                                   [&](const auto& row) { return *at <= row.at && row.at <= *end; }))
+                loops.emplace_back(*at, *end);
+        return loops;
+    }
+
     void follow_all(const machine::Outline& all) {
         outline = &all;
         programs.clear();
@@ -591,6 +605,7 @@ struct Course::Implementation {
                 });
             if (is_drawn_only && !way) way = std::make_shared<const machine::PickedWay>(*analysis);
             if (is_drawn_only) course.setup->way = way;
+            if (is_drawn_only) course.setup->once = loops_around(*course.setup, program);
             follow_program(course, stretches);
         }
         forget_what_is_gone();

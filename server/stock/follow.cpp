@@ -139,8 +139,13 @@ private:
         cutter_.stand(works_round(view.after));
         take_shift(view);
         const bool written = reading.flow == FlowKind::loop_start;
-        const bool once = setup_.way && setup_.way->begins_once(place);
-        if (setup_.way && (setup_.way->ends_once(place) || (once && written))) return;
+        const auto starts = [&](const auto& loop) { return loop.first == place; };
+        const auto ends = [&](const auto& loop) { return loop.second == place; };
+        const bool once = (setup_.way && setup_.way->begins_once(place)) ||
+                          std::any_of(setup_.once.begin(), setup_.once.end(), starts);
+        if (once && written) return;
+        if (setup_.way && setup_.way->ends_once(place)) return;
+        if (std::any_of(setup_.once.begin(), setup_.once.end(), ends)) return;
         if (!once && (written || begins_loop(place)) && (loop(place, written) || written)) return;
         switch (reading.flow) {
         case FlowKind::jump:

@@ -116,6 +116,8 @@ struct Setup {
         bool operator==(const TurnedRound&) const = default;
     };
     std::vector<TurnedRound> turned_round;
+    /// First and last block of the loops in which the part comes to lie otherwise: one turn of them is drawn.
+    std::vector<std::pair<BlockPlace, BlockPlace>> once;
     std::shared_ptr<const machine::PickedWay> way; ///< Of what is drawn only
 };
 Region raw_stock(const Setup& setup);
