@@ -196,6 +196,7 @@ private:
         // Behind the grip the slide takes the bar along.
         if (const ActWord* to = slide_word(*tool.work, act)) {
             const bool is_told = to->number != not_known && (act.incremental || at_);
+            if (is_let_go_) slide_ = place;
             if (is_let_go_ && !is_told) pulls_unknown_ = true;
             if (is_let_go_ && is_told)
                 pulled_mm_ += std::abs(act.incremental ? to->number : to->number - *at_) * mm_per_unit(act);
@@ -218,9 +219,9 @@ private:
                 pulled_mm_ = 0;
             } else if (code->does == Does::clamp_close) {
                 const bool holds = is_let_go_ && !is_cut_off_;
-                if (holds && pulls_unknown_) found_.pulls.push_back({place, std::nullopt});
+                if (holds && pulls_unknown_) found_.pulls.push_back({place, std::nullopt, slide_});
                 if (holds && !pulls_unknown_ && pulled_mm_ >= least_pull_mm)
-                    found_.pulls.push_back({place, pulled_mm_});
+                    found_.pulls.push_back({place, pulled_mm_, slide_});
                 is_let_go_ = false;
             }
         }
@@ -233,7 +234,7 @@ private:
     bool tells_chuck_;
     bool has_first_ = false, is_taken_over_ = false, is_cut_off_ = false, is_let_go_ = false;
     bool pulls_unknown_ = false;
-    BlockPlace took_over_;
+    BlockPlace took_over_, slide_;
     std::optional<std::size_t> open_; ///< The side that is worked on
     std::uint16_t datum_ = 0, of_side_ = 0;
     std::size_t to_plus_ = 0, to_minus_ = 0;

@@ -18,12 +18,13 @@ struct SecondSide {
 struct BarPull {
     BlockPlace at;
     std::optional<double> mm; ///< nullopt: not known
+    BlockPlace slide;         ///< Its last move
 };
 struct SecondSpindle {
     std::vector<SecondSide> sides;
     std::vector<BarPull> pulls;
     std::vector<std::pair<BlockPlace, BlockPlace>> called; ///< Programs called on second sides alone, both in
-    bool holds(BlockPlace place) const; ///< The part that is worked on there
+    bool holds(BlockPlace place) const;                    ///< The part that is worked on there
     std::size_t pulls_above(BlockPlace place) const;
 };
 /// In order. Asked at every key: the codes are put together only where something tells of a second spindle.
