@@ -273,6 +273,8 @@ struct FileFacts {
     bool has_note = false;
     bool optional_stop = false, program_stop = false, ends_program = false, end_reachable = true;
     std::array<machine::Modal, codes::group_count> at_exit{};
+    /// The direction of each spindle there, whichever is spoken to.
+    std::array<machine::Modal, machine::spindle_count> turns_at_exit{};
     std::array<std::uint16_t, codes::group_count> seen{}; ///< Members that were in force at any block of it
     struct FirstRead {
         Near block;

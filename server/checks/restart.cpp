@@ -731,7 +731,16 @@ std::vector<RestartRow> restart_table(const machine::Analysis& analysis, std::sp
         leave(Group::drill_cycle, Meaning::drill_cycle_off);
         leave(Group::nose_compensation, Meaning::compensation_off);
         leave(Group::spindle_mode, Meaning::constant_rpm);
-        leave(Group::spindle_direction, Meaning::spindle_stop);
+        constexpr std::pair<Meaning, Meaning> turns[] = {{Meaning::spindle_forward, Meaning::spindle_reverse},
+                                                         {Meaning::second_forward, Meaning::second_reverse},
+                                                         {Meaning::live_tool_on, Meaning::live_tool_reverse}};
+        for (std::size_t i = 0; i < std::size(turns); ++i) {
+            const Modal& end = facts.turns_at_exit[i];
+            if (end.is(Meaning::spindle_forward))
+                row.left.push_back({Group::spindle_direction, turns[i].first});
+            if (end.is(Meaning::spindle_reverse))
+                row.left.push_back({Group::spindle_direction, turns[i].second});
+        }
         leave(Group::coolant, Meaning::coolant_off);
         row.safe = row.inherited == 0 && !facts.moves_by_from_unknown;
         row.safe_behind_head = row.inherited != 0 && !differs && !facts.moves_by_from_unknown;

@@ -293,6 +293,9 @@ struct Folder {
                                                                 : Order::together;
         facts.sets = set;
         facts.at_exit = state.modal;
+        facts.turns_at_exit[0] = state.spindle(machine::Spindle::main).direction;
+        for (std::size_t i = 1; state.spindles && i < machine::spindle_count; ++i)
+            facts.turns_at_exit[i] = state.spindle(static_cast<machine::Spindle>(i)).direction;
         facts.feed_at_exit = state.feed;
         facts.speed_at_exit = state.speed;
         facts.speed_limit_at_exit = state.speed_limit;

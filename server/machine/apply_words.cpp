@@ -325,6 +325,16 @@ bool second_has_code(const Settings& settings) {
     return starts;
 }
 
+/// And stopped by one.
+bool second_has_stop_code(const Settings& settings) {
+    return second_has_code(settings) &&
+           std::any_of(settings.machine.effects.begin(), settings.machine.effects.end(),
+                       [](const auto& code) {
+                           const auto& does = code.second.does;
+                           return std::find(does.begin(), does.end(), Meaning::second_stop) != does.end();
+                       });
+}
+
 bool c_axis_has_code(const Settings& settings) {
     return std::any_of(
         settings.machine.effects.begin(), settings.machine.effects.end(), [](const auto& code) {
@@ -382,7 +392,14 @@ void choose_spindle(const Settings& settings, State& state, Reading& reading) {
     take_c_return(settings, state, reading);
     if (!(reading.groups & group_bit(Group::spindle_direction))) return;
     const bool starts = reading.code(Meaning::spindle_forward) || reading.code(Meaning::spindle_reverse);
-    if (!starts) return;
+    if (!starts) {
+        // While both turn as one M05 stops both.
+        const bool stops_main = state.spoken_to() == Spindle::second && reading.code(Meaning::spindle_stop) &&
+                                !reading.code(Meaning::second_stop) && !spindle_by_p(reading) &&
+                                !state.is(Meaning::spindles_joined) && second_has_stop_code(settings);
+        if (stops_main) speak_to(state, reading, Spindle::main);
+        return;
+    }
     if (const auto named = spindle_by_p(reading)) {
         if (named->which) return speak_to(state, reading, *named->which);
         // P of a machine that counts otherwise: from here on no spindle is known.

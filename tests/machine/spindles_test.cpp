@@ -116,6 +116,31 @@ TEST_CASE("codes for the second spindle") {
     CHECK(behind("M57\nG97 S2500 M13").spindle(Spindle::second).direction.is(Meaning::spindle_stop));
 }
 
+TEST_CASE("where the second spindle has codes of its own M05 stops the main one") {
+    const shop::Shop shop = shop::parse_shop(R"(
+[[machine]]
+[machine.m_codes]
+M103 = { does = "second forward" }
+M105 = { does = "second stop" }
+M34 = { does = "spindles together" }
+M35 = { does = "spindles apart" }
+)",
+                                             "t");
+    const auto behind_it = [&](const std::string& text) {
+        return Program(System::A, text + "$0", shop.machines.front()).after();
+    };
+    machine::State state = behind_it("G97 S900 M03\nS900 M103\nM34\nM35\nM05");
+    CHECK(state.spindle(Spindle::second).direction.is(Meaning::spindle_forward));
+    CHECK(state.spindle(Spindle::main).direction.is(Meaning::spindle_stop));
+    state = behind_it("G97 S900 M03\nS900 M103\nM105");
+    CHECK(state.spindle(Spindle::second).direction.is(Meaning::spindle_stop));
+    CHECK(state.spindle(Spindle::main).direction.is(Meaning::spindle_forward));
+    // While they turn as one both stop.
+    state = behind_it("G97 S900 M03\nS900 M103\nM34\nM05");
+    CHECK(state.spindle(Spindle::second).direction.is(Meaning::spindle_stop));
+    CHECK(state.spindle(Spindle::main).direction.is(Meaning::spindle_stop));
+}
+
 TEST_CASE("joined spindles turn as one, parted the other one is not known") {
     machine::State state = behind("G97 S900 M03\nM34");
     CHECK(state.spindle(Spindle::second).speed.is(900));
