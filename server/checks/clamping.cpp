@@ -4,6 +4,8 @@
 
 #include "checks/rule.h"
 
+#include <utility>
+
 namespace turnwright::checks {
 
 using codes::Group;
@@ -29,8 +31,9 @@ struct Walker {
     const std::vector<MachineCode>& codes;
     std::vector<ClampEvent> events;
     std::uint8_t direction = 0; ///< Of the spindle that turns the part
-    std::uint8_t live = 0;      ///< Of the tool
-    ClampAct now;
+    machine::Spindle turns_part = machine::Spindle::main, spoken_to = machine::Spindle::main;
+    std::uint8_t live = 0; ///< Of the tool
+    ClampAct now = {};
     bool oriented = false;
     int called_from = 0; ///< So many calls deep
 
@@ -49,6 +52,12 @@ struct Walker {
         if (act.direction == 0 || (second && now.from_loop_end && !states)) return;
         if (states) oriented = false;
         if (oriented) return;
+        // M05 of the main spindle leaves the second one, which has the part, turning.
+        const machine::Spindle which = act.spindle.value_or(turns_part);
+        const bool starts = states && (act.direction & turning_bits);
+        const bool is_other = std::exchange(spoken_to, which) != which;
+        if (starts || (is_other && !states)) turns_part = which;
+        if (which != turns_part) return;
         direction = act.direction;
         if (!states) return;
         now.from_loop_end = false;
@@ -155,7 +164,7 @@ const ClampingPrograms& FileContext::clamping() const {
         made->tools = tools_of(*this);
         bool in_main = false;
         const auto walk = [&](std::span<const ToolOfSpan> program) {
-            Walker walker{program, made->tools, made->codes, {}, 0, 0, {}};
+            Walker walker{program, made->tools, made->codes, {}};
             if (walker.walk(false)) walker.walk(true);
             for (const ClampEvent& event : walker.events) in_main = in_main || event.kind == EventKind::code;
             made->programs.push_back(std::move(walker.events));

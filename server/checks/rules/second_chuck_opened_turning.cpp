@@ -24,7 +24,13 @@ bool is_noted(const ActWord& word, const std::vector<MachineCode>& codes) {
 }
 
 /// A code of its own stops the second spindle: M05 is the main one's then.
-bool has_own_stop(std::span<const ToolOfSpan> program, const std::vector<MachineCode>& codes) {
+bool has_own_stop(std::span<const ToolOfSpan> program, const std::vector<MachineCode>& codes,
+                  const shop::Machine& machine) {
+    const auto stops_second = [](const auto& code) {
+        const auto& does = code.second.does;
+        return std::find(does.begin(), does.end(), Meaning::second_stop) != does.end();
+    };
+    if (std::any_of(machine.effects.begin(), machine.effects.end(), stops_second)) return true;
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
             const ActWord* code = tool.work->word(act, 'M');
@@ -44,8 +50,8 @@ std::string start_code(const Start& start) {
 }
 
 void look_at(std::span<const ToolOfSpan> all, std::span<const ToolOfSpan> program,
-             const std::vector<MachineCode>& codes, Report& report) {
-    const bool own_stop = has_own_stop(program, codes);
+             const std::vector<MachineCode>& codes, const shop::Machine& machine, Report& report) {
+    const bool own_stop = has_own_stop(program, codes, machine);
     std::optional<Start> started; ///< By itself, since the chuck closed; nothing has stopped it
     bool closed = false, cut = false;
     for (const ToolOfSpan& tool : program)
@@ -97,8 +103,9 @@ void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const std::vector<MachineCode> codes = codes_told(context);
     const auto tools = tools_of(context);
-    for_each_main_program(
-        tools, [&](std::span<const ToolOfSpan> program) { look_at(tools, program, codes, report); });
+    for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
+        look_at(tools, program, codes, context.settings().machine, report);
+    });
 }
 
 } // namespace
