@@ -82,7 +82,7 @@ bool Acts::has_letter(const Act& act, std::string_view letters) const {
 }
 std::optional<int> number_called(const Acts& work, const Act& act) {
     const ActWord* p = work.word(act, 'P');
-    if (!p || !work.has_code(act, 'M', 98)) return std::nullopt;
+    if (!p || (!work.has_code(act, 'M', 98) && !work.has_code(act, 'G', 65))) return std::nullopt;
     return machine::program_called(p->number);
 }
 
@@ -395,8 +395,10 @@ std::vector<MachineCode> codes_of(const shop::Machine& machine) {
         const auto name = machine.m_codes.find(code.second);
         MachineCode told{MachineCode::Does::other, code.second,
                          name == machine.m_codes.end() ? "" : name->second, true};
-        for (const Meaning done : effect.does)
+        for (const Meaning done : effect.does) {
             if (const auto does = does_of(done); does != MachineCode::Does::other) told.does = does;
+            told.of_second = told.of_second || done == Meaning::second_c_axis_on;
+        }
         codes.push_back(std::move(told));
     }
     return codes;

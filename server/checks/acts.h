@@ -165,7 +165,7 @@ bool reads_acts(const FileContext& context);
 /// before.
 std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length = false);
 std::vector<ToolOfSpan> tools_of(std::span<const Span> spans);
-/// The number that M98 calls, with a count packed before it or not; nullopt: the block calls none so.
+/// The number that M98 or G65 calls, with a count packed before it or not; nullopt: the block calls none so.
 std::optional<int> number_called(const Acts& work, const Act& act);
 /// Calls `look` with the tools of each program in turn, subprograms too.
 template <class Look>

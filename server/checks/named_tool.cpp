@@ -580,7 +580,8 @@ std::vector<MachineCode> codes_named(std::string_view note, int alone, int alone
     std::vector<MachineCode> codes;
     for (machine::NotedCode& code : machine::codes_named(note, alone, alone_p))
         codes.push_back({code.does ? does_of(*code.does) : MachineCode::Does::other, code.number,
-                         std::move(code.words), false, code.p});
+                         std::move(code.words), false, code.p,
+                         code.does == codes::Meaning::second_c_axis_on});
     return codes;
 }
 

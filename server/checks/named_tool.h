@@ -72,7 +72,8 @@ struct MachineCode {
     int number = 0;
     std::string words; ///< "COLLET OPEN"
     bool by_shop_file = false;
-    int p = -1; ///< With this P alone; -1: whatever stands beside it
+    int p = -1;             ///< With this P alone; -1: whatever stands beside it
+    bool of_second = false; ///< A C axis: of the second spindle
     bool operator==(const MachineCode&) const = default;
 };
 MachineCode::Does does_of(codes::Meaning meaning);

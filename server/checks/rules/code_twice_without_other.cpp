@@ -353,6 +353,9 @@ void look_at_ends(const std::vector<Run>& runs, const std::vector<MachineCode>& 
     // The next part begins with it.
     if (c_or_brake && first_back && *first_back < *first_set) return;
     const Run& at = runs[behind_work(runs, *last_set, pair.takes_back)];
+    // Each spindle may have a code of its own.
+    for (const ActWord& word : runs[*last_set].tool->work->words_of(*runs[*last_set].act))
+        if (const MachineCode* code = told_code(word, codes); code && code->does == pair.sets) sets = code;
     const std::string then =
         pair.takes_back == Does::c_off
             ? std::string(
@@ -365,7 +368,7 @@ void look_at_ends(const std::vector<Run>& runs, const std::vector<MachineCode>& 
             last_back
                 ? said("{0} comes last here, and {1} not behind it, as it does elsewhere: {2} Write M{3:02}.",
                        with_words(*sets), with_words(*takes_back), then, takes_back->number)
-                : said("{0} comes, and {1}, which the notes tell, comes nowhere: {2} Write M{3:02}.",
+                : said("{0} comes, and {1}, which notes or shop file tell, comes nowhere: {2} Write M{3:02}.",
                        with_words(*sets), with_words(*takes_back), then, takes_back->number))
         .related(runs[*last_set].tool->place(*runs[*last_set].act), said("put on here"));
 }

@@ -1,6 +1,7 @@
 // The second chuck is opened while its spindle turns the part that it holds.
 #include "checks/more_axes.h"
 #include "checks/rule.h"
+#include "checks/second_sides.h"
 #include "language/said.h"
 #include "machine/whole_number.h"
 
@@ -49,62 +50,96 @@ std::string start_code(const Start& start) {
     return "M03";
 }
 
-void look_at(std::span<const ToolOfSpan> all, std::span<const ToolOfSpan> program,
-             const std::vector<MachineCode>& codes, const shop::Machine& machine, Report& report) {
-    const bool own_stop = has_own_stop(program, codes, machine);
-    std::optional<Start> started; ///< By itself, since the chuck closed; nothing has stopped it
-    bool closed = false, cut = false;
-    for (const ToolOfSpan& tool : program)
-        for (const Act& act : tool.work->acts) {
-            const auto called = act.calls_program ? number_called(*tool.work, act) : std::nullopt;
-            if (act.calls_program && !(called && only_cuts(all, *called))) started.reset();
-            const bool second = act.spindle == Spindle::second;
-            const ActWord* own = tool.work->word(act, 'M');
-            const bool starts =
-                second && act.turns() && own && (act.gives_speed || act.states(Group::spindle_mode));
-            if (starts && !act.deleted && closed) started = Start{&tool, &act};
-            // Started by M03, with S sent to the second spindle: M05 stops it.
-            const bool by_main_code = started && start_code(*started) < "M05";
-            const bool stops =
-                act.stopped() && (act.states(Group::spindle_direction)
-                                      ? !own_stop || by_main_code
-                                      : second && own && own->number > 9 && !told_code(*own, codes));
-            if (stops) started.reset();
-            cut = cut || (closed && started && act.cuts() && act.spindle == Spindle::second);
-            for (const ActWord& word : tool.work->words_of(act)) {
-                const MachineCode* code = told_code(word, codes);
-                if (!code) {
-                    if (is_of_builder(word) && !starts && !is_noted(word, codes)) started.reset();
-                    continue;
-                }
-                if (code->does == Does::joined) started.reset();
-                if (code->does == Does::second_close) {
-                    closed = true;
-                    cut = false;
-                    started.reset();
-                }
-                if (code->does != Does::second_open) continue;
-                if (closed && cut && started && !act.deleted) {
-                    report.at_letter(tool.place(act), 'M')
-                        .message(said("{} lets go of the part while the second spindle turns it: {} has "
-                                      "started it, and nothing stops it before. The part is thrown out. Stop "
-                                      "that spindle and dwell before the chuck opens.",
-                                      with_words(*code), start_code(*started)))
-                        .related(started->tool->place(*started->act), said("started here"));
-                    return;
-                }
-                closed = false;
-                started.reset();
+class Walk {
+public:
+    Walk(std::span<const ToolOfSpan> all, const std::vector<MachineCode>& codes, const SecondSpindle& second,
+         bool own_stop, Report& report)
+        : all_(all), codes_(codes), second_(second), own_stop_(own_stop), report_(report) {}
+
+    /// What is called in the file comes in its place.
+    void follow(std::span<const ToolOfSpan> program, int depth = 0) {
+        constexpr int deepest = 4;
+        for (const ToolOfSpan& tool : program)
+            for (const Act& act : tool.work->acts) {
+                if (told_) return;
+                take(tool, act);
+                if (!act.calls_program) continue;
+                const auto number = number_called(*tool.work, act);
+                bool found = false;
+                if (number && depth < deepest && !act.deleted)
+                    for_each_program(all_, [&](std::span<const ToolOfSpan> called) {
+                        if (found || called[0].span->program->number != *number ||
+                            called[0].span->program == tool.span->program)
+                            return;
+                        found = true;
+                        follow(called, depth + 1);
+                    });
+                if (!found) started_.reset();
             }
+    }
+
+private:
+    void take(const ToolOfSpan& tool, const Act& act) {
+        const bool second = act.spindle == Spindle::second;
+        const ActWord* own = tool.work->word(act, 'M');
+        const bool starts =
+            second && act.turns() && own && (act.gives_speed || act.states(Group::spindle_mode));
+        if (starts && !act.deleted && closed_) started_ = Start{&tool, &act};
+        // Started by M03, with S sent to the second spindle: M05 stops it.
+        const bool by_main_code = started_ && start_code(*started_) < "M05";
+        const bool stops =
+            act.stopped() && (act.states(Group::spindle_direction)
+                                  ? !own_stop_ || by_main_code
+                                  : second && own && own->number > 9 && !told_code(*own, codes_));
+        if (stops) started_.reset();
+        cut_ = cut_ || (closed_ && started_ && act.cuts() && second);
+        for (const ActWord& word : tool.work->words_of(act)) take_code(tool, act, word, starts);
+    }
+
+    void take_code(const ToolOfSpan& tool, const Act& act, const ActWord& word, bool starts) {
+        const MachineCode* code = told_code(word, codes_);
+        if (!code) {
+            if (is_of_builder(word) && !starts && !is_noted(word, codes_)) started_.reset();
+            return;
         }
-}
+        if (code->does == Does::joined) started_.reset();
+        if (code->does == Does::second_close) {
+            closed_ = true;
+            cut_ = false;
+            started_.reset();
+        }
+        if (code->does != Does::second_open) return;
+        const bool has_part = cut_ || second_.holds(tool.place(act));
+        if (closed_ && has_part && started_ && !act.deleted && !told_) {
+            told_ = true;
+            report_.at_letter(tool.place(act), 'M')
+                .message(said("{} lets go of the part while the second spindle turns it: {} has "
+                              "started it, and nothing stops it before. The part is thrown out. Stop "
+                              "that spindle and dwell before the chuck opens.",
+                              with_words(*code), start_code(*started_)))
+                .related(started_->tool->place(*started_->act), said("started here"));
+        }
+        closed_ = false;
+        started_.reset();
+    }
+
+    std::span<const ToolOfSpan> all_;
+    const std::vector<MachineCode>& codes_;
+    const SecondSpindle& second_;
+    bool own_stop_;
+    Report& report_;
+    std::optional<Start> started_; ///< By itself, since the chuck closed; nothing has stopped it
+    bool closed_ = false, cut_ = false, told_ = false;
+};
 
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const std::vector<MachineCode> codes = codes_told(context);
     const auto tools = tools_of(context);
+    const shop::Machine& machine = context.settings().machine;
+    const SecondSpindle second = second_spindle_of(context.spans(), context.shop, machine);
     for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
-        look_at(tools, program, codes, context.settings().machine, report);
+        Walk(tools, codes, second, has_own_stop(tools, codes, machine), report).follow(program);
     });
 }
 
@@ -255,6 +290,83 @@ G00 X100.
 Z-100.
 M188
 M111
+M30
+)"},
+            // In a called program, and in front of the first cut there.
+            {System::A, R"(
+O1104
+(M203/M205 SPINDLE 2 RUN/STOP, M110/M111 CHUCK 2 CLOSE/OPEN, M10 MAIN CHUCK OPEN)
+G21 G99
+G54
+T0101
+G97 S900 M03
+G00 X42. Z2.
+G01 X30. F.2
+G01 Z-20.
+G00 X100. Z50.
+M05
+G00 B-400.
+M110
+M10
+G00 B0
+M98 P1204
+M30
+O1204
+N8
+G55
+T0808
+G96 S180 M203
+G00 X42. Z-2.
+Z0
+G01 X-1.6 F.15
+G00 Z-20.
+M111
+;^^^ warning: second_chuck_opened_turning
+M99
+)"},
+            {System::C, R"(
+(M203/M205 SPINDLE 2 RUN/STOP, M110/M111 CHUCK 2 CLOSE/OPEN, M10 MAIN CHUCK OPEN)
+G70 G90 G95
+G54
+T0101
+G97 S900 M03
+G00 X1.7 Z.1
+G01 X1.2 F.01
+G01 Z-.8
+G00 X6. Z2.
+M05
+G00 B-16.
+M110
+M10
+G00 B0
+N8
+G55
+T0808
+G96 S600 M203
+M111
+;^^^ warning: second_chuck_opened_turning
+G00 X1.7 Z-.1
+Z0
+G01 X-.06 F.006
+G00 Z-1.
+M205
+M30
+)"},
+            // The chuck is tried empty.
+            {System::B, R"(
+(M203/M205 SPINDLE 2 RUN/STOP, M110/M111 CHUCK 2 CLOSE/OPEN, M10 MAIN CHUCK OPEN)
+G21 G90 G95
+M110
+G97 S500 M203
+M111
+M205
+G54
+T0101
+G97 S900 M03
+G00 X42. Z2.
+G01 X30. F.2
+G01 Z-20.
+G00 X100. Z50.
 M30
 )"},
             right_turning_a,

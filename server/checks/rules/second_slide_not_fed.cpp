@@ -9,7 +9,7 @@ namespace turnwright::checks::rules::second_slide_not_fed {
 
 namespace {
 
-void look_at(std::span<const ToolOfSpan> program, Report& report) {
+void look_at(std::span<const ToolOfSpan> program, const std::vector<MachineCode>& codes, Report& report) {
     const ToolOfSpan* tool_out = nullptr;
     const Act* out = nullptr; ///< The rapid that brings the slide out, nothing fed since
     const ActWord* word_out = nullptr;
@@ -62,6 +62,19 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
                 continue;
             }
             if (!out) continue;
+            for (const ActWord& word_here : tool.work->words_of(act)) {
+                const MachineCode* closes = told_code(word_here, codes);
+                if (!closes || closes->does != MachineCode::Does::second_close || act.deleted) continue;
+                report.at_letter(tool_out->place(*out), word_out->letter)
+                    .message(said(
+                        "The slide of the second spindle comes to {0}{1} by rapid alone, and {2} closes "
+                        "its chuck there: nothing feeds it onto the part. The jaws meet the part at "
+                        "full rate, or close in front of it. Write the feed onto the part (G01 {0} F) "
+                        "before the chuck closes.",
+                        word_out->letter, written(static_cast<float>(word_out->number)), with_words(*closes)))
+                    .related(tool.place(act), said("closed here"));
+                return;
+            }
             for (const ActWord& code : tool.work->words_of(act)) builder_codes += is_of_builder(code);
             // Parted to the axis, or to a hole, with the slide out.
             code_came = code_came || (act.cuts() && act.moves_x && !act.moves_z && act.turns() &&
@@ -71,7 +84,9 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, report); });
+    if (tools.empty()) return;
+    const std::vector<MachineCode> codes = codes_told(context);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, codes, report); });
 }
 
 } // namespace
@@ -186,6 +201,38 @@ G04 X1.
 G01 B-440. F1500
 G00 B0.
 M45
+M30
+)"},
+            // Twice by rapid, and the chuck closes there.
+            {System::A, R"(
+(M21 SUB CHUCK CLOSE, M22 SUB CHUCK OPEN)
+G21 G99
+T0505
+G97 S1200 M03
+G00 X36. Z-43.
+M22
+G00 B-300.
+G00 B-318.
+;   ^^^^^^ warning: second_slide_not_fed
+M21
+G01 X-.8 F.05
+G00 X60.
+M30
+)"},
+            {System::C, R"(
+(M21 SUB CHUCK CLOSE, M22 SUB CHUCK OPEN)
+G71 G90 G95
+T0505
+G97 S1200 M03
+G00 X36. Z-43.
+M22
+G00 B-300.
+G94 G01 B-318. F300.
+M21
+G95 G01 X-.8 F.05
+G00 X60.
+G00 B0
+M21
 M30
 )"},
             right_turning_a,
