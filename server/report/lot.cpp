@@ -3,6 +3,7 @@
 #include "language/said.h"
 #include "motion/work.h"
 
+#include "checks/second_sides.h"
 #include "features/block_at.h"
 #include "features/hints.h"
 #include "features/noted.h"
@@ -29,30 +30,119 @@ std::size_t needed(std::size_t parts, std::size_t each) {
     return each == 0 ? 0 : (parts + each - 1) / each;
 }
 
+/// The way of a bar in a puller, by one tool: from the grip, the deepest Z that it comes to, outward.
+class PullerWay {
+public:
+    using Does = checks::MachineCode::Does;
+
+    explicit PullerWay(std::vector<checks::MachineCode> codes) : codes_(std::move(codes)) {
+        for (const checks::MachineCode& code : codes_) {
+            tells_open_ = tells_open_ || code.does == Does::clamp_open;
+            tells_close_ = tells_close_ || code.does == Does::clamp_close;
+        }
+    }
+    /// How far the bar has been drawn when it is clamped again, mm.
+    std::optional<double> see(const WalkedBlock& block, bool is_puller) {
+        const machine::Reading& reading = block.view.reading;
+        bool has_code = false, opens = false, closes = false;
+        for (const machine::Word& word : reading.words) {
+            if (word.letter != 'M' || !word.value.known()) continue;
+            has_code = true;
+            const checks::ActWord said_word{.letter = 'M', .number = word.value.number};
+            const checks::MachineCode* code = checks::told_code(said_word, codes_);
+            opens = opens || (code && code->does == Does::clamp_open);
+            closes = closes || (code && code->does == Does::clamp_close);
+        }
+        if (opens) was_opened_ = true;
+        if (!is_puller) {
+            grip_ = out_ = {};
+            return std::nullopt;
+        }
+        if (tells_open_ && tells_close_) {
+            if (opens) is_open_ = true;
+            if (is_open_) go(block);
+            if (!closes || !is_open_) return std::nullopt;
+            is_open_ = false;
+            return taken();
+        }
+        // Nothing tells the codes: it grips where it goes in to, a code or dwell opens, one closes.
+        const bool waits = !reading.moves_x && !reading.moves_z && (has_code || has_dwell(block));
+        if (waits && out_) return taken();
+        if (waits && deepest_) grip_ = deepest_;
+        for (const Segment& segment : block.path.segments) {
+            if (segment.kind == SegmentKind::dwell) continue;
+            const bool along = segment.from.x_radius_mm == segment.to.x_radius_mm;
+            const bool inward = segment.to.z_mm < segment.from.z_mm;
+            if (along && inward && segment.kind == SegmentKind::feed) {
+                deepest_ = segment.to.z_mm;
+                grip_ = out_ = {};
+            } else if (along && grip_ && segment.kind == SegmentKind::feed) {
+                out_ = segment.to.z_mm;
+            } else {
+                deepest_ = grip_ = out_ = {};
+            }
+        }
+        return std::nullopt;
+    }
+    /// The bar may have been let go since this was asked last.
+    bool was_opened() { return std::exchange(was_opened_, false); }
+
+private:
+    static bool has_dwell(const WalkedBlock& block) {
+        return std::any_of(block.path.segments.begin(), block.path.segments.end(),
+                           [](const Segment& segment) { return segment.kind == SegmentKind::dwell; });
+    }
+    void go(const WalkedBlock& block) {
+        for (const Segment& segment : block.path.segments) {
+            if (segment.kind == SegmentKind::dwell || segment.from.z_mm == segment.to.z_mm) continue;
+            grip_ = std::min(grip_.value_or(segment.from.z_mm), std::min(segment.from.z_mm, segment.to.z_mm));
+            out_ = segment.to.z_mm;
+        }
+    }
+    std::optional<double> taken() {
+        constexpr double least_pull_mm = 0.5;
+        const auto grip = std::exchange(grip_, {}), out = std::exchange(out_, {});
+        deepest_.reset();
+        if (!grip || !out || *out - *grip < least_pull_mm) return std::nullopt;
+        return *out - *grip;
+    }
+
+    std::vector<checks::MachineCode> codes_;
+    bool tells_open_ = false, tells_close_ = false, is_open_ = false, was_opened_ = false;
+    std::optional<double> deepest_, grip_, out_;
+};
+
 class LotMaker {
 public:
     LotMaker(const features::Document& document, const LotQuestion& question)
         : document_(document), question_(question), mm_per_unit_(features::mm_per_unit_of(document)),
           bar_mm_(question.bar_mm ? question.bar_mm : document.shop().stock.bar_length_mm),
-          remnant_mm_(question.remnant_mm ? question.remnant_mm : document.shop().stock.bar_remnant_mm) {
+          remnant_mm_(question.remnant_mm ? question.remnant_mm : document.shop().stock.bar_remnant_mm),
+          puller_(checks::codes_told(document.results().spans(), document.settings().machine)),
+          slide_pulls_(
+              checks::second_spindle_of(document.results().spans(), document.settings().machine).pulls) {
         lot_.title = program_name(document_);
         lot_.unit = unit_of(document_);
         lot_.parts = question_.parts;
     }
 
     void see(const WalkedBlock& block) {
-        lot_.part += block.totals;
+        lot_.run += block.totals;
         const machine::State& state = block.view.after;
         if (!state.tool.known() || state.tool.number < 1) return;
         const int station = machine::whole_number(state.tool.number);
+        see_pull(block, station);
         bool cuts = !block.path.complete && !block.path.is_way_home &&
                     block.view.reading.motion != machine::MotionKind::rapid;
         bool moves_at_feed = false;
         for (const Segment& segment : block.path.segments) {
             const bool feeds = segment.kind == SegmentKind::feed || segment.kind == SegmentKind::thread;
             moves_at_feed = moves_at_feed || feeds;
-            if (feeds && tool_of(station).kind == shop::ToolKind::parting) take_part_off(station, segment);
+            if (feeds && may_part_off(station, segment)) take_part_off(station, segment);
         }
+        const bool opened = puller_.was_opened();
+        if (moves_at_feed || opened)
+            for (Off& off : offs_) off.passed = off.passed || opened || off.off.station != station;
         cuts = cuts && block.view.reading.motion != machine::MotionKind::none;
         if (!moves_at_feed && !cuts) return;
         LotEdge& edge = edges_[station];
@@ -64,7 +154,16 @@ public:
     }
 
     Lot finish() {
-        for (auto& [station, edge] : edges_) add_life(edge);
+        drop_facings();
+        lot_.made = 0;
+        for (const Off& off : offs_) lot_.made += off.times;
+        lot_.made = std::max<std::size_t>(lot_.made, 1);
+        lot_.part = for_one_part(lot_.run, lot_.made);
+        for (auto& [station, edge] : edges_) {
+            edge.minutes /= static_cast<double>(lot_.made);
+            edge.metres /= static_cast<double>(lot_.made);
+            add_life(edge);
+        }
         for (auto& [station, edge] : edges_) lot_.edges.push_back(std::move(edge));
         for (std::size_t i = 0; i < lot_.edges.size(); ++i)
             if (const auto& parts = lot_.edges[i].parts;
@@ -85,28 +184,86 @@ private:
         return at->second;
     }
 
-    /// Several parts of one run are cut off one behind the other.
+    /// Where a part is cut off, and how often: behind another tool, or a clamp that was open, it is another
+    /// part.
+    struct Off {
+        PartOff off;
+        std::size_t times = 1;
+        bool passed = false; ///< Something came since
+    };
+    static constexpr double on_centre_mm = 0.6, same_place_mm = 0.01;
+
+    /// Of a tool that nothing tells, what goes to the centre deep behind the face can be nothing else.
+    bool may_part_off(int station, const Segment& segment) {
+        constexpr double deepest_face_mm = 3;
+        const shop::Tool& tool = tool_of(station);
+        if (tool.kind == shop::ToolKind::parting) return true;
+        return tool.kind == shop::ToolKind::unknown && segment.to.x_radius_mm <= on_centre_mm &&
+               segment.to.z_mm < -deepest_face_mm;
+    }
+
+    /// Several parts of one run are cut off one behind the other, or one after the other.
     void take_part_off(int station, const Segment& segment) {
-        constexpr double same_place_mm = 0.01, pip_mm = 0.3;
+        constexpr double pip_mm = 0.3;
         PartOff here;
         if (!here.take(station, segment)) return;
-        if (!offs_.empty() && here.x_radius_mm < offs_.front().x_radius_mm - pip_mm) offs_.clear();
-        const bool is_first = offs_.empty();
-        if (!is_first && here.x_radius_mm > offs_.front().x_radius_mm + pip_mm) return;
-        for (PartOff& known : offs_)
-            if (std::abs(known.z_mm - here.z_mm) < same_place_mm) {
-                known.x_radius_mm = std::min(known.x_radius_mm, here.x_radius_mm);
+        if (!offs_.empty() && here.x_radius_mm < offs_.front().off.x_radius_mm - pip_mm) offs_.clear();
+        if (!offs_.empty() && here.x_radius_mm > offs_.front().off.x_radius_mm + pip_mm) return;
+        for (Off& known : offs_)
+            if (std::abs(known.off.z_mm - here.z_mm) < same_place_mm) {
+                known.off.x_radius_mm = std::min(known.off.x_radius_mm, here.x_radius_mm);
+                if (!std::exchange(known.passed, false)) return;
+                ++known.times;
+                note_pull();
                 return;
             }
-        offs_.push_back(here);
+        offs_.push_back({here});
+        note_pull();
+    }
+    /// A blade that faces the front cuts no part off.
+    void drop_facings() {
+        const double front = front_z_mm().value_or(0);
+        if (std::all_of(offs_.begin(), offs_.end(),
+                        [&](const Off& off) { return off.off.z_mm >= front - same_place_mm; }))
+            return;
+        std::erase_if(offs_, [&](const Off& off) {
+            return off.off.near_side_z_mm(tool_of(off.off.station)) >= front - same_place_mm;
+        });
     }
     /// The one at the chuck; of grooves that a blade leaves, and nothing on the centre, the first.
     PartOff last_off() const {
-        constexpr double on_centre_mm = 0.6;
-        if (!offs_.empty() && offs_.front().x_radius_mm > on_centre_mm) return offs_.front();
+        if (!offs_.empty() && offs_.front().off.x_radius_mm > on_centre_mm) return offs_.front().off;
         const auto deepest = std::min_element(
-            offs_.begin(), offs_.end(), [](const PartOff& a, const PartOff& b) { return a.z_mm < b.z_mm; });
-        return deepest == offs_.end() ? PartOff{} : *deepest;
+            offs_.begin(), offs_.end(), [](const Off& a, const Off& b) { return a.off.z_mm < b.off.z_mm; });
+        return deepest == offs_.end() ? PartOff{} : deepest->off;
+    }
+
+    void see_pull(const WalkedBlock& block, int station) {
+        const bool is_puller = tool_of(station).kind == shop::ToolKind::bar_puller;
+        if (const auto mm = puller_.see(block, is_puller)) {
+            pulled_mm_ += *mm;
+            puller_station_ = station;
+        }
+        if (block.elsewhere) return;
+        for (const checks::BarPull& pull : slide_pulls_)
+            if (pull.at == machine::BlockPlace{block.view.run_index, block.view.block}) pulled_mm_ += pull.mm;
+    }
+    /// At a part-off: how far the bar was drawn since the one before.
+    void note_pull() {
+        const double drawn = std::exchange(pulled_mm_, 0);
+        if (drawn > 0) (is_first_off_ ? first_pull_mm_ : pulls_mm_.emplace_back()) = drawn;
+        is_first_off_ = false;
+    }
+    /// How far the bar is drawn from one part to the next; nullopt: it is not, or not evenly. What is drawn
+    /// in front of the first part-off and behind the last one belongs to one part of a bar loop.
+    std::optional<double> pull_mm() const {
+        constexpr double alike_mm = 0.02;
+        if (pulls_mm_.empty()) {
+            const double drawn = first_pull_mm_ + pulled_mm_;
+            return drawn > 0 ? std::optional(drawn) : std::nullopt;
+        }
+        const auto [least, most] = std::minmax_element(pulls_mm_.begin(), pulls_mm_.end());
+        return *most - *least < alike_mm ? std::optional(*most) : std::nullopt;
     }
 
     void add_life(LotEdge& edge) {
@@ -150,7 +307,14 @@ private:
             return;
         }
         const PartOff off = last_off();
-        bar.parts_of_run = off.station > 0 && off.z_mm < offs_.front().z_mm ? offs_.size() : std::size_t{1};
+        bar.parts_at_once =
+            off.station > 0 && off.z_mm < offs_.front().off.z_mm ? offs_.size() : std::size_t{1};
+        const std::optional<double> drawn = pull_mm();
+        if (drawn && puller_station_ > 0) {
+            bar.step_mm = drawn;
+            bar.step_from = said("the puller T{:02} draws it as far as that", puller_station_);
+            return;
+        }
         if (off.station == 0) {
             bar.step_from =
                 said("no part-off of a known tool is in the program: --step says what a part takes");
@@ -166,13 +330,22 @@ private:
         const bool by_right = PartOff::by_right_corner(tool);
         const double far_side_z = off.near_side_z_mm(tool) - *tool.width_mm;
         const std::optional<double> front = front_z_mm();
-        bar.step_mm = front.value_or(0) - far_side_z;
+        // What is left behind the part-off stands in front of the face again: nothing else moves the bar.
+        constexpr double on_face_mm = 0.02;
+        if (drawn && far_side_z >= -on_face_mm) {
+            bar.step_mm = drawn;
+            bar.step_from = said("the slide of the second spindle draws it as far as that");
+            return;
+        }
+        bar.step_mm = front.value_or(0) - far_side_z + drawn.value_or(0);
         bar.step_from = said(
             "from the front of the stock, Z{}{}, to the far side of the part-off of T{:02} at Z{}, {} wide, "
             "programmed by its {} corner{}",
             features::plain(in_unit(front.value_or(0))), front ? "" : said(" (assumed: nothing tells it)"),
             off.station, features::plain(in_unit(off.z_mm)), length(*tool.width_mm),
             by_right ? said("right") : said("left"), tool.tip_direction ? "" : said(" (assumed)"));
+        if (drawn)
+            bar.step_from += said(", and {} that the slide of the second spindle draws it", length(*drawn));
     }
 
     double in_unit(double mm) const { return lot_.unit == LengthUnit::inch ? mm / motion::mm_per_inch : mm; }
@@ -188,7 +361,7 @@ private:
                 "what must be left of a bar is not given: --remnant or bar_remnant in the shop file says it");
         } else {
             const std::size_t runs = whole_times(*bar_mm_ - *remnant_mm_, *bar.step_mm);
-            bar.parts = runs * bar.parts_of_run;
+            bar.parts = runs * bar.parts_at_once;
             bar.left_mm = *bar_mm_ - static_cast<double>(runs) * *bar.step_mm;
             add_stick_out(bar);
             if (bar.parts && *bar.parts == 0) bar.why_not = said("the bar is too short for one part");
@@ -241,13 +414,21 @@ private:
     std::map<int, LotEdge> edges_;
     std::map<int, shop::Tool> tools_;
     std::optional<double> bar_mm_, remnant_mm_;
-    std::vector<PartOff> offs_; ///< As near to the centre as each other
+    std::vector<Off> offs_; ///< As near to the centre as each other
+    PullerWay puller_;
+    std::vector<checks::BarPull> slide_pulls_;
+    double pulled_mm_ = 0;     ///< Since the last part-off
+    double first_pull_mm_ = 0; ///< In front of the first
+    bool is_first_off_ = true;
+    std::vector<double> pulls_mm_;
+    int puller_station_ = 0;
 };
 
 /// "A part takes".
 std::string taker_of(const LotBar& bar) {
-    return bar.parts_of_run > 1 ? said("The {} parts of one run take", bar.parts_of_run)
-                                : std::string(said("A part takes"));
+    return bar.parts_at_once > 1
+               ? said("The {} parts that are cut off one behind the other take", bar.parts_at_once)
+               : std::string(said("A part takes"));
 }
 
 std::string edge_words(const LotEdge& edge, LengthUnit unit) {
@@ -293,6 +474,19 @@ double PartOff::near_side_z_mm(const shop::Tool& tool) const {
     return z_mm + (by_right_corner(tool) ? 0 : tool.width_mm.value_or(0));
 }
 
+motion::Totals for_one_part(motion::Totals totals, std::size_t parts) {
+    if (parts < 2) return totals;
+    const auto share = static_cast<double>(parts);
+    for (double* value : {&totals.cut_seconds, &totals.rapid_seconds, &totals.dwell_seconds,
+                          &totals.change_seconds, &totals.cut_mm, &totals.rapid_mm})
+        *value /= share;
+    const auto count = static_cast<std::uint32_t>(parts);
+    for (std::uint32_t* blocks :
+         {&totals.blocks_without_time, &totals.blocks_by_assumed, &totals.blocks_waiting})
+        *blocks = (*blocks + count - 1) / count;
+    return totals;
+}
+
 Gathering<Lot> gather_lot(const features::Document& document, const LotQuestion& question) {
     return gathering_by(std::make_shared<LotMaker>(document, question));
 }
@@ -331,6 +525,9 @@ std::vector<SheetRow> bar_rows(const Lot& lot) {
 
 std::string lot_text(const Lot& lot) {
     std::string out = said("{}: one part takes {}.\n", lot.title, time_or_unknown(lot.part));
+    if (lot.made > 1)
+        out += said("A run of the program cuts off {} parts in {}: what follows is for one of them.\n",
+                    lot.made, time_or_unknown(lot.run));
     for (const LotEdge& edge : lot.edges) {
         out += "  " + edge.tool + ": " + edge_words(edge, lot.unit);
         if (edge.edges > 0) out += said("; {} for the lot", plural(edge.edges, "edge"));

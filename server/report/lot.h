@@ -35,14 +35,16 @@ struct LotBar {
     double left_mm = 0; ///< Of a whole bar behind its last part
     std::size_t bars = 0;
     double bar_mm = 0;
-    std::size_t parts_of_run = 1; ///< That one run of the program cuts off
-    std::string why_not;          ///< Why `parts` is not known
+    std::size_t parts_at_once =
+        1;               ///< Cut off one behind the other, from where the bar stands to where it is drawn
+    std::string why_not; ///< Why `parts` is not known
 };
 struct Lot {
     std::string title;
     LengthUnit unit = LengthUnit::unknown;
-    motion::Totals part;
-    std::vector<LotEdge> edges;
+    std::size_t made = 1; ///< Parts that one run of the program cuts off
+    motion::Totals run, part;
+    std::vector<LotEdge> edges;              ///< For one part
     std::optional<std::size_t> first_to_end; ///< Index in edges
     std::optional<LotBar> bar;               ///< Only where a bar is asked for
     std::size_t parts = 0;
@@ -58,6 +60,8 @@ struct PartOff {
     static bool by_right_corner(const shop::Tool& tool); ///< Programmed so; assumed left where nothing tells
     double near_side_z_mm(const shop::Tool& tool) const; ///< Of the groove: where the part ends
 };
+/// A share of what a run takes, for one of so many parts.
+motion::Totals for_one_part(motion::Totals totals, std::size_t parts);
 Lot reckon_lot(const features::Document& document, const LotQuestion& question);
 Gathering<Lot> gather_lot(const features::Document& document, const LotQuestion& question);
 std::string lot_text(const Lot& lot);

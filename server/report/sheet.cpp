@@ -123,9 +123,12 @@ public:
         add_assumed();
         add_program();
         add_stock();
+        const Lot lot = lot_on_walk.finish();
+        // Cut short, the last part is not whole.
+        if (!sheet_.stopped_at) parts_ = lot.made;
+        for (SheetSequence& row : sheet_.sequences) row.totals = for_one_part(row.totals, parts_);
         add_tools();
         add_times();
-        const Lot lot = lot_on_walk.finish();
         sheet_.edges = edge_rows(lot);
         sheet_.bar = bar_rows(lot);
         add_warnings();
@@ -658,7 +661,7 @@ private:
             row.speeds = use.speeds.joined(said("no cut"));
             row.feeds = feeds_text(use);
             row.sequences = use.sequences.joined("");
-            row.totals = use.totals;
+            row.totals = for_one_part(use.totals, parts_);
             sheet_.tools.push_back(std::move(row));
         }
         // Stations that nothing was seen to need come last: "none called" and "not known".
@@ -667,7 +670,7 @@ private:
     }
 
     void add_times() {
-        const motion::Totals& totals = sheet_.totals;
+        const motion::Totals totals = for_one_part(sheet_.totals, parts_);
         // With rates of a lathe of middle size: told among what is assumed.
         const std::string_view about = document_.settings().assumed_rates ? said("about ") : "";
         const auto add = [&](std::string name, std::string value, bool unknown = false) {
@@ -688,6 +691,10 @@ private:
             add(said("Without ") + program,
                 said("it is not at hand; called where no tool works, it is assumed to cut nothing"));
         if (!jumps_.empty()) add(said("As one way goes"), picked_words(jumps_));
+        if (parts_ > 1)
+            add(said("Parts of a run"),
+                said("{}, cut off one after the other in {}: all times here are for one of them", parts_,
+                     time_or_unknown(sheet_.totals)));
         if (sheet_.stopped_at)
             add(said("Cut short"),
                 said("this sheet goes as far as line {}: what stands behind it is too much to be told here",
@@ -695,7 +702,8 @@ private:
                 true);
         if (without_limit_)
             add(said("Of it as if no speed limit held"),
-                said("{}: which one is in force there is not known", plural(without_limit_, "block")));
+                said("{}: which one is in force there is not known",
+                     plural((without_limit_ + parts_ - 1) / parts_, "block")));
         if (totals.blocks_waiting)
             add(said("Of it as if the spindle turned"),
                 said("{}: a feed by the turn with the spindle stopped, where the control waits",
@@ -733,6 +741,7 @@ private:
     std::vector<std::string> aside_; ///< Programs that are not at hand, called where no tool works
     std::string way_home_;           ///< Of the last move; empty: it was another
     bool work_shift_ = false;
+    std::size_t parts_ = 1; ///< That one run cuts off
 };
 
 } // namespace

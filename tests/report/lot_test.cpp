@@ -151,7 +151,8 @@ TEST_CASE("lot: the bar of the shop file, on the sheet too, and several parts cu
             const Lot both = reckon_lot(*opened(two, shop), {});
             CAPTURE(two);
             REQUIRE(both.bar->parts);
-            CHECK(both.bar->parts_of_run == 2);
+            CHECK(both.bar->parts_at_once == 2);
+            CHECK(both.made == 2);
             CHECK(*both.bar->step_mm == Approx(48).margin(1e-3));
             CHECK(*both.bar->parts == 120);
         }
@@ -195,4 +196,86 @@ TEST_CASE("lot: the life of an edge in the shop file, and what is said for this 
     CHECK(*reckon_lot(*document, question).edges[0].parts == 10);
     CHECK(sheet_markdown(*document).find("an edge makes 30 parts (life 15 min by the shop file)") !=
           std::string::npos);
+}
+
+namespace {
+
+/// A pin that is turned, cut off and drawn by a puller: 20 long, blade 2, .5 to face; 22.5 a pull.
+std::string pin(char system, bool inch, const std::string& head, const std::string& tail,
+                const std::string& notes = {}) {
+    const auto size = [&](double mm) { return fmt::format("{:.5f}", inch ? mm / 25.4 : mm); };
+    const std::string minute = system == 'A' ? "G98" : "G94", turn = system == 'A' ? "G99" : "G95";
+    std::string text = fmt::format("O21 (PIN)\n{}{} G18 G40 {}{}\n{}", notes,
+                                   inch ? (system == 'C' ? "G70" : "G20") : (system == 'C' ? "G71" : "G21"),
+                                   system == 'A' ? "" : "G90 ", minute, head);
+    text += fmt::format("T0101 (TURN)\nG97 S1000 M03\nG00 X{} Z{}\nG01 Z-{} F{}\nG00 X{} Z{}\n", size(10),
+                        size(2), size(20), size(100), size(150), size(100));
+    text += fmt::format("T0404 (PART OFF 2 WIDE)\nG97 S1000 M03\nG00 X{} Z-{}\nG01 X{} F{}\nX-{}\nG00 X{}\n"
+                        "G00 X{} Z{}\nM05\n",
+                        size(20), size(22), size(4), size(50), size(0.4), size(20), size(150), size(100));
+    text += fmt::format("T1010 (BAR PULLER)\nG00 X0 Z{}\nG01 Z-{} F{}\nM69\nG04 {}0.5\nG01 Z-{} F{}\nM68\n"
+                        "G04 {}0.5\nG00 Z{}\nG00 X{} Z{}\n",
+                        size(5), size(30), size(1000), system == 'A' ? "U" : "X", size(7.5), size(2000),
+                        system == 'A' ? "U" : "X", size(20), size(150), size(100));
+    return text + tail;
+}
+
+} // namespace
+
+TEST_CASE("lot: of a run that makes several parts one takes its share, and the pull tells what it takes of "
+          "the bar") {
+    struct Loop {
+        std::string head, tail;
+        std::size_t made;
+    };
+    const Loop loops[] = {
+        {"", "M30\n", 1},
+        {"", "M99\n", 1},
+        {"#1=0\nWHILE[#1 LT 5]DO1\n", "#1=#1+1\nEND1\nM30\n", 5},
+        {"#500=0\nN10\n", "#500=#500+1\nIF[#500 LT 20]GOTO10\nM30\n", 20},
+        {"M98 P22 L4\nM30\nO22\n", "M99\n", 4},
+        // A count that nothing tells is gone through once
+        {"WHILE[#501 LT 5]DO1\n", "#501=#501+1\nEND1\nM30\n", 1},
+    };
+    const std::string codes = "(M68 COLLET CLOSE, M69 COLLET OPEN)\n";
+    for (const char system : {'A', 'B', 'C'})
+        for (const bool inch : {false, true})
+            for (const bool told : {false, true})
+                for (const Loop& loop : loops) {
+                    CAPTURE(system, inch, told, loop.head);
+                    const auto document = opened(pin(system, inch, loop.head, loop.tail, told ? codes : ""),
+                                                 small_lathe(system).substr(0, 45));
+                    LotQuestion question;
+                    question.parts = 100;
+                    question.bar_mm = 1000;
+                    question.remnant_mm = 100;
+                    const Lot lot = reckon_lot(*document, question);
+                    CHECK(lot.made == loop.made);
+                    REQUIRE(lot.edges.size() == 3);
+                    // 22 mm at 100 mm/min, whatever the number of turns.
+                    CHECK(lot.edges[0].minutes == Approx(0.22).epsilon(1e-3));
+                    CHECK(lot.run.cut_seconds ==
+                          Approx(lot.part.cut_seconds * static_cast<double>(loop.made)));
+                    CHECK(lot.seconds == Approx(100 * lot.part.seconds()));
+                    REQUIRE(lot.bar);
+                    CAPTURE(lot.bar->step_from);
+                    REQUIRE(lot.bar->step_mm);
+                    CHECK(*lot.bar->step_mm == Approx(22.5).margin(1e-3));
+                    REQUIRE(lot.bar->parts);
+                    CHECK(*lot.bar->parts == 40);
+                    const std::string sheet = sheet_markdown(*document);
+                    CHECK((sheet.find("cut off one after the other") != std::string::npos) ==
+                          (loop.made > 1));
+                }
+}
+
+TEST_CASE("lot: a blade that comes to a place twice for one part cuts off one") {
+    std::string text = part('A', false);
+    const std::string cut = "G01 X-1.00000 F40.00000\n";
+    text.replace(text.find(cut), cut.size(), cut + "G00 X44.\n" + cut);
+    CHECK(reckon_lot(*opened(text, small_lathe('A')), {}).made == 1);
+    // It faces the front, too.
+    text.replace(text.find(cut), 0, "G00 Z1.\n" + cut + "G00 X44.\nG00 Z-47.\n");
+    CAPTURE(text);
+    CHECK(reckon_lot(*opened(text, small_lathe('A')), {}).made == 1);
 }
