@@ -216,7 +216,7 @@ Kind kind_of(const NoteWords& words, std::size_t i) {
         return Kind::none; // How it is held
     if (names_puller(word)) return Kind::stop;
     if (word == "CUT" && next == "OFF") return Kind::part_off;
-    if (word == "BAR" && (next == "OUT" || next == "TO" || next == "PULLER" || next == "STOP" ||
+    if (word == "BAR" && (next == "OUT" || next == "TO" || next.starts_with("PULL") || next == "STOP" ||
                           next == "FEED" || next == "END"))
         return Kind::stop;
     for (const KindWord& known : kind_words)
@@ -395,7 +395,8 @@ NamedTool tool_in(const NoteWords& words) {
         const Kind kind = kind_of(words, i);
         if (kind == Kind::none) continue;
         tool.kind = kind;
-        const bool is_puller = words[i] == "BAR" && i + 1 < words.size() && names_puller(words[i + 1]);
+        const bool is_puller = words[i] == "BAR" && i + 1 < words.size() &&
+                               (names_puller(words[i + 1]) || words[i + 1].starts_with("PULL"));
         tool.word = words[is_puller ? i + 1 : i];
         at = i;
     }
@@ -415,6 +416,18 @@ NamedTool tool_in(const NoteWords& words) {
                 at = i;
             }
         }
+    }
+    // "BAR PULL BY SUB AND PART OFF .125 WIDE": the bar is drawn, and this tool cuts.
+    for (std::size_t i = 1; i < words.size() && at < words.size(); ++i) {
+        const bool draws = tool.kind == Kind::stop || words[at] == "BAR";
+        const bool goes_on =
+            i > at && (words[i - 1] == "AND" || words[i - 1] == "&" || words[i - 1] == "THEN" ||
+                       words[i - 1] == "UND" || words[i - 1] == "ET" || words[i - 1] == "Y");
+        if (!draws || !goes_on || kind_of(words, i) != Kind::part_off) continue;
+        tool.kind = Kind::part_off;
+        tool.word = words[i];
+        at = i;
+        break;
     }
     // "BORE WITH DRILL 16": the work, and the tool that does it.
     for (std::size_t i = at + 1; i + 1 < words.size() && tool.kind == Kind::bore; ++i)

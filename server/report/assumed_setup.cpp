@@ -3,7 +3,9 @@
 #include "language/said.h"
 
 #include "checks/head_stock.h"
+#include "checks/named_tool.h"
 #include "checks/second_sides.h"
+#include "features/block_at.h"
 #include "features/noted.h"
 #include "features/speech.h"
 #include "stock/stock.h"
@@ -230,6 +232,7 @@ private:
                 work.passed.push_back({at, work.turned_to_z});
             return;
         }
+        if (in_front_.size() > 0 && parts_off(segment)) in_front_.clear(); // The next part is whole
         work.cuts = true;
         const bool leads_in = std::exchange(behind_rapid_, false);
         if (leads_in && std::abs(dx) > std::abs(dz)) ++(dx > 0 ? work.plunges_out : work.plunges_in);
@@ -291,6 +294,19 @@ private:
         if (!left) return false;
         return inward ? *left > segment.to.x_radius_mm + within_mm
                       : *left < segment.to.x_radius_mm - within_mm;
+    }
+
+    /// Straight to the centre, behind all that was turned.
+    bool parts_off(const Segment& segment) const {
+        constexpr double least_part_mm = 2, widest_blade_mm = 8;
+        const double z = segment.to.z_mm;
+        if (segment.kind != SegmentKind::feed || segment.from.z_mm != z || z > -least_part_mm ||
+            segment.to.x_radius_mm > in_front_mm || segment.from.x_radius_mm <= segment.to.x_radius_mm)
+            return false;
+        return std::all_of(in_front_.begin(), in_front_.end(),
+                           [&](const Turned& turned) { return turned.z_min >= z - widest_blade_mm; }) &&
+               std::any_of(in_front_.begin(), in_front_.end(),
+                           [&](const Turned& turned) { return turned.z_max > z + least_part_mm; });
     }
 
     static void count_along(Work& work, double high, double low, bool is_pass) {
@@ -382,8 +398,13 @@ public:
         for (auto& [station, work] : works_) {
             if ((station > 0 || calls_none) && (work.cuts || work.goes_round)) add_tool(station, work);
             if (station > 0 && !work.cuts && lets_bar_against(work))
-                tell_tool({fmt::format("T{:02}", station), said("bar stop or puller"), said("by its moves")},
-                          true);
+                tell_tool(
+                    checks::tool_named(features::tool_note(document_, station)).kind ==
+                            checks::NamedTool::Kind::stop
+                        ? AssumedTool{fmt::format("T{:02}", station), said("bar stop"), said("its note")}
+                        : AssumedTool{fmt::format("T{:02}", station), said("bar stop or puller"),
+                                      said("by its moves")},
+                    true);
         }
         if (!stock_told_ && !add_stock()) return std::nullopt;
         for (std::size_t i = 0; i < turned_.size(); ++i) add_turned_round(i + 1);
@@ -542,6 +563,7 @@ private:
         const checks::NotedTool noted = features::noted_tool(document_, station, mm_per_unit_);
         Tool tool = noted.tool;
         std::string why = said("its note");
+        if (is_stop_by_note(station, noted.tool)) return tell_stop(station, held);
         if (work.goes_round && !work.cuts) {
             tool.kind = ToolKind::live;
             why = said("works round the axis");
@@ -555,12 +577,14 @@ private:
             tool.kind = ToolKind::turning;
         if (tool.kind == ToolKind::threading && work.is_inside()) tool.kind = ToolKind::threading_inside;
         tool.station = station;
-        const bool lets_bar_in = noted.tool.kind == ToolKind::unknown && tool.kind == ToolKind::drill &&
+        const bool lets_bar_in = noted.tool.kind == ToolKind::unknown &&
+                                 (tool.kind == ToolKind::drill || tool.kind == ToolKind::centre_drill) &&
                                  (moves_bar(work) || stays_in_front(work));
         if (lets_bar_in) why = said("by its moves");
         if (!lets_bar_in && station > 0) out_.kinds[station] = tool.kind;
         std::string told(lets_bar_in ? said("bar stop or puller") : translated(shop::kind_word(tool.kind)));
         complete(tool, work, noted.corner, told);
+        if (tool.kind == ToolKind::drill && !noted.tool.diameter_mm) out_.unsized_drills.insert(station);
         const std::string name =
             station == no_station ? said("the tool that no T calls:") : fmt::format("T{:02}", station);
         const ToolKind by_note = noted.tool.kind;
@@ -569,6 +593,23 @@ private:
             (by_note == ToolKind::turning || by_note == ToolKind::boring || by_note == ToolKind::threading);
         if (other_side) why = said("its note and its moves");
         tell_tool({name, told, why}, other_side || by_note == ToolKind::unknown);
+        if (held != out_.shop.tools.end())
+            *held = std::move(tool);
+        else
+            out_.shop.tools.push_back(std::move(tool));
+    }
+
+    /// "BAR STOP": what it is fed against is no cut.
+    bool is_stop_by_note(int station, const Tool& noted) const {
+        return station > 0 && noted.kind == ToolKind::unknown &&
+               checks::tool_named(features::tool_note(document_, station)).kind ==
+                   checks::NamedTool::Kind::stop;
+    }
+    void tell_stop(int station, std::vector<Tool>::iterator held) {
+        Tool tool;
+        tool.station = station;
+        tool.kind = ToolKind::live; // It takes nothing off
+        tell_tool({fmt::format("T{:02}", station), said("bar stop"), said("its note")}, true);
         if (held != out_.shop.tools.end())
             *held = std::move(tool);
         else
@@ -632,9 +673,11 @@ private:
         const bool drills = tool.kind == ToolKind::drill || tool.kind == ToolKind::centre_drill ||
                             tool.kind == ToolKind::tap || tool.kind == ToolKind::reamer;
         if (!drills) return;
-        if (!tool.diameter_mm && tool.kind == ToolKind::drill) tool.diameter_mm = drilled_before_boring();
+        const bool is_told = tool.diameter_mm.has_value();
+        if (!is_told && tool.kind == ToolKind::drill) tool.diameter_mm = drilled_before_boring();
         if (tool.diameter_mm) {
             tell(told, said("diameter"), *tool.diameter_mm);
+            if (!is_told) told += said(" at most, which is bored behind it");
             if (!tool.point_angle_deg && tool.kind == ToolKind::drill) tool.point_angle_deg = usual_point_deg;
         } else {
             // What it takes off cannot be told: the hole is left out.

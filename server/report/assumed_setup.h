@@ -18,6 +18,8 @@ struct AssumedSetup {
     StockFrom stock_from = StockFrom::told;
     std::vector<AssumedTool> tools;
     std::map<int, shop::ToolKind> kinds; ///< By station, also of holes that are not drawn
+    std::set<int>
+        unsized_drills; ///< Stations: no wider than what is bored behind them, and nothing tells how wide
     std::vector<std::string> told; ///< Each thing with its reason: "T03 drill, diameter 8.5 mm (its note)"
 };
 /// With `stock_told` shop file, job file or a stock note give the stock, and only tools are assumed. nullopt:

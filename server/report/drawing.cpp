@@ -247,8 +247,17 @@ LeftStock left_of(const DrawnStock& drawn) {
             for (std::size_t i = 0; i < course.sequences.size(); ++i)
                 if (course.sequences[i].first == row.at && i > 0 && course.sequences[i - 1].out) end = i;
     const std::span sequences(course.sequences.data(), end);
+    // Called or run in a loop as one: the part has fallen in it, and what came behind is its puller or stop.
+    const auto has_parted = [&](const stock::SequenceCourse& sequence) {
+        constexpr double shortest_part_mm = 2;
+        return sequence.before_parting && sequence.out && !sequence.out->loops.empty() &&
+               sequence.out->box().z_max <= course.setup->front_z_mm - shortest_part_mm;
+    };
     const auto cuts_or_parts = [&](const stock::SequenceCourse& sequence) {
         const shop::Tool* tool = drawn.shop->tool(sequence.station);
+        // It is fed, and cuts nothing.
+        if (tool && tool->kind == shop::ToolKind::bar_puller && sequence.stop == stock::Stop::none)
+            return has_parted(sequence);
         return sequence.stop != stock::Stop::none || sequence.cutting_blocks > 0 ||
                (tool && tool->kind == shop::ToolKind::parting);
     };
@@ -263,7 +272,9 @@ LeftStock left_of(const DrawnStock& drawn) {
         if (parts != sequences.rend()) cut = parts;
     }
     const shop::Tool* tool = cut == sequences.rend() ? nullptr : drawn.shop->tool(cut->station);
-    if (!tool || tool->kind != shop::ToolKind::parting || !cut->in) return {sequences.back().out, false};
+    const bool parts = (tool && tool->kind == shop::ToolKind::parting) ||
+                       (cut != sequences.rend() && cut->stop == stock::Stop::none && has_parted(*cut));
+    if (!parts || !cut->in) return {sequences.back().out, false};
     return {cut->before_parting ? cut->before_parting : cut->in, true};
 }
 
@@ -442,6 +453,7 @@ DrawnStock drawn_stock(const features::Document& document, const Picture& pictur
     assumed.by_moves = told_by_moves(document, *setup);
     assumed.stock_by_note = setup->stock_from == StockFrom::note;
     assumed.kinds = std::move(setup->kinds);
+    assumed.unsized_drills = std::move(setup->unsized_drills);
     assumed.assumed = std::move(setup->told);
     assumed.assumed_stock = std::move(setup->stock);
     if (picture.open_blocks + picture.round_axis + picture.aside.size() > 0)

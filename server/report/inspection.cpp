@@ -192,6 +192,7 @@ public:
             for (const std::vector<Stretch>& loop : loops) add_loop(loop);
             find_makers();
             std::erase_if(open_, [](const Open& open) { return !open.step && !open.is_whole; });
+            leave_out_unsized();
             for (Open& open : open_) {
                 if (open.step) sign(open.row, picture_.steps[*open.step]);
                 lie_as_made(open.row, open.is_whole ? lays_.back() : lays_[open.lay]);
@@ -228,7 +229,22 @@ private:
         if (!any) return drawn;
         DrawnStock smooth = followed_with(document, std::move(shop), true, drawn.turned_round);
         smooth.assumed = drawn.assumed;
+        smooth.unsized_drills = drawn.unsized_drills;
         return smooth;
+    }
+
+    /// The hole of a drill whose diameter nothing tells is drawn, and is no size.
+    void leave_out_unsized() {
+        std::set<int> left_out;
+        std::erase_if(open_, [&](const Open& open) {
+            const int station = open.step ? picture_.steps[*open.step].station : 0;
+            const bool unsized = open.row.inside && drawn_.unsized_drills.contains(station);
+            if (unsized) left_out.insert(station);
+            return unsized;
+        });
+        for (const int station : left_out)
+            result_.remarks.push_back(
+                said("The hole of T{:02} is not listed: nothing tells the diameter of the drill.", station));
     }
 
     /// Of a stock that is assumed, what stands in front of a face at the datum is no more than that: where

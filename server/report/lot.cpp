@@ -432,10 +432,10 @@ std::string taker_of(const LotBar& bar) {
 }
 
 std::string edge_words(const LotEdge& edge, LengthUnit unit) {
-    std::string out = edge.minutes <= 0
-                          ? said("time in cut not known")
-                          : said("{}{}{} min in cut", edge.at_least ? said("at least ") : "",
-                                 edge.about ? said("about ") : "", features::plain(edge.minutes, 2));
+    std::string out = edge.minutes <= 0 ? said("time in cut not known")
+                                        : said("{}{}{} min in cut", edge.at_least ? said("at least ") : "",
+                                               edge.about ? said("about ") : "",
+                                               features::plain(edge.minutes, edge.minutes < 0.1 ? 3 : 2));
     const bool inch = unit == LengthUnit::inch;
     // Below a metre or a foot the number would be a nought.
     const double feet = edge.metres / 0.3048;

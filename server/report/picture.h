@@ -116,6 +116,7 @@ struct DrawnStock {
     std::string
         assumed_stock; ///< Behind "stock", the first of these: " diameter 50 mm ..."; empty: it is told
     bool stock_by_note = false;          ///< Its diameter, and not a bound by the moves
+    std::set<int> unsized_drills;        ///< Stations of drills whose diameter nothing tells
     std::map<int, shop::ToolKind> kinds; ///< Of assumed tools by station, also of those that are not drawn
     /// The same of stock and tools as it stands in a list of all that is assumed, but for what notes alone
     /// tell; the stock is first.

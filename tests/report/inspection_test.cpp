@@ -430,3 +430,48 @@ TEST_CASE("inspection: behind a second spindle the part has the sizes of both si
     CHECK(row_of(Feature::length, 30).as_written.on_first_side);
     for (const Inspected& row : of.rows) CHECK(row.size_mm > 0.3);
 }
+
+TEST_CASE(
+    "inspection: of parts made one after the other the first is listed, also where its puller comes last") {
+    // Faced, 10 to Z-8, 14 to the part-off at Z-24, blade 2 wide: 22 long.
+    const std::string turns =
+        "T0101 (R0.4 TURN)\nG97 S1000 M03\nG00 X20. Z2.\nZ0\nG01 X-0.8 F0.1\nG00 Z1.\nX10.\n"
+        "G01 Z-8. F0.15\nX14.\nZ-25.\nX17.\nG00 X100. Z50.\n";
+    const std::string parts = "T0404 (PART OFF 2 WIDE LEFT CORNER SET)\nG97 S1000 M03\nG00 X20. Z-24.\n"
+                              "G01 X4. F0.05\nX-0.4\nG00 X20.\nG00 X100. Z50.\nM05\n";
+    const std::string pulls = "T1010 (BAR PULLER)\nG00 X0 Z5.\nG98 G01 Z-34. F1000\nM69\nG04 X0.5\n"
+                              "G01 Z-9.5 F2000\nM68\nG04 X0.5\nG00 Z20.\nG99\nG00 X100. Z50.\n";
+    const std::string stops = "T0909\nG00 X0 Z0.5\nM69\nG04 U1.\nM68\nG00 Z50.\n";
+    const std::string notes = "(BAR 16)\n(M68 COLLET CLOSE, M69 COLLET OPEN)\n";
+    for (const std::string& codes : {notes, std::string("(BAR 16)\n")})
+        for (const std::string& program : {
+                 turns + parts + pulls + "M99\n",
+                 turns + parts + pulls + "M30\n",
+                 "M98 P22 L4\nM30\nO22\n" + turns + parts + pulls + "M99\n",
+                 "M98 P22\nM30\nO22\n" + turns + parts + pulls + "M99\n",
+                 "#1=0\nWHILE[#1 LT 4]DO1\n" + turns + parts + pulls + "#1=#1+1\nEND1\nM30\n",
+                 "#1=0\nN10\n" + turns + parts + pulls + "#1=#1+1\nIF[#1 LT 4]GOTO10\nM30\n",
+                 "#1=0\nN10\n" + stops + turns + parts + "#1=#1+1\nIF[#1 LT 4]GOTO10\nM30\n",
+                 "#1=0\nN10\n" + turns + parts + "#1=#1+1\nIF[#1 LT 2]GOTO10\nM30\n",
+                 turns + parts + stops + "M99\n",
+             }) {
+            const std::string text = "O21 (PIN)\n" + codes + "G21 G18 G40 G99\n" + program;
+            CAPTURE(text);
+            const auto document = opened(text);
+            const auto [sheet, picture] = make_sheet_and_picture(*document);
+            const Inspection list = inspect(*document, picture, drawn_stock(*document, picture));
+            std::vector<std::pair<double, double>> diameters, lengths;
+            for (const Inspected& row : list.rows)
+                if (row.feature == Feature::diameter || row.feature == Feature::length)
+                    (row.feature == Feature::diameter ? diameters : lengths)
+                        .emplace_back(row.size_mm, row.back_z_mm);
+            CHECK(list.rows.size() == 4);
+            REQUIRE(diameters.size() == 2);
+            CHECK(diameters[0].first == Approx(10).margin(0.01));
+            CHECK(diameters[1].first == Approx(14).margin(0.01));
+            CHECK(diameters[1].second == Approx(-22).margin(0.01));
+            REQUIRE(lengths.size() == 2);
+            CHECK(lengths[0].first == Approx(8).margin(0.01));
+            CHECK(lengths[1].first == Approx(22).margin(0.01));
+        }
+}

@@ -358,7 +358,8 @@ std::string value_of(const std::vector<features::AssumedHere>& all, std::string_
 TEST_CASE("the list of what is assumed holds tools and stock by moves as the tool table does") {
     const auto document = opened(by_moves);
     const std::vector<features::AssumedHere> all = report::setup_here(*document);
-    CHECK(value_of(all, "T01") == "drill, diameter 22 mm (by its moves, on the centre alone)");
+    CHECK(value_of(all, "T01") ==
+          "drill, diameter 22 mm at most, which is bored behind it (by its moves, on the centre alone)");
     CHECK(value_of(all, "T02") == "boring (by its moves)");
     const std::string sheet = report::sheet_text(*document, "");
     const std::size_t list = sheet.find("Assumed here");
