@@ -74,7 +74,10 @@ constexpr Letter letter_rows[] = {
      practice},
     {'L', Q::count, "Count", "How many times a subprogram or macro runs, or the kind of data with G10.",
      practice},
-    {'A', Q::angle, "Angle", "Angle of a line to the Z axis, or of a thread in the one-line threading cycle.",
+    {'A', Q::angle, "Angle",
+     "Angle of a line to the Z axis, or of a thread in the one-line threading cycle; alone in a rapid the "
+     "way "
+     "of a slide, as the second spindle's.",
      practice},
     {'B', Q::angle, "B axis",
      "Angle of a turning head or an index, or the way of a slide, as the second spindle's: the machine's "

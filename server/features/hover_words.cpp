@@ -223,6 +223,8 @@ std::string_view meaning_of_word(const Asked& asked) {
         }
     }
     if (asked.word && is_chamfer(step_of(asked), *asked.word)) return said("Chamfer at the end of this move");
+    if (letter == 'A' && asked.word && asked.word->quantity == codes::Quantity::length)
+        return said("Where a slide goes to, as the second spindle's");
     if ((letter == 'C' || letter == 'H') && reading.moves_other && asked.block.after.is(Meaning::polar_on))
         return said("End point across X in the plane that X and C make");
     // "G96 S200 M03 P2" of a lathe with several: not the P of G96.

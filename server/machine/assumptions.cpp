@@ -6,6 +6,7 @@
 #include "machine/note_words.h"
 #include "machine/noted_codes.h"
 #include "machine/program_signs.h"
+#include "machine/slide.h"
 #include "machine/whole_number.h"
 #include "machine/x_reading.h"
 #include "text/letters.h"
@@ -763,12 +764,34 @@ int only_m_code(std::span<const Item> items) {
     return found;
 }
 
+/// Signs that stand among what notes say, under meanings that no note gives. Number 0: a return of C, and a
+/// move of the second spindle's slide: they show what lathe it is.
+constexpr NotedEffect c_returns{0, Meaning::c_axis_on, 1}, slide_moves{0, Meaning::second_spoken_to, 1};
+/// A stands alone in a rapid or a return, where a line by its angle cannot, or a note says so.
+constexpr NotedEffect slide_is_a{0, Meaning::second_forward, 1};
+
+/// "A = SLIDE OF SECOND SPINDLE". Words of five languages: common practice, no source.
+void count_noted_slide(std::string_view note, SignCounts& counts) {
+    bool names_a = false, slides = false;
+    each_word(note, [&](std::string_view word) {
+        names_a = names_a || word == "A" || word == "A-AXIS" || word == "A-ACHSE";
+        for (const std::string_view front : {"SLIDE", "SCHLITTEN", "CHARIOT", "CARRO", "SLITTA"})
+            slides = slides || (names_a && word.starts_with(front));
+    });
+    const std::size_t at = note.find_first_not_of(" \t");
+    // In a sentence an A is an article, or a preposition.
+    const bool begins = at != std::string_view::npos && (note[at] == 'A' || note[at] == 'a');
+    const bool told = note.find('=') != std::string_view::npos || begins;
+    if (slides && told) count_noted(counts.noted, slide_is_a, true);
+}
+
 void count_noted_codes(const syntax::Run& run, const syntax::Block& block, SignCounts& counts) {
     const auto items = run.items_of(block);
     for (const Item& item : items) {
         if (item.kind != ItemKind::note) continue;
         const std::string_view note = syntax::note_text(run.text_of(item));
         const int alone = only_m_code(items);
+        count_noted_slide(note, counts);
         if (alone < 0 && note.find_first_of("mM") == std::string_view::npos) continue;
         for (const NotedCode& code : codes_named(note, alone)) {
             const codes::Code* row = codes::find(System::A, 'M', code.number);
@@ -780,15 +803,11 @@ void count_noted_codes(const syntax::Run& run, const syntax::Block& block, SignC
     }
 }
 
-/// Signs that stand among what notes say, under meanings that no note gives. Number 0: a return of C, and a
-/// move of the second spindle's slide: they show what lathe it is.
-constexpr NotedEffect c_returns{0, Meaning::c_axis_on, 1}, slide_moves{0, Meaning::second_spoken_to, 1};
-
 /// An S word beside a code of the builder's: by feed by the minute it starts a live tool, by surface speed a
 /// spindle that turns a part.
 void count_places(const syntax::Run& run, const syntax::Block& block, SignCounts& counts) {
     bool speed = false, by_minute = false, surface = false, starts = false, returns = false, c = false,
-         slide = false, other_axis = false;
+         slide = false, other_axis = false, a = false, rapid = false;
     int code = -1;
     for (const Item& item : run.items_of(block)) {
         if (item.kind != ItemKind::word) continue;
@@ -804,6 +823,7 @@ void count_places(const syntax::Run& run, const syntax::Block& block, SignCounts
         case 'B':
         case 'E':
             slide = true;
+            a = a || item.letter == 'A';
             break;
         case 'X':
         case 'Z':
@@ -816,6 +836,7 @@ void count_places(const syntax::Run& run, const syntax::Block& block, SignCounts
             by_minute = by_minute || item.value == 98 || item.value == 94;
             surface = surface || item.value == 96;
             returns = returns || item.value == 28 || item.value == 30;
+            rapid = rapid || item.value == 0 || item.value == 53;
             break;
         case 'M': {
             const codes::Code* row = codes::find(System::A, 'M', item.value);
@@ -831,6 +852,7 @@ void count_places(const syntax::Run& run, const syntax::Block& block, SignCounts
     }
     if (returns && c) count_noted(counts.noted, c_returns, true);
     if (slide && !other_axis && !speed) count_noted(counts.noted, slide_moves, true);
+    if (a && !other_axis && !c && (rapid || returns)) count_noted(counts.noted, slide_is_a, true);
     if (!speed || starts || code < 0 || by_minute == surface) return;
     count_noted(counts.noted, {code, by_minute ? Meaning::live_spoken_to : Meaning::second_spoken_to, 1},
                 true);
@@ -1175,6 +1197,7 @@ Assumptions choose_assumptions(System system, const SignCounts& signs) {
             return code.number == sign.number && code.does == sign.does;
         });
     };
+    if (stands(slide_is_a)) out.noted.emplace_back(slide_by_a, Meaning::second_forward);
     for (const NotedEffect& code : noted) {
         if (code.number == 0) continue;
         const bool other = std::any_of(noted.begin(), noted.end(), [&](const NotedEffect& some) {

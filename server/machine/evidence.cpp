@@ -253,6 +253,7 @@ Settings choose_settings(const shop::Machine& machine, const SystemEvidence& evi
     if (machine.tool_digits) settings.assumed.stations_alone = false;
     if (settings.assumed.stations_alone) settings.machine.tool_digits = 1;
     for (const auto& [number, does] : settings.assumed.noted) {
+        if (number < 0) continue; // Of no M code
         shop::CodeEffect effect;
         effect.does = {does};
         effect.by_note = true;

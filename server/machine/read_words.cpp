@@ -1,6 +1,7 @@
 // The words of a block with their rows in the code table and their values as the control reads them.
 
 #include "machine/interpreter.h"
+#include "machine/slide.h"
 #include "machine/whole_number.h"
 
 #include <algorithm>
@@ -60,6 +61,13 @@ bool is_axis_letter(char letter) {
     default:
         return false;
     }
+}
+
+bool is_slide_alone(const Reading& reading, const Settings& settings) {
+    const auto& noted = settings.assumed.noted;
+    return std::none_of(reading.words.begin(), reading.words.end(),
+                        [](const Word& word) { return !word.after_comma && is_axis_letter(word.letter); }) &&
+           std::any_of(noted.begin(), noted.end(), [](const auto& code) { return code.first == slide_by_a; });
 }
 
 /// Letters of the block besides G, M and N: they tell a speed limit from a work shift.
@@ -453,6 +461,12 @@ void read_words(const syntax::Run& run, std::size_t block, const Settings& setti
         const bool thread_angle =
             word.letter == 'A' && governing && governing->meaning == Meaning::thread_cycle;
         if (!thread_angle) resolve(run, word, settings, units, feed_mode);
+        // Alone, where A is the slide of the second spindle, as B and E are: no line.
+        if (word.letter == 'A' && word.quantity == Quantity::angle && !thread_angle && !word.after_comma &&
+            is_slide_alone(reading, settings)) {
+            word.quantity = Quantity::length;
+            continue;
+        }
         // No line lies at more than a turn: the place of another slide.
         constexpr double turn_deg = 360;
         if (word.letter == 'A' && word.quantity == Quantity::angle && !thread_angle && !word.after_comma &&

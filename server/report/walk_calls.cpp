@@ -10,6 +10,8 @@
 #include "machine/whole_number.h"
 
 #include <algorithm>
+#include <array>
+#include <cmath>
 #include <fmt/format.h>
 #include <map>
 #include <set>
@@ -28,13 +30,105 @@ using machine::Followed;
 /// Blocks of called programs and loops in one walk; a program that asks for more is drawn as far as this.
 constexpr std::size_t most_blocks = 200'000;
 
+/// The way of the second spindle's slide: of a block that moves it alone, the time. Its rapid is that of Z,
+/// about, and where the program sends it to 0 it begins there.
+class Slide {
+public:
+    explicit Slide(const syntax::Forest& file) {
+        for (const syntax::RunPointer& run : file.runs())
+            for (const syntax::Block& text : run->blocks) look(run->items_of(text));
+    }
+
+    void add_time(motion::Totals& totals, const BlockView& view) {
+        const machine::Word* word = nullptr;
+        for (const machine::Word& one : view.reading.words)
+            if (is_slide(one)) word = &one;
+        if (!word || machine::gives_arguments(view.reading) || view.reading.flow != FlowKind::none) return;
+        const auto at = static_cast<std::size_t>(word->letter - 'A');
+        std::optional<double> from = stands_[at];
+        if (!from && goes_home_[at]) from = 0;
+        stands_[at] = target(*word, view, from);
+        if (view.reading.moves_x || view.reading.moves_z || view.reading.moves_other) return;
+        const auto seconds =
+            from && stands_[at] ? seconds_of(view, std::abs(*stands_[at] - *from)) : std::nullopt;
+        if (!seconds)
+            ++totals.blocks_without_time;
+        else
+            totals.change_seconds += *seconds;
+        totals.about = totals.about || is_rapid(view);
+    }
+
+private:
+    static constexpr std::string_view letters = "ABE";
+
+    /// Fed alone somewhere: no head that is indexed.
+    void look(std::span<const syntax::Item> items) {
+        constexpr std::string_view others = "XZUWYVCHPSKIJR";
+        bool feeds = false, other = false;
+        const syntax::Item* slide = nullptr;
+        for (const syntax::Item& item : items) {
+            if (!item.is_word()) continue;
+            feeds = feeds || item.letter == 'F' || (item.letter == 'G' && item.value == 1);
+            other = other || others.find(item.letter) != std::string_view::npos;
+            if (letters.find(item.letter) != std::string_view::npos) slide = &item;
+        }
+        if (!slide || other) return;
+        const auto at = static_cast<std::size_t>(slide->letter - 'A');
+        feeds_[at] = feeds_[at] || feeds;
+        goes_home_[at] = goes_home_[at] || (slide->kind == syntax::ItemKind::word && slide->value == 0);
+    }
+    bool is_slide(const machine::Word& word) const {
+        if (word.after_comma || letters.find(word.letter) == std::string_view::npos) return false;
+        if (word.letter == 'A' && word.quantity != codes::Quantity::length) return false; // Of a line
+        return feeds_[static_cast<std::size_t>(word.letter - 'A')];
+    }
+    static std::optional<double> target(const machine::Word& word, const BlockView& view,
+                                        std::optional<double> from) {
+        const auto mm = motion::mm_per_unit(view.after);
+        if (!word.value.known() || !mm) return std::nullopt;
+        const bool increments = !word.item->has_point && word.value.number != 0 &&
+                                view.settings.machine.no_point != shop::NoPoint::whole_units;
+        const bool returns = view.reading.code(codes::Meaning::reference_return) != nullptr;
+        if (returns) return 0;
+        if (increments) return std::nullopt;
+        const double there = word.value.number * *mm;
+        if (!view.after.is(codes::Meaning::incremental)) return there;
+        return from ? std::optional(*from + there) : std::nullopt;
+    }
+    static bool is_rapid(const BlockView& view) {
+        return view.after.is(codes::Meaning::rapid) ||
+               view.reading.code(codes::Meaning::reference_return) != nullptr;
+    }
+    static std::optional<double> seconds_of(const BlockView& view, double mm) {
+        if (mm == 0) return 0;
+        if (is_rapid(view)) {
+            const auto rate = view.settings.rates().rapid_z_mm_per_min;
+            return rate && *rate > 0 ? std::optional(mm / *rate * 60) : std::nullopt;
+        }
+        const machine::State& after = view.after;
+        const auto unit = motion::mm_per_unit(after);
+        if (!after.is(codes::Meaning::feed_line) || !unit || !after.feed.known() || after.feed.number <= 0)
+            return std::nullopt;
+        const double feed_mm = after.feed.number * *unit;
+        if (after.is(codes::Meaning::feed_per_minute)) return mm / feed_mm * 60;
+        if (!after.is(codes::Meaning::feed_per_rev)) return std::nullopt;
+        const motion::Spindle spindle = motion::spindle_of(after, view.settings);
+        if (spindle.surface_speed != false || !spindle.rpm || *spindle.rpm <= 0 || spindle.turning != true)
+            return std::nullopt;
+        return mm / (feed_mm * *spindle.rpm) * 60;
+    }
+
+    std::array<bool, 26> feeds_{}, goes_home_{};
+    std::array<std::optional<double>, 26> stands_{};
+};
+
 class Walker {
 public:
     Walker(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit,
            bool all = true)
         : document_(document), visit_(visit), all_(all), spans_(document.results().spans()),
           execution_(document.analysis(), most_blocks), way_(*document.picked_way()),
-          first_lines_(first_lines_in(document.analysis().forest())) {}
+          slide_(document.analysis().forest()), first_lines_(first_lines_in(document.analysis().forest())) {}
 
     /// The line in front of which it stops; nullopt: it went through all.
     std::optional<std::size_t> walk() {
@@ -122,6 +216,7 @@ private:
         ++blocks_;
         if (view.reading.in_contour) return block;
         go(block, view, analysis);
+        slide_.add_time(block.totals, view);
         moves_ += block.path.segments.size();
         return block;
     }
@@ -504,6 +599,7 @@ private:
     std::span<const checks::Span> spans_;
     machine::Execution execution_;
     const machine::PickedWay& way_;
+    Slide slide_;
     std::vector<std::size_t> first_lines_; ///< Of the runs, counted from the file's first
     std::map<const syntax::Forest*, std::vector<std::size_t>> first_lines_elsewhere_;
     bool has_worked_ = false; ///< A tool was called, or fed
