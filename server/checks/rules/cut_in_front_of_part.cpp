@@ -1,4 +1,5 @@
 // A cut that goes out in front of the part: a minus of Z that is lost.
+#include "checks/acts.h"
 #include "checks/tool_of_work.h"
 #include "checks/works.h"
 #include "language/said.h"
@@ -227,6 +228,59 @@ double reach_mm(const WorksContext& context, const Work& work) {
     return mill ? mill->diameter_mm(work.unit_mm).value_or(0) / 2 : 0;
 }
 
+/// A slide that is written alone, and how it is moved.
+struct SlideWay {
+    const syntax::Item* slide = nullptr;
+    bool rapid = false, feed = false;
+};
+SlideWay slide_way_in(std::span<const syntax::Item> items) {
+    SlideWay way;
+    for (const syntax::Item& item : items) {
+        if (!item.is_word()) continue;
+        if (item.letter == 'G' && item.value == 0) way.rapid = true;
+        if (item.letter == 'G' && item.value == 1) way.feed = true;
+        if (item.letter == 'A' || item.letter == 'B' || item.letter == 'E') way.slide = &item;
+    }
+    if (std::any_of(items.begin(), items.end(), [](const syntax::Item& item) {
+            return item.is_word() && std::string_view("XZUWCHP").find(item.letter) != std::string_view::npos;
+        }))
+        way.slide = nullptr;
+    return way;
+}
+
+/// In the program above the slide of the second spindle draws the bar out: with the clamp open, or, where no
+/// code of it is told, back from where it was fed to. How far what stood in front of Z0 lies out then, the
+/// other tools do not tell.
+bool bar_is_drawn_above(const WorksContext& context, const Span& span, BlockPlace end) {
+    using Does = MachineCode::Does;
+    const std::vector<MachineCode> codes = codes_told(context.spans, context.reader.settings().machine);
+    const bool told = std::any_of(codes.begin(), codes.end(),
+                                  [](const MachineCode& code) { return code.does == Does::clamp_open; });
+    bool open = false, feeds = false;
+    double stands = 0, fed = 0; // The last way by feed, with its sign
+    bool is_known = false;
+    std::optional<BlockPlace> at = span.program->first;
+    for (; at && *at < end; at = context.reader.neighbour(*at, true)) {
+        const auto items = context.reader.items(*at);
+        for (const syntax::Item& item : items) {
+            if (item.kind != syntax::ItemKind::word || item.letter != 'M') continue;
+            const MachineCode* code = told_code({.letter = 'M', .number = item.value}, codes);
+            if (code && (code->does == Does::clamp_open || code->does == Does::clamp_close))
+                open = code->does == Does::clamp_open;
+        }
+        const SlideWay way = slide_way_in(items);
+        if (way.rapid || way.feed) feeds = way.feed;
+        if (!way.slide) continue;
+        const double moved = way.slide->value - stands;
+        const bool by_value = way.slide->kind == syntax::ItemKind::word;
+        if (is_known && by_value && moved != 0 && (told ? open : feeds && moved * fed < 0)) return true;
+        fed = feeds && is_known && by_value ? moved : 0;
+        stands = way.slide->value;
+        is_known = by_value;
+    }
+    return false;
+}
+
 /// A plunge in front of all that is cut by the other tools.
 void plunges_in_air(const WorksContext& context, const Reach& others, const Work& work, Report& report) {
     if (!others.any) return;
@@ -248,6 +302,7 @@ void plunges_in_air(const WorksContext& context, const Reach& others, const Work
         if (work.driven_tool && next && next->known && next->kind == Leg::Kind::feed && next->dx() == 0 &&
             next->to.z_mm < others.high - clear_mm / work.unit_mm)
             continue;
+        if (bar_is_drawn_above(context, context.spans[work.span], context.place(work, leg))) return;
         context.at_giver(report, work, *placed, "ZW")
             .message(said("The tool plunges at {}, in front of everything the others cut (up to {}): is the "
                           "minus lost? {} lies in the part.",
@@ -283,6 +338,7 @@ void grooves_in_air(const WorksContext& context, const Work& work, const Front& 
         if (!is_plunge(leg) || leg.kind != Leg::Kind::feed || leg.of_cycle || leg.to.x_radius_mm <= 0) return;
         if ((z - front) * work.unit_mm < least_mm || (z - front) * work.unit_mm >= 10 * clear_mm) return;
         if (!next || !next->known || next->dz() != 0 || next->dx() * leg.dx() >= 0) return;
+        if (bar_is_drawn_above(context, context.spans[work.span], context.place(work, leg))) return;
         context.at(report, work, leg, "XU")
             .message(said("The tool feeds to {} at {} and straight back, in front of everything that has "
                           "been cut (up to {}): it cuts air, and the groove is missing. Is the block with "
@@ -846,6 +902,135 @@ G00 X2.
 M63
 M52
 G00 X7. Z5.
+M30
+)"},
+            // The slide of the second spindle has drawn the bar: under any letter, told by notes or by
+            // nothing.
+            {System::A, R"(
+(M21 CLOSES SECOND CHUCK, M22 OPENS SECOND CHUCK)
+(M10 OPENS MAIN CHUCK, M11 CLOSES MAIN CHUCK)
+G20 G99
+T0101
+G97 S1000 M03
+G00 X1.1 Z.1
+Z0
+G01 X-.06 F.006
+G00 Z.1
+X.75
+G01 Z-.5 F.008
+X.95
+Z-1.25
+X1.05
+G00 X4. Z4.
+T0404 (PART OFF .118 WIDE)
+G97 S1000 M03
+G00 X1.1 Z-1.25
+M22
+G00 B-9.5
+G98 G01 B-10. F15.
+M21
+M10
+G01 B-8.5 F40.
+M11
+G99
+G00 Z.25
+G01 X-.03 F.003
+G00 X1.1
+G00 X4. Z4.
+M30
+)"},
+            {System::A, R"(
+(M21 CLOSES SECOND CHUCK, M22 OPENS SECOND CHUCK)
+(M10 OPENS MAIN CHUCK, M11 CLOSES MAIN CHUCK)
+G20 G99
+T0101
+G97 S1000 M03
+G00 X1.1 Z.1
+Z0
+G01 X-.06 F.006
+G00 Z.1
+X.75
+G01 Z-.5 F.008
+X.95
+Z-1.25
+X1.05
+G00 X4. Z4.
+T0404 (PART OFF .118 WIDE)
+G97 S1000 M03
+G00 X1.1 Z-1.25
+M22
+G00 A-9.5
+G98 G01 A-10. F15.
+M21
+M10
+G01 A-8.5 F40.
+M11
+G99
+G00 Z.25
+G01 X-.03 F.003
+G00 X1.1
+G00 X4. Z4.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S1000 M03
+G00 X1.1 Z.1
+Z0
+G01 X-.06 F.006
+G00 Z.1
+X.75
+G01 Z-.5 F.008
+X.95
+Z-1.25
+X1.05
+G00 X4. Z4.
+T0404 (PART OFF .118 WIDE)
+G97 S1000 M03
+G00 X1.1 Z-1.25
+M22
+G00 E-9.5
+G94 G01 E-10. F15.
+M21
+M10
+G01 E-8.5 F40.
+M11
+G95
+G00 Z.25
+G01 X-.03 F.003
+G00 X1.1
+G00 X4. Z4.
+M30
+)"},
+            // It only comes and goes.
+            {System::A, R"(
+(M21 CLOSES SECOND CHUCK, M22 OPENS SECOND CHUCK)
+(M10 OPENS MAIN CHUCK, M11 CLOSES MAIN CHUCK)
+G20 G99
+T0101
+G97 S1000 M03
+G00 X1.1 Z.1
+Z0
+G01 X-.06 F.006
+G00 Z.1
+X.75
+G01 Z-.5 F.008
+X.95
+Z-1.25
+X1.05
+G00 X4. Z4.
+T0404 (PART OFF .118 WIDE)
+G97 S1000 M03
+G00 X1.1 Z-1.25
+G00 B-9.5
+G98 G01 B-10. F15.
+G99
+G00 Z.25
+;   ^^^^ warning: cut_in_front_of_part
+G01 X-.03 F.003
+G00 X1.1
+G00 X4. Z4.
 M30
 )"},
             right_turning_a,
