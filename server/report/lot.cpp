@@ -119,8 +119,9 @@ public:
           bar_mm_(question.bar_mm ? question.bar_mm : document.shop().stock.bar_length_mm),
           remnant_mm_(question.remnant_mm ? question.remnant_mm : document.shop().stock.bar_remnant_mm),
           puller_(checks::codes_told(document.results().spans(), document.settings().machine)),
-          slide_pulls_(
-              checks::second_spindle_of(document.results().spans(), document.settings().machine).pulls) {
+          slide_pulls_(checks::second_spindle_of(document.results().spans(), document.shop(),
+                                                 document.settings().machine)
+                           .pulls) {
         lot_.title = program_name(document_);
         lot_.unit = unit_of(document_);
         lot_.parts = question_.parts;
@@ -246,7 +247,8 @@ private:
         }
         if (block.elsewhere) return;
         for (const checks::BarPull& pull : slide_pulls_)
-            if (pull.at == machine::BlockPlace{block.view.run_index, block.view.block}) pulled_mm_ += pull.mm;
+            if (pull.at == machine::BlockPlace{block.view.run_index, block.view.block})
+                pulled_mm_ += pull.mm.value_or(0); // Of an unknown one the blade tells
     }
     /// At a part-off: how far the bar was drawn since the one before.
     void note_pull() {
