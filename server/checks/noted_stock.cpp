@@ -127,6 +127,10 @@ bool is_grade(std::string_view word) {
     if (word.size() > 1 && !chromium && std::string_view("XZTNHL").find(word[0]) != std::string_view::npos &&
         !std::isalpha(static_cast<unsigned char>(word[1])))
         return false; // A word of the program, or a fit
+    // "BAR LOOP BY M99", "G96": codes, but for the high speed steels that are sold as bars.
+    const bool may_be_code = (word[0] == 'M' || word[0] == 'G') && word.size() > 1 &&
+                             std::all_of(word.begin() + 1, word.end(), is_digit);
+    if (may_be_code && word != "M35" && word != "M42" && word != "M50") return false;
     if (word.starts_with("EN") && word.size() > 2 && is_digit(word[2])) return true;
     const auto digits = std::count_if(word.begin(), word.end(), is_digit);
     const auto letters =

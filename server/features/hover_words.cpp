@@ -25,6 +25,12 @@ std::string title_line(std::string_view word, std::string_view title) {
     return fmt::format("**{}** {}\n\n", in_markdown(word), title);
 }
 
+std::string sentence_case(std::string_view text) {
+    std::string out(text);
+    if (!out.empty() && out[0] >= 'a' && out[0] <= 'z') out[0] = static_cast<char>(out[0] - 'a' + 'A');
+    return out;
+}
+
 /// What it changes: "Replaces G97 constant rpm."
 std::string group_text(const Asked& asked, const codes::Code& code) {
     if (code.meaning == Meaning::speed_limit || code.meaning == Meaning::work_shift ||
@@ -127,6 +133,15 @@ std::string effect_text(const Asked& asked) {
     return text + watch;
 }
 
+/// Of a code that only notes tell, what it does is its name.
+std::string titles_of_effect(const Asked& asked) {
+    std::string titles;
+    for (const machine::Word& word : asked.block.reading.words)
+        if (word.item == asked.word->item && word.implied)
+            titles += fmt::format("{}{}", titles.empty() ? "" : ", ", codes::title(word.code->meaning));
+    return titles.empty() ? said("Named in a note.") : sentence_case(titles) + ".";
+}
+
 /// What controls do otherwise than it is reckoned here. Common practice, no source.
 std::string where_controls_differ(const Asked& asked, const codes::Code& code) {
     if (code.meaning == Meaning::bore_face || code.meaning == Meaning::bore_side)
@@ -164,7 +179,9 @@ std::string code_text(const Asked& asked) {
         if (!number.known())
             return title_line(asked.text(), said("A code whose number is ") + unknown_text(number.why) + ".");
         if (asked.word->own)
-            return title_line(asked.text(), in_markdown(shop_name)) + effect_text(asked) + "\n\n";
+            return title_line(asked.text(),
+                              shop_name.empty() ? titles_of_effect(asked) : in_markdown(shop_name)) +
+                   effect_text(asked) + "\n\n";
         if (!shop_name.empty())
             return title_line(asked.text(), in_markdown(shop_name)) +
                    said("Special to this machine, named in the shop file. What it changes is not known "
@@ -243,12 +260,6 @@ std::string_view meaning_of_word(const Asked& asked) {
         if (const codes::WordUse* use = codes::word_use(code, letter)) return use->meaning;
     }
     return {};
-}
-
-std::string sentence_case(std::string_view text) {
-    std::string out(text);
-    if (!out.empty() && out[0] >= 'a' && out[0] <= 'z') out[0] = static_cast<char>(out[0] - 'a' + 'A');
-    return out;
 }
 
 std::string with_unit(double number, std::string_view unit) {

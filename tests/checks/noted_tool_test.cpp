@@ -448,6 +448,9 @@ TEST_CASE("the stock is read from the note that describes it") {
         {"DRILL 12 DIA BRASS", mm, none, none, ""},
         {"LEAVE .010 STOCK", inch, none, none, ""},
         {"ROUGH 2.5 DIA 4140", inch, none, none, ""},
+        {"PIN, BAR LOOP BY M99, BAR DRAWN BY SECOND SPINDLE", mm, none, none, ""},
+        {"BAR 20, LOOP BY M99", mm, 20, none, ""},
+        {"BAR 20 M42", mm, 20, none, "M42"},
     };
     for (const StockRow& row : rows) {
         INFO(row.note);

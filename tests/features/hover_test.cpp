@@ -448,3 +448,34 @@ TEST_CASE("a long program says what it is not looked at for") {
         hovered(text + "M30\n", System::A),
         Contains("in 1 of its sequences the checks on how a tool is used look at the first 2000 blocks"));
 }
+
+TEST_CASE("A alone is the slide of the second spindle where a note or a rapid says so") {
+    for (const auto& [system, unit] :
+         {std::pair(System::A, "G21 G98"), std::pair(System::A, "G20 G98"),
+          std::pair(System::B, "G21 G90 G94"), std::pair(System::C, "G71 G90 G94")}) {
+        CAPTURE(unit);
+        const std::string head = std::string("O1\n") + unit + "\nG97 S900 M03\nT0404\nG00 X40. Z-20.\n";
+        const std::string note = "(A = SLIDE OF SECOND SPINDLE)\n";
+        for (const std::string& program :
+             {head + "$0G00 A-9.5\nG01 A-10. F15.\nM30\n", head + "G00 A-9.5\nG01 $0A-10. F15.\nM30\n",
+              head + note + "G01 $0A-10. F15.\nM30\n", head + "G28 A0\nG01 $0A-10. F15.\nM30\n"}) {
+            CAPTURE(program);
+            const std::string text = hovered(program, system);
+            CHECK_THAT(text, !Contains("next block's line") && !Contains("Angle of a line"));
+        }
+        // What comes behind it is known.
+        CHECK_THAT(hovered(head + "G00 A-9.5\nG01 A-10. F15.\n$0G01 X30. F20.\nM30\n", system),
+                   Contains("X40.") || Contains("40"));
+        CHECK_THAT(hovered(head + "G00 $0A-9.5\nM30\n", system), Contains("slide"));
+        // Two lines by their angles, where nothing speaks of a slide; and an A beside X.
+        CHECK_THAT(hovered(head + "G01 $0A150. F15.\nX60. Z-50. A170.\nM30\n", system), Contains("Angle"));
+        CHECK_THAT(hovered(head + "G28 A0\nG01 X60. $0A150. F15.\nM30\n", system), Contains("degrees"));
+    }
+}
+
+TEST_CASE("a code that only a note tells has what it does for its name") {
+    const std::string head = "(M45 SUB C AXIS ON, M46 SUB C AXIS OFF)\nG21 G18 G40 G80 G99\nT0101\n";
+    CHECK_THAT(hovered(head + "$0M45\nM46\nM30\n", System::A),
+               Contains("**M45** Second spindle engaged as C axis.") && Contains("By a note"));
+    CHECK_THAT(hovered(head + "M45\n$0M46\nM30\n", System::A), !Contains("**M46** \n"));
+}

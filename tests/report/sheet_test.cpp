@@ -450,3 +450,61 @@ TEST_CASE("a sheet of more than anybody writes ends somewhere and says where") {
     CHECK_FALSE(sheet.likeness.same(other.likeness));
     CHECK_FALSE(report::make_sheet(*opened("G21\nT0101\nG00 X50. Z2.\nM30\n")).stopped_at);
 }
+
+TEST_CASE("sheet: the way of the second spindle's slide takes time") {
+    const auto total = [](std::string_view letter, std::string_view unit, std::string_view feed,
+                          std::string_view way, std::string_view behind = "") {
+        const std::string text =
+            fmt::format("O1\n{0}\nT0101\nG97 S1000 M03\nG00 X20. Z2.\nG01 Z-10. {2}\nG00 X30.\n"
+                        "G00 {1}-280.\n{3}\n{4}\nM30\n",
+                        unit, letter, feed, way, behind);
+        return make_sheet(*opened(text)).totals;
+    };
+    for (const std::string letter : {"A", "B", "E"})
+        for (const auto& [unit, feed] :
+             {std::pair("G21 G18 G40 G98", "F100."), std::pair("G21 G90 G94", "F100."),
+              std::pair("G71 G90 G94", "F100.")}) {
+            CAPTURE(letter, unit);
+            // The first rapid comes from nowhere that is told.
+            const auto none = total(letter, unit, feed, "");
+            const auto slow = total(letter, unit, feed, "G01 " + letter + "-300. F10.");
+            CHECK(slow.blocks_without_time == none.blocks_without_time + 1);
+            CHECK(slow.seconds() - none.seconds() == Approx(120).epsilon(1e-3)); // 20 mm at 10 mm/min
+            CHECK(slow.cut_seconds == none.cut_seconds);                         // No edge cuts
+            // Sent home at the end it began there.
+            const auto home =
+                total(letter, unit, feed, "G01 " + letter + "-300. F10.", "G00 " + letter + "0");
+            CHECK(home.blocks_without_time == none.blocks_without_time);
+            CHECK(home.about);
+            CHECK(home.seconds() - none.seconds() == Approx(120 + 580. / 16000 * 60).epsilon(1e-3));
+        }
+    // A head that is indexed is no slide.
+    CHECK(total("B", "G21 G98", "F100.", "").blocks_without_time == 0);
+    // Its feed is not known.
+    CHECK(total("B", "G21 G98", "F100.", "G01 B-300. F#1").blocks_without_time == 2);
+}
+
+TEST_CASE("sheet: a bar stop that a note names is no drill") {
+    const std::string text =
+        "O9 (SLEEVE)\n(BAR 28)\nG21 G18 G40 G80 G99\nN2 (T2 BAR STOP)\nT0202\nG00 X0 Z5.\n"
+        "G98 G01 Z0.3 F500\nM55\nG04 X1.\nM56\nG00 Z20.\nG99\nM01\nN1 (T1 TURN)\nT0101\n"
+        "G97 S900 M03\nG00 X32. Z2.\nZ0\nG01 X-1.6 F0.15\nG00 Z2.\nX24.\nG01 Z-33. F0.2\nX29.\n"
+        "G00 X60. Z20.\nN3 (T3 DRILL 16)\nT0303\nG97 S900 M03\nG00 X0 Z3.\nG01 Z-38. F.18\n"
+        "G00 Z20.\nM30\n";
+    const std::string sheet = sheet_text(*opened(text), "");
+    CHECK(sheet.find("bar stop (assumed: by its note)") != std::string::npos);
+    CHECK(sheet.find("centre drill") == std::string::npos);
+    CHECK(sheet.find("T02: bar stop (its note)") != std::string::npos);
+}
+
+TEST_CASE("sheet: a drill whose diameter nothing tells is no wider than what is bored, and no size") {
+    const std::string text =
+        "O9\n(BAR 40)\nG21 G18 G40 G80 G99\nN1 (DRILL)\nT0202\nG97 S900 M03\nG00 X0 Z3.\nG01 Z-40. F.18\nG00 "
+        "Z20.\n"
+        "N2 (BORE)\nT0303\nG97 S900 M03\nG00 X24. Z2.\nG01 Z-20. F.1\nX20.\nG00 Z20.\nM30\n";
+    const std::string sheet = sheet_text(*opened(text), "");
+    CAPTURE(sheet);
+    CHECK(sheet.find("diameter 24 mm at most, which is bored behind it") != std::string::npos);
+    CHECK(sheet.find("The hole of T02 is not listed") != std::string::npos);
+    CHECK(sheet.find("; T02; line") == std::string::npos);
+}

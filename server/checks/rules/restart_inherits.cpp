@@ -1,4 +1,5 @@
 // A sequence that takes over what another one may have left otherwise.
+#include "checks/acts.h"
 #include "checks/restart.h"
 #include "language/said.h"
 
@@ -38,9 +39,27 @@ bool is_part_of(const std::vector<Inherited>& some, const std::vector<Inherited>
            });
 }
 
-std::vector<Inherited> differing(const LandmarkContext& context, const Span& span) {
+/// F by the minute, and meant by the turn: to write that mode once more would make the slip last.
+/// feed_too_small_by_minute tells where the other is missing.
+bool is_feed_mode_left_on(const FileContext& context, const Span& span, const Inherited& part) {
+    constexpr double least_mm_per_minute = 3.0;
+    if (part.bit != static_cast<int>(Group::feed_mode)) return false;
+    if (!span.facts->at_entry[static_cast<std::size_t>(Group::feed_mode)].is(Meaning::feed_per_minute))
+        return false;
+    context.reader().whole(machine::Whole::text);
+    for (const Act& act : span.facts->acts.held->acts) {
+        if (act.states(Group::feed_mode)) return false;
+        if (act.gives_feed && act.cuts() && act.feed > 0)
+            return act.feed * (act.inch() ? motion::mm_per_inch : 1) < least_mm_per_minute;
+    }
+    return false;
+}
+
+std::vector<Inherited> differing(const FileContext& context, const Span& span) {
     auto parts = inherited_by(*span.facts, span, context.across(), context.settings());
-    std::erase_if(parts, [](const Inherited& part) { return !part.differs; });
+    std::erase_if(parts, [&](const Inherited& part) {
+        return !part.differs || is_feed_mode_left_on(context, span, part);
+    });
     return parts;
 }
 
@@ -449,6 +468,31 @@ N2 T0202
 G97 S800 M03
 G00 X50. Z2.
 G01 Z-10. F0.1
+M30
+)"},
+            // By the minute behind a bar stop: what is missing is told there, and not to write it once more.
+            {System::B, R"(
+G21 G90 G95
+N1 (BAR STOP)
+T0202
+G00 X0 Z5.
+G01 G94 Z0.3 F500
+G00 Z20.
+M01
+N2 (TURN)
+T0101
+G92 S3000
+G96 S200 M03
+G00 X32. Z2.
+G01 X-1.6 F0.15
+G00 Z20.
+M01
+N3 (DRILL)
+G95
+T0303
+G97 S900 M03
+G00 X0 Z3.
+G01 Z-20. F0.15
 M30
 )"},
         },
