@@ -55,6 +55,8 @@ constexpr double wall_round_bore = 1.5;
 /// Width of a common blade, and of those for small bars: common practice, no source.
 constexpr double usual_blade_mm = 3, usual_blade_in = 0.125;
 constexpr struct { double thickest_mm, width_mm, width_in; } small_blades[] = {{6, 1, 0.04}, {14, 2, 0.08}};
+/// What a drill that nothing measures leaves to the bar behind it, in the drawing alone, mm on diameter.
+constexpr double left_to_bore_mm = 0.2;
 /// Of a common drill's point: common practice, no source.
 constexpr double usual_point_deg = 118;
 /// Further down than this no groove goes into a face, mm; nearer to the face than this a bar stop ends, mm.
@@ -677,7 +679,10 @@ private:
         if (!is_told && tool.kind == ToolKind::drill) tool.diameter_mm = drilled_before_boring();
         if (tool.diameter_mm) {
             tell(told, said("diameter"), *tool.diameter_mm);
-            if (!is_told) told += said(" at most, which is bored behind it");
+            if (!is_told) {
+                told += said(" at most, which is bored behind it");
+                *tool.diameter_mm -= left_to_bore_mm; // So that the bar cuts
+            }
             if (!tool.point_angle_deg && tool.kind == ToolKind::drill) tool.point_angle_deg = usual_point_deg;
         } else {
             // What it takes off cannot be told: the hole is left out.

@@ -284,7 +284,13 @@ void assume_tips(const features::Document& document, Sheet& sheet, const DrawnSt
     }
     for (SheetTool& tool : sheet.tools) {
         // A stop cuts nothing, and what a note says of inside no move toward the outside takes back.
-        if (checks::tool_named(tool.note).kind == checks::NamedTool::Kind::stop) continue;
+        if (checks::tool_named(tool.note).kind == checks::NamedTool::Kind::stop) {
+            if (tool.tip_unknown && tool.station.front() == 'T') {
+                tool.tip = said("bar stop") + said(" (assumed: by its note)");
+                tool.tip_unknown = false;
+            }
+            continue;
+        }
         if (tool.note.find("INSIDE") != std::string::npos) continue;
         for (const std::string& told : drawn.assumed) {
             // As assumed_setup.cpp names them.

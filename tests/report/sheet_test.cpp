@@ -481,7 +481,7 @@ TEST_CASE("sheet: the way of the second spindle's slide takes time") {
     // A head that is indexed is no slide.
     CHECK(total("B", "G21 G98", "F100.", "").blocks_without_time == 0);
     // Its feed is not known.
-    CHECK(total("B", "G21 G98", "F100.", "G01 B-300. F#1").blocks_without_time == 2);
+    CHECK(total("B", "G21 G98", "F100.", "G01 B-300. F#500").blocks_without_time == 2);
 }
 
 TEST_CASE("sheet: a bar stop that a note names is no drill") {
@@ -506,5 +506,6 @@ TEST_CASE("sheet: a drill whose diameter nothing tells is no wider than what is 
     CAPTURE(sheet);
     CHECK(sheet.find("diameter 24 mm at most, which is bored behind it") != std::string::npos);
     CHECK(sheet.find("The hole of T02 is not listed") != std::string::npos);
+    CHECK(sheet.find("Bore 24; Z0 to Z-20; T03") != std::string::npos);
     CHECK(sheet.find("; T02; line") == std::string::npos);
 }
