@@ -2,6 +2,7 @@
 // begins with the head, and what follows the block is as it was. So labels, contours and calls are found as
 // before, and nothing is in force that the head does not state.
 #include "report/restart_check.h"
+#include "checks/second_sides.h"
 #include "language/said.h"
 
 #include "report/restart_passes.h"
@@ -188,6 +189,14 @@ StockAt stock_at(const Document& document, BlockPlace place, std::size_t moves) 
             at.note += said("the shop file lacks {}", fmt::join(at.course->missing, ", "));
         return at;
     }
+    const std::string in_second =
+        said("not known: the part has its other end in front, in the second spindle");
+    const checks::SecondSpindle second =
+        checks::second_spindle_of(document.results().spans(), document.shop(), document.settings().machine);
+    if (second.holds(place)) {
+        at.note = in_second;
+        return at;
+    }
     at.most = std::make_shared<const stock::Region>(stock::raw_stock(*at.course->setup));
     at.note = said("taken as raw: nothing of it was followed");
     for (const stock::SequenceCourse& sequence : at.course->sequences) {
@@ -196,7 +205,7 @@ StockAt stock_at(const Document& document, BlockPlace place, std::size_t moves) 
         if (turns && !(place < sequence.first)) {
             at.most.reset();
             at.note = sequence.stop == stock::Stop::taken_over
-                          ? said("not known: the part has its other end in front, in the second spindle")
+                          ? in_second
                           : said("not known: the part has its other end in front");
             break;
         }

@@ -27,7 +27,11 @@ void file(const FileContext& context, Report& report) {
             const bool stays = to && static_cast<float>(to->number) == angle && same_angle;
             angle = to ? static_cast<float>(to->number) : not_known;
             const Held& brake = at.of(HeldBy::c_brake);
-            if (!brake.surely() || brake.act == at.act || stays || !told.insert(brake.act).second) continue;
+            // In the block of a drilling cycle it holds for each hole, and lets go before C turns (common
+            // practice, no source).
+            const bool by_hole = brake.surely() && (brake.act->drills() || brake.act->taps());
+            if (!brake.surely() || by_hole || brake.act == at.act || stays || !told.insert(brake.act).second)
+                continue;
             report.at(at.tool->place(*at.act))
                 .message(said(
                     "C moves while {} holds it: the drive works against the brake. Write M{:02} before it.",
@@ -119,6 +123,20 @@ M30
 G71 G90 G94
 M61
 G00 X60. C30.
+M30
+)"},
+            // The cycle clamps for each hole.
+            {System::A, R"(
+(M51 C ON  M50 C OFF  M61 C BRAKE ON  M62 C BRAKE OFF)
+G21 G98
+T0505
+M51
+G00 X28. Z3. C0.
+G83 Z-8. Q3000 F160. M61
+C90.
+C180.
+G80 M62
+M50
 M30
 )"},
             right_turning_a,

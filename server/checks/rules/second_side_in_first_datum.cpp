@@ -1,6 +1,7 @@
 // The second side is worked in the datum of the first: the code that changes it is lost.
 #include "checks/more_axes.h"
 #include "checks/rule.h"
+#include "checks/second_sides.h"
 #include "language/said.h"
 
 #include <algorithm>
@@ -162,14 +163,61 @@ void look_for_code(const FileContext& context, std::span<const ToolOfSpan> progr
         .related(again->tool->place(*again->act), said("stated again here"));
 }
 
+/// What a tool cuts first on the second spindle.
+struct FirstCut {
+    const ToolOfSpan* tool = nullptr;
+    const Act* act = nullptr;
+};
+
+/// One tool of the second side works in the datum of the first, the others there in one of their own.
+void look_for_one(std::span<const ToolOfSpan> program, const SecondSpindle& second, Report& report) {
+    for (const SecondSide& side : second.sides) {
+        std::uint16_t of_first = 0; ///< Members in force at the cuts of the first side
+        std::vector<FirstCut> cuts;
+        for (const ToolOfSpan& tool : program)
+            for (const Act& act : tool.work->acts) {
+                if (!act.cuts() && !act.drills() && !act.taps() && !act.threads()) continue;
+                if (tool.place(act) < side.first) {
+                    if (act.spindle == machine::Spindle::main) of_first |= act.datum;
+                    continue;
+                }
+                if (act.spindle != machine::Spindle::second || !second.holds(tool.place(act))) continue;
+                if (cuts.empty() || cuts.back().tool != &tool) cuts.push_back({&tool, &act});
+            }
+        const auto is_single = [](std::uint16_t members) { return members && !(members & (members - 1)); };
+        const auto in_first = [&](const FirstCut& cut) { return cut.act->datum == of_first; };
+        if (!is_single(of_first) || cuts.size() < 2 || std::count_if(cuts.begin(), cuts.end(), in_first) != 1)
+            continue;
+        const auto one = std::find_if(cuts.begin(), cuts.end(), in_first);
+        const auto other = one == cuts.begin() ? std::next(one) : cuts.begin();
+        const auto alike = [&](const FirstCut& cut) {
+            return in_first(cut) || (cut.act->datum == other->act->datum && is_single(cut.act->datum));
+        };
+        if (!std::all_of(cuts.begin(), cuts.end(), alike)) continue;
+        const auto& acts = one->tool->work->acts;
+        const auto states =
+            std::find_if(acts.begin(), acts.end(), [](const Act& act) { return act.states(Group::datum); });
+        const Act& at = states != acts.end() && &*states < one->act ? *states : *one->act;
+        report.at(one->tool->place(at))
+            .message(said("This tool works on what the second spindle holds, and in the datum of the first "
+                          "side, where the other tools there have one of their own: the turret goes to the "
+                          "first spindle. Write the second side's datum here."))
+            .related(other->tool->place(*other->act), said("another tool of that side"));
+        return;
+    }
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
+    if (tools.empty()) return;
     const std::vector<MachineCode> codes = codes_told(context);
+    const SecondSpindle second = second_spindle_of(context.spans(), context.shop, context.settings().machine);
     for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
         const std::size_t before = report.found.size();
         look_at(context, program, report);
         if (report.found.size() == before && code_that(codes, MachineCode::Does::second_close))
             look_for_code(context, program, codes, report);
+        if (report.found.size() == before) look_for_one(program, second, report);
     });
 }
 
@@ -186,7 +234,11 @@ extern const Check check{
         "face, and both are done in one datum: between them no G54 ... G59 stands, though the program states "
         "that datum again behind the second side, where it would be in force all along. The code that gives "
         "the "
-        "second side its own datum is lost, and the turret goes to the first spindle. Nothing is said where "
+        "second side its own datum is lost, and the turret goes to the first spindle. One tool of a second "
+        "side that "
+        "works in the first side's datum, where the others there have one of their own, is told, too. "
+        "Nothing "
+        "is said where "
         "the "
         "datum is not stated again, where a program is called between, or where the datum may be shifted "
         "otherwise.",
@@ -389,6 +441,82 @@ G01 X-0.8 F0.12
 G28 U0 W0
 M05 P2
 G54
+M30
+)"},
+            // One tool of three.
+            {System::A, R"(
+(M21 SUB CHUCK CLOSE, M22 SUB CHUCK OPEN, M33 SUB SPINDLE CW, M35 SUB SPINDLE STOP, M10 CHUCK OPEN)
+G21 G99
+N1
+G54
+T0101
+G97 S1500 M03
+G00 X64. Z2.
+G01 X50. F.2
+G01 Z-30. F.2
+G28 U0 W0
+M05
+M22
+G00 B-300.
+M21
+M10
+G00 B0
+N8
+G55
+T0808
+G96 S180 M33
+G00 X60. Z-2.
+Z0
+G01 X-.8 F.12
+G00 Z-5.
+G28 U0 W0
+N9
+G54
+;^^ warning: second_side_in_first_datum
+T0909
+G97 S1000 M33
+G00 X0 Z-3.
+G01 Z18. F.15
+G00 Z-3.
+G28 U0 W0
+M35
+M30
+)"},
+            {System::C, R"(
+(M21 SUB CHUCK CLOSE, M22 SUB CHUCK OPEN, M33 SUB SPINDLE CW, M35 SUB SPINDLE STOP, M10 CHUCK OPEN)
+G70 G90 G95
+N1
+G54
+T0101
+G97 S1500 M03
+G00 X2.6 Z.1
+G01 X2. F.01
+G01 Z-1.2
+G00 X6. Z4.
+M05
+M22
+G00 B-12.
+M21
+M10
+G00 B0
+N8
+G55
+T0808
+G96 S600 M33
+G00 X2.4 Z-.1
+Z0
+G01 X-.03 F.006
+G00 Z-.2
+X6. Z4.
+N9
+G55
+T0909
+G97 S1000 M33
+G00 X0 Z-.1
+G01 Z.7 F.006
+G00 Z-.1
+X6. Z4.
+M35
 M30
 )"},
         },
