@@ -68,7 +68,7 @@ struct Stretch {
 void take_work(Stretch& stretch, const Act& act) {
     if (!stretch.works) stretch.datum = act.datum;
     stretch.works = true;
-    stretch.turns_second = stretch.turns_second || act.spindle == Spindle::second;
+    stretch.turns_second = stretch.turns_second || (act.spindle == Spindle::second && !act.stopped());
     stretch.turns_main = stretch.turns_main || act.spindle == Spindle::main;
     if (!act.moves_z || !known(act.to_z)) return;
     if (std::abs(act.to_z) > std::abs(stretch.farthest_z)) stretch.farthest_z = act.to_z;
@@ -141,6 +141,10 @@ private:
 
     void sort(const Stretch& stretch) {
         if (!stretch.works) return;
+        if (is_let_out_) {
+            if (open_ && !found_.sides[*open_].next_part) found_.sides[*open_].next_part = stretch.first;
+            forget();
+        }
         const bool only_parts = stretch.parts_off && !is_cut_off_;
         const bool second = is_second(stretch) && !only_parts;
         for (const Span* span : stretch.called) (second ? called_ : called_elsewhere_).insert(span->program);
@@ -189,6 +193,7 @@ private:
 
     void forget() {
         open_.reset();
+        is_let_out_ = false;
         is_taken_over_ = is_cut_off_ = is_let_go_ = false;
     }
 
@@ -208,6 +213,9 @@ private:
         for (const ActWord& word : tool.work->words_of(act)) {
             const MachineCode* code = told(word);
             if (!code || act.deleted) continue;
+            if (code->does == Does::second_open) is_let_out_ = open_.has_value();
+            if (code->does == Does::second_close && std::exchange(is_let_out_, false))
+                continue; // Gripped anew
             if (code->does == Does::second_close) {
                 if (open_) forget();
                 is_taken_over_ = true;
@@ -234,6 +242,7 @@ private:
     bool tells_chuck_;
     bool has_first_ = false, is_taken_over_ = false, is_cut_off_ = false, is_let_go_ = false;
     bool pulls_unknown_ = false;
+    bool is_let_out_ = false; ///< The chuck has opened behind the second side
     BlockPlace took_over_, slide_;
     std::optional<std::size_t> open_; ///< The side that is worked on
     std::uint16_t datum_ = 0, of_side_ = 0;

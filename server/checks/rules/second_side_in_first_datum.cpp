@@ -181,7 +181,9 @@ void look_for_one(std::span<const ToolOfSpan> program, const SecondSpindle& seco
                     if (act.spindle == machine::Spindle::main) of_first |= act.datum;
                     continue;
                 }
-                if (act.spindle != machine::Spindle::second || !second.holds(tool.place(act))) continue;
+                if (act.spindle != machine::Spindle::second || act.stopped() ||
+                    !second.holds(tool.place(act)))
+                    continue;
                 if (cuts.empty() || cuts.back().tool != &tool) cuts.push_back({&tool, &act});
             }
         const auto is_single = [](std::uint16_t members) { return members && !(members & (members - 1)); };
@@ -195,6 +197,13 @@ void look_for_one(std::span<const ToolOfSpan> program, const SecondSpindle& seco
         };
         if (!std::all_of(cuts.begin(), cuts.end(), alike)) continue;
         const auto& acts = one->tool->work->acts;
+        // A stop that the next bar comes to starts no spindle.
+        const auto starts_it = [&](const Act& act) {
+            return act.spindle == machine::Spindle::second && act.turns() && act.gives_speed &&
+                   one->tool->work->word(act, 'M');
+        };
+        const bool starts = std::any_of(acts.begin(), acts.end(), starts_it);
+        if (!starts) continue;
         const auto states =
             std::find_if(acts.begin(), acts.end(), [](const Act& act) { return act.states(Group::datum); });
         const Act& at = states != acts.end() && &*states < one->act ? *states : *one->act;
