@@ -35,7 +35,8 @@ struct Walker {
     std::uint8_t live = 0; ///< Of the tool
     ClampAct now = {};
     bool oriented = false;
-    int called_from = 0; ///< So many calls deep
+    int called_from = 0;          ///< So many calls deep
+    std::size_t calls_left = 500; ///< Programs may call each other many times
 
     void turn(const ToolOfSpan& tool, const Act& act, bool second) {
         const bool states = act.states(Group::spindle_direction);
@@ -94,7 +95,8 @@ struct Walker {
     void call(const ToolOfSpan& tool, const Act& act, bool second) {
         constexpr int deepest = 8;
         const auto number = number_called(*tool.work, act);
-        if (!number || called_from == deepest || act.deleted) return;
+        if (!number || called_from == deepest || act.deleted || calls_left == 0) return;
+        --calls_left;
         ++called_from;
         for (const ToolOfSpan& other : all) {
             if (other.span->program->number != *number || other.span->program == tool.span->program) continue;

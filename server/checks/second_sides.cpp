@@ -18,6 +18,7 @@ namespace {
 constexpr double on_centre_mm = 1.5;  ///< On radius; a blade that goes so far cuts off
 constexpr double deepest_face_mm = 3; ///< A way to the centre nearer to the datum is a facing
 constexpr int deepest_call = 4;
+constexpr std::size_t most_called_acts = 20'000; ///< In all: programs may call each other many times
 constexpr double least_pull_mm = 1, least_way_mm = .3;
 
 double mm_per_unit(const Act& act) {
@@ -29,17 +30,21 @@ bool works(const Act& act) {
     return act.cuts() || act.threads() || act.drills() || act.taps();
 }
 
-/// Calls `look` with each act of a span and of the programs of the file that it calls, those once.
+/// Calls `look` with each act of a span and of the programs of the file that it calls, those once, as long as
+/// any are `left`.
 template <class Look>
-void for_each_act(const ToolOfSpan& tool, std::span<const ToolOfSpan> all, Look&& look, int depth = 0) {
+void for_each_act(const ToolOfSpan& tool, std::span<const ToolOfSpan> all, std::size_t& left, Look&& look,
+                  int depth = 0) {
     for (const Act& act : tool.work->acts) {
+        if (depth > 0 && left == 0) return;
+        if (depth > 0) --left;
         look(tool, act);
-        if (!act.calls_program || act.deleted || depth == deepest_call) continue;
+        if (!act.calls_program || act.deleted || depth == deepest_call || left == 0) continue;
         const auto number = number_called(*tool.work, act);
         if (!number) continue;
         for (const ToolOfSpan& called : all)
             if (called.span->program->number == *number && called.span->program != tool.span->program)
-                for_each_act(called, all, look, depth + 1);
+                for_each_act(called, all, left, look, depth + 1);
     }
 }
 
@@ -104,7 +109,7 @@ public:
             all_in = true;
             any_cut_off = false;
         };
-        for_each_act(tool, all_, [&](const ToolOfSpan& of, const Act& act) {
+        for_each_act(tool, all_, called_left_, [&](const ToolOfSpan& of, const Act& act) {
             const std::span<const ActWord> words = of.work->words_of(act);
             const bool tells = std::any_of(words.begin(), words.end(),
                                            [&](const ActWord& word) { return is_of_chuck(word); });
@@ -239,6 +244,7 @@ private:
     const shop::Shop& shop_;
     const std::vector<MachineCode>& codes_;
     std::span<const ToolOfSpan> all_;
+    std::size_t called_left_ = most_called_acts;
     bool tells_chuck_;
     bool has_first_ = false, is_taken_over_ = false, is_cut_off_ = false, is_let_go_ = false;
     bool pulls_unknown_ = false;

@@ -61,7 +61,8 @@ public:
         constexpr int deepest = 4;
         for (const ToolOfSpan& tool : program)
             for (const Act& act : tool.work->acts) {
-                if (told_) return;
+                if (told_ || (depth > 0 && called_left_ == 0)) return;
+                if (depth > 0) --called_left_;
                 take(tool, act);
                 if (!act.calls_program) continue;
                 const auto number = number_called(*tool.work, act);
@@ -130,6 +131,7 @@ private:
     Report& report_;
     std::optional<Start> started_; ///< By itself, since the chuck closed; nothing has stopped it
     bool closed_ = false, cut_ = false, told_ = false;
+    std::size_t called_left_ = 20'000; ///< Acts: programs may call each other many times
 };
 
 void file(const FileContext& context, Report& report) {
