@@ -370,6 +370,7 @@ struct EntryContext {
 struct TwoPaths;         ///< In checks/two_paths.h: two turrets with a program each
 struct OtherPrograms;    ///< In checks/path_pairs.h
 struct ClampingPrograms; ///< In checks/clamping.h: clamps, quill, C axis and live tools through the programs
+struct SecondSpindle;    ///< In checks/second_sides.h: what is done to a part that it has taken over
 /// What is known of a file, for rules on it; asked for through the contexts, which log it.
 struct FileParts {
     const shop::Shop& shop;
@@ -381,6 +382,7 @@ struct FileParts {
     /// Made by the first rule that asks for it, for all of one update; rules on both cores ask.
     std::mutex& making;
     std::shared_ptr<const ClampingPrograms>& clamping;
+    std::shared_ptr<const SecondSpindle>& second_spindle;
     std::shared_ptr<const std::vector<TwoPaths>>& paths;
     OtherPrograms& other_programs; ///< Kept from update to update
 };
@@ -424,6 +426,7 @@ public:
     using LandmarkContext::LandmarkContext;
     const machine::Reader& reader() const { return reader_; }
     const ClampingPrograms& clamping() const;
+    const SecondSpindle& second_spindle() const; ///< Empty for a file longer than a hand writes
     /// Of a machine whose programs run in pairs, by the shop file.
     const std::vector<TwoPaths>& paths() const;
 };

@@ -132,8 +132,10 @@ struct Results::Implementation {
     std::vector<stock::JointStock> joint;
     std::vector<Clamping> clampings_of_works;
     mutable std::mutex making; ///< Of what rules on the file ask for together
-    mutable std::shared_ptr<const ClampingPrograms> clamping_programs; ///< Of this update, once asked for
-    mutable std::shared_ptr<const std::vector<TwoPaths>> paths;        ///< Of this update, once asked for
+    // Of this update, once asked for.
+    mutable std::shared_ptr<const ClampingPrograms> clamping_programs;
+    mutable std::shared_ptr<const SecondSpindle> second_spindle;
+    mutable std::shared_ptr<const std::vector<TwoPaths>> paths; ///< Of this update, once asked for
     mutable OtherPrograms other_programs;
     std::uint64_t outline_of_works = 0;
     bool stock_given = false;          ///< For any program of the file
@@ -369,6 +371,7 @@ struct Results::Implementation {
         clampings_of_works.clear();
         workpieces.clear();
         clamping_programs.reset();
+        second_spindle.reset();
         paths.reset();
         spans_with_any.clear();
         for (FileRule& rule : file_rules) rule.found = {};
@@ -632,8 +635,8 @@ struct Results::Implementation {
     /// The stock is followed by what is assumed too, so those rules see it.
     void check_file(const Check& check, const Reader& asked, Report& report) const {
         const Reader reader = check.stock ? asked : asked.of_stated();
-        const FileParts parts{*shop,  outline,           spans, labels_twice,  across, stock,
-                              making, clamping_programs, paths, other_programs};
+        const FileParts parts{*shop,  outline,           spans,          labels_twice, across,        stock,
+                              making, clamping_programs, second_spindle, paths,        other_programs};
         as_far_as_told(check, report, [&] {
             if (check.landmarks) check.landmarks({reader, parts}, report);
             if (check.file) check.file({reader, parts}, report);
@@ -776,6 +779,7 @@ struct Results::Implementation {
 
     void check_file_rules() {
         clamping_programs.reset(); // Points into the spans of the last update
+        second_spindle.reset();
         std::vector<FileRule*> stale;
         for (FileRule& rule : file_rules)
             if (!rule.found.holds(*analysis, versions, {})) stale.push_back(&rule);

@@ -307,6 +307,18 @@ SecondSpindle second_spindle_of(std::span<const Span> spans, const shop::Shop& s
     return found;
 }
 
+const SecondSpindle& FileContext::second_spindle() const {
+    static const SecondSpindle none;
+    // Read each time, so that every rule has logged what it stands on.
+    if (!reads_acts(*this)) return none;
+    const std::vector<Span>& read = spans();
+    const std::scoped_lock lock(parts_.making);
+    if (!parts_.second_spindle)
+        parts_.second_spindle =
+            std::make_shared<const SecondSpindle>(second_spindle_of(read, shop, settings().machine));
+    return *parts_.second_spindle;
+}
+
 void add_second_spindle(std::vector<stock::Setup::TurnedRound>& places, std::span<const Span> spans,
                         const shop::Shop& shop, const shop::Machine& machine) {
     using How = stock::Setup::TurnedRound::How;

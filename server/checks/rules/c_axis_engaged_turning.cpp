@@ -3,6 +3,7 @@
 #include "checks/rule.h"
 #include "language/said.h"
 
+#include <algorithm>
 #include <set>
 
 namespace turnwright::checks::rules::c_axis_engaged_turning {
@@ -11,6 +12,16 @@ namespace {
 
 using Does = MachineCode::Does;
 using Kind = ClampEvent::Kind;
+
+/// M05, or the code of its own that stops the second spindle.
+int stop_of(const MachineCode& engages, const shop::Machine& machine) {
+    if (engages.of_second)
+        for (const auto& [code, effect] : machine.effects)
+            if (code.first == 'M' &&
+                std::find(effect.does.begin(), effect.does.end(), Meaning::second_stop) != effect.does.end())
+                return code.second;
+    return 5;
+}
 
 void file(const FileContext& context, Report& report) {
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
@@ -24,8 +35,8 @@ void file(const FileContext& context, Report& report) {
             report_at_code(report, context, at)
                 .message(
                     said("{} comes while the spindle turns: the control alarms, or the axis is thrown into a "
-                         "turning spindle. Write M05 before it.",
-                         with_words(*at.code)));
+                         "turning spindle. Write M{:02} before it.",
+                         with_words(*at.code), stop_of(*at.code, context.settings().machine)));
         }
     });
 }

@@ -49,11 +49,10 @@ void look_at_spindles(const std::vector<ClampEvent>& events, const std::vector<M
 }
 
 void file(const FileContext& context, Report& report) {
-    std::optional<SecondSpindle> second;
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
         if (!code_that(codes, Does::c_on)) return;
-        if (!second) second = second_spindle_of(context.spans(), context.shop, context.settings().machine);
-        look_at_spindles(events, codes, *second, report);
+        const SecondSpindle& second = context.second_spindle();
+        look_at_spindles(events, codes, second, report);
         const Act* last_off = nullptr;
         bool told = false, may_be_on = false;
         for (const ClampEvent& event : events) {
@@ -65,8 +64,7 @@ void file(const FileContext& context, Report& report) {
             }
             if (event.kind != Kind::positions_c || may_be_on || told) continue;
             told = true;
-            const MachineCode* engages =
-                engages_of(codes, second->holds(event.at.tool->place(*event.at.act)));
+            const MachineCode* engages = engages_of(codes, second.holds(event.at.tool->place(*event.at.act)));
             if (!engages) engages = code_that(codes, Does::c_on);
             const Held& c = event.at.of(HeldBy::c_axis);
             auto entry = report.at(event.at.tool->place(*event.at.act));

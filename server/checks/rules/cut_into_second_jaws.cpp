@@ -135,7 +135,7 @@ void file(const FileContext& context, Report& report) {
     if (!stock.second_jaw_front_z_mm || !stock.second_jaw_diameter_mm) return;
     const auto tools = tools_of(context);
     if (tools.empty()) return;
-    const SecondSpindle second = second_spindle_of(context.spans(), context.shop, context.settings().machine);
+    const SecondSpindle& second = context.second_spindle();
     for (const ToolOfSpan& tool : tools)
         if (!look_at_holder(tool, context.shop, second, report)) look_at(tool, stock, second, report);
 }

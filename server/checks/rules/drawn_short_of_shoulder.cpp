@@ -67,7 +67,7 @@ const Act* cut_off_behind(std::span<const ToolOfSpan> program, BlockPlace place,
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     if (tools.empty()) return;
-    const SecondSpindle second = second_spindle_of(context.spans(), context.shop, context.settings().machine);
+    const SecondSpindle& second = context.second_spindle();
     for (const BarPull& pull : second.pulls) {
         if (!pull.mm) continue;
         for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {

@@ -139,7 +139,7 @@ void file(const FileContext& context, Report& report) {
     const std::vector<MachineCode> codes = codes_told(context);
     const auto tools = tools_of(context);
     const shop::Machine& machine = context.settings().machine;
-    const SecondSpindle second = second_spindle_of(context.spans(), context.shop, machine);
+    const SecondSpindle& second = context.second_spindle();
     for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
         Walk(tools, codes, second, has_own_stop(tools, codes, machine), report).follow(program);
     });

@@ -220,7 +220,7 @@ void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     if (tools.empty()) return;
     const std::vector<MachineCode> codes = codes_told(context);
-    const SecondSpindle second = second_spindle_of(context.spans(), context.shop, context.settings().machine);
+    const SecondSpindle& second = context.second_spindle();
     for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) {
         const std::size_t before = report.found.size();
         look_at(context, program, report);
