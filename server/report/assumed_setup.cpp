@@ -234,7 +234,7 @@ private:
                 work.passed.push_back({at, work.turned_to_z});
             return;
         }
-        if (in_front_.size() > 0 && parts_off(segment)) in_front_.clear(); // The next part is whole
+        if (!in_front_.empty() && parts_off(segment)) in_front_.clear(); // The next part is whole
         work.cuts = true;
         const bool leads_in = std::exchange(behind_rapid_, false);
         if (leads_in && std::abs(dx) > std::abs(dz)) ++(dx > 0 ? work.plunges_out : work.plunges_in);

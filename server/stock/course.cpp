@@ -207,6 +207,7 @@ struct Course::Implementation {
                                const std::vector<JointStock::Stretch>& of_both) const {
         std::vector<Part> parts = sequences_of(program);
         std::vector<BlockPlace> cuts;
+        cuts.reserve(of_both.size() + turned_round.size());
         for (const JointStock::Stretch& stretch : of_both) cuts.push_back(stretch.first);
         for (const Setup::TurnedRound& row : turned_round) cuts.push_back(row.at);
         if (cuts.empty()) return parts;
